@@ -1,0 +1,162 @@
+/**
+ * Reads the changes of one scope (a unit, or the whole plant) into the cached rows: at once, then every few seconds
+ * while the page can be seen.
+ */
+
+import { ask } from "./api.js";
+import { about, pause } from "./backoff.js";
+import { emit } from "./bus.js";
+import { observe } from "./clock.js";
+import { settings } from "./settings.js";
+import { got, run } from "./store.js";
+import { syncStatus } from "./sync.js";
+
+/** @typedef {import("./types.js").Feed} Feed */
+/** @typedef {import("./types.js").Rows} Rows */
+
+const FORGET_SCOPE_AFTER = 14 * 24 * 3600 * 1000;
+
+/**
+ * Keep one scope up to date until the returned `stop` is called.
+ * @param {string} scope unit id, or "" for the plant
+ * @returns {{poll: () => Promise<void>, stop: () => void}}
+ */
+export function follow(scope) {
+  let failures = 0;
+  let stopped = false;
+  /** @type {Promise<void> | null} */
+  let running = null;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  let timer;
+
+  const poll = () => {
+    clearTimeout(timer);
+    running ??= once().finally(() => {
+      running = null;
+    });
+    return running;
+  };
+  const once = async () => {
+    try {
+      await pull(scope);
+      failures = 0;
+    } catch {
+      failures += 1; // sync.js tells the person; a list that is a little old needs no second alarm
+    }
+    plan();
+  };
+  const plan = () => {
+    if (stopped || document.hidden) return;
+    const wait = failures === 0 ? about(settings.pollEvery) : pause(failures, { base: settings.pollEvery, cap: settings.retryCap });
+    timer = setTimeout(poll, wait);
+  };
+  const seen = () => (document.hidden ? clearTimeout(timer) : void poll());
+  document.addEventListener("visibilitychange", seen);
+  void poll();
+  return {
+    poll,
+    stop: () => {
+      stopped = true;
+      clearTimeout(timer);
+      document.removeEventListener("visibilitychange", seen);
+    },
+  };
+}
+
+/**
+ * Read what changed since last time. After a restore (another epoch) every cached row goes and is read anew; what
+ * waits in the outbox stays.
+ * @param {string} scope
+ * @returns {Promise<void>}
+ * @throws {import("./api.js").ApiError}
+ */
+export async function pull(scope) {
+  const feed = await readFeed(scope);
+  const { events, photos } = syncStatus();
+  const query = new URLSearchParams({ since: String(feed?.n ?? 0), pending: String(events + photos) });
+  if (scope !== "") query.set("unit", scope);
+  const path = `/changes?${query}`;
+  const etag = feed?.etagFor === path ? feed.etag : null;
+  const heard = await ask(path, { etag, timeout: settings.pollTimeout });
+  if (heard.status === 304 || !heard.data?.rows) return;
+  await observe(heard.data.now, heard.askedAt, heard.heardAt);
+  if (feed && feed.epoch !== heard.data.epoch) {
+    await forgetRows();
+    return pull(scope);
+  }
+  await takeIn(scope, feed, heard.data, { etag: heard.etag, etagFor: path });
+}
+
+/**
+ * @param {string} scope
+ * @param {Feed | null} feed
+ * @param {{epoch: string, n: number, rows: Rows}} data
+ * @param {{etag: string | null, etagFor: string}} tag
+ */
+async function takeIn(scope, feed, { epoch, n, rows }, { etag, etagFor }) {
+  const changed = Object.values(rows).some((list) => list.length > 0) || n !== feed?.n;
+  await run(["rows", "feeds", "settled"], "readwrite", async (tx) => {
+    const store = tx.objectStore("rows");
+    for (const [table, list] of Object.entries(rows)) {
+      for (const row of list) store.put({ scope, table, id: row.id, row });
+    }
+    // The etag answers "nothing since n"; it holds for the next request only when that asks for the same n.
+    const same = feed?.n === n;
+    await got(tx.objectStore("feeds").put({ scope, epoch, n, etag: same ? etag : null, etagFor: same ? etagFor : "", openedAt: Date.now() }));
+    await dropSeen(tx);
+  });
+  if (changed) emit("rows", { scope });
+}
+
+/**
+ * A settled event goes once every cached scope that shows its unit has read past it.
+ * @param {IDBTransaction} tx
+ */
+async function dropSeen(tx) {
+  /** @type {Feed[]} */
+  const feeds = await got(tx.objectStore("feeds").getAll());
+  for (const item of await got(tx.objectStore("settled").getAll())) {
+    const showing = feeds.filter((feed) => feed.scope === "" || item.event.stream === `unit:${feed.scope}`);
+    if (showing.length > 0 && showing.every((feed) => feed.n >= item.n)) tx.objectStore("settled").delete(item.seq);
+  }
+}
+
+/** Drop everything that came from the server. The outbox and its answers are ours and stay. */
+export async function forgetRows() {
+  await run(["rows", "feeds", "settled"], "readwrite", async (tx) => {
+    await Promise.all(["rows", "feeds", "settled"].map((name) => got(tx.objectStore(name).clear())));
+  });
+}
+
+/** Drop the scopes nobody has opened for two weeks. */
+export async function forgetOldScopes() {
+  await run(["rows", "feeds"], "readwrite", async (tx) => {
+    for (const feed of await got(tx.objectStore("feeds").getAll())) {
+      if (feed.openedAt > Date.now() - FORGET_SCOPE_AFTER) continue;
+      tx.objectStore("feeds").delete(feed.scope);
+      tx.objectStore("rows").delete(IDBKeyRange.bound([feed.scope], [feed.scope, []]));
+    }
+  });
+}
+
+/**
+ * @param {string} scope
+ * @returns {Promise<Feed | null>}
+ */
+export async function readFeed(scope) {
+  return (await run(["feeds"], "readonly", (tx) => got(tx.objectStore("feeds").get(scope)))) ?? null;
+}
+
+/**
+ * The cached rows of one scope, by table.
+ * @param {string} scope
+ * @returns {Promise<Rows>}
+ */
+export async function cachedRows(scope) {
+  const range = IDBKeyRange.bound([scope], [scope, []]);
+  const found = await run(["rows"], "readonly", (tx) => got(tx.objectStore("rows").getAll(range)));
+  /** @type {Rows} */
+  const rows = {};
+  for (const { table, row } of found) (rows[table] ??= []).push(row);
+  return rows;
+}

@@ -1,0 +1,78 @@
+/**
+ * Who is signed in on this tablet, with the tickets that prove the authors of what is still waiting.
+ *
+ * The session cookie is only transport. The ticket goes with each kept event, so an item keeps its first author even
+ * if someone else signs in before it is sent.
+ */
+
+import { ask } from "./api.js";
+import { emit } from "./bus.js";
+import { observe } from "./clock.js";
+import { got, readMeta, run } from "./store.js";
+
+/** @typedef {import("./types.js").Me} Me */
+/** @typedef {{id: string, token: string, person: string, name: string, until: number}} Ticket */
+
+/**
+ * Remember a sign-in: the answer of /me or of the sign-in panel.
+ * @param {Me} me
+ * @returns {Promise<Me>}
+ */
+export async function remember(me) {
+  await run(["meta", "tickets"], "readwrite", async (tx) => {
+    await got(tx.objectStore("meta").put({ key: "me", value: { ...me, token: undefined } }));
+    await got(tx.objectStore("tickets").put({ id: me.ticket, token: me.token, person: me.person, name: me.name, until: me.until }));
+  });
+  emit("identity", { person: me.person });
+  return me;
+}
+
+/**
+ * Ask the server who we are, and remember it.
+ * @param {{timeout?: number}} [options]
+ * @returns {Promise<Me>}
+ * @throws {import("./api.js").ApiError} status 401 when nobody is signed in
+ */
+export async function refresh({ timeout = 10000 } = {}) {
+  const { data, askedAt, heardAt } = await ask("/me", { timeout });
+  await observe(data.now, askedAt, heardAt);
+  return remember(data);
+}
+
+/**
+ * Whoever signed in last, also while the server is away.
+ * @returns {Promise<Me | null>}
+ */
+export async function whoAmI() {
+  return (await readMeta("me")) ?? null;
+}
+
+/**
+ * The tokens for some tickets, in no order. Unknown ones are left out: the server then says so for each event.
+ * @param {Iterable<string | null>} ids
+ * @returns {Promise<string[]>}
+ */
+export async function tokensFor(ids) {
+  const wanted = [...new Set(ids)].filter((id) => id !== null);
+  return run(["tickets"], "readonly", async (tx) => {
+    const found = await Promise.all(wanted.map((id) => got(tx.objectStore("tickets").get(id))));
+    return found.filter(Boolean).map((ticket) => ticket.token);
+  });
+}
+
+/**
+ * Drop the tickets that have run out and that nothing waiting was made with.
+ * @param {number} now
+ * @returns {Promise<void>}
+ */
+export async function dropSpentTickets(now) {
+  await run(["tickets", "outbox", "meta"], "readwrite", async (tx) => {
+    const waiting = await got(tx.objectStore("outbox").getAll());
+    const me = (await got(tx.objectStore("meta").get("me")))?.value;
+    const needed = new Set([me?.ticket, ...waiting.map((item) => item.event.ticket)]);
+    const tickets = tx.objectStore("tickets");
+    for (const ticket of await got(tickets.getAll())) {
+      if (!needed.has(ticket.id) && ticket.until < now) await got(tickets.delete(ticket.id));
+    }
+  });
+}

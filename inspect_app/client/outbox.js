@@ -1,0 +1,183 @@
+/**
+ * What was done on this tablet and waits to be sent.
+ *
+ * The promises: `keep` resolves when the event is durably stored; an item leaves only after an answer that names it;
+ * what the server flagged or refused stays visible, with its reason, until someone dismisses it.
+ */
+
+import { emit } from "./bus.js";
+import { uuid7 } from "./ids.js";
+import { got, run } from "./store.js";
+
+/** @typedef {import("./types.js").Draft} Draft */
+/** @typedef {import("./types.js").KeptEvent} KeptEvent */
+/** @typedef {import("./types.js").OutboxItem} OutboxItem */
+/** @typedef {import("./types.js").OutPhoto} OutPhoto */
+
+/** @type {{catalogue: string | null, outline: string | null}} */
+const made = { catalogue: null, outline: null };
+
+/**
+ * Say which catalogue and outline the page was drawn with; `keep` writes them on each event.
+ * @param {{catalogue?: string | null, outline?: string | null}} versions
+ */
+export function madeWith(versions) {
+  Object.assign(made, versions);
+}
+
+/**
+ * Keep one event, with a photo where there is one. Number, author and clock are read in the same transaction, so
+ * events of several tabs get one order.
+ *
+ * @param {Draft} draft
+ * @param {{photo: string, data: ArrayBuffer, type: string} | null} [photo]
+ * @returns {Promise<KeptEvent>} once it is durably stored
+ * @throws {import("./store.js").StoreError} when it could not be kept
+ */
+export async function keep(draft, photo = null) {
+  const at = Date.now();
+  const id = uuid7(at);
+  const event = await run(["outbox", "photos_out", "meta"], "readwrite", async (tx) => {
+    const outbox = tx.objectStore("outbox");
+    // After a lost connection this work runs again; the first try may have got through.
+    const before = await got(outbox.index("id").get(id));
+    if (before) return before.event;
+    const kept = await sealed(tx.objectStore("meta"), draft, id, at);
+    await got(outbox.add({ seq: kept.seq, id, event: kept, stuck: null, retryAt: 0 }));
+    if (photo) await got(tx.objectStore("photos_out").add({ ...photo, event: id, seq: kept.seq, refused: null, retryAt: 0 }));
+    return kept;
+  });
+  emit("outbox", { kept: id, seq: event.seq });
+  return event;
+}
+
+/**
+ * @param {IDBObjectStore} meta
+ * @param {Draft} draft
+ * @param {string} id
+ * @param {number} at
+ * @returns {Promise<KeptEvent>}
+ */
+async function sealed(meta, draft, id, at) {
+  const [number, me, clock] = await Promise.all(["seq", "me", "clock"].map((key) => got(meta.get(key))));
+  const seq = (number?.value ?? 0) + 1;
+  await got(meta.put({ key: "seq", value: seq }));
+  return {
+    id,
+    stream: draft.stream,
+    type: draft.type,
+    tablet: me?.value.tablet ?? null,
+    seq,
+    ticket: me?.value.ticket ?? null,
+    at,
+    offset: clock?.value.offset ?? 0,
+    catalogue: draft.catalogue ?? made.catalogue,
+    outline: draft.outline ?? made.outline,
+    body: draft.body,
+    private: draft.private ?? null,
+  };
+}
+
+/**
+ * What waits, oldest first.
+ * @returns {Promise<OutboxItem[]>}
+ */
+export async function waiting() {
+  return run(["outbox"], "readonly", (tx) => got(tx.objectStore("outbox").getAll()));
+}
+
+/**
+ * The next items to send: oldest first, without those set aside for now.
+ * @param {number} limit
+ * @param {number} now
+ * @returns {Promise<OutboxItem[]>}
+ */
+export async function nextBatch(limit, now) {
+  return (await waiting()).filter((item) => item.retryAt <= now).slice(0, limit);
+}
+
+/**
+ * Take in the server's answers. Only the events it names leave the outbox.
+ * @param {import("./types.js").Answer[]} said
+ * @param {number} now
+ * @returns {Promise<number>} how many left
+ */
+export async function settle(said, now) {
+  const left = await run(["outbox", "answers", "settled"], "readwrite", async (tx) => {
+    let count = 0;
+    for (const answer of said) {
+      if (!["applied", "flagged", "refused"].includes(answer?.outcome) || typeof answer.id !== "string") continue;
+      const item = await got(tx.objectStore("outbox").index("id").get(answer.id));
+      if (!item) continue;
+      await got(tx.objectStore("outbox").delete(item.seq));
+      await file(tx, item, answer, now);
+      count += 1;
+    }
+    return count;
+  });
+  if (left > 0) emit("outbox", { answered: left });
+  return left;
+}
+
+/**
+ * @param {IDBTransaction} tx
+ * @param {OutboxItem} item
+ * @param {import("./types.js").Answer} answer
+ * @param {number} now
+ */
+async function file(tx, item, answer, now) {
+  if (answer.outcome === "applied") {
+    await got(tx.objectStore("settled").put({ seq: item.seq, event: item.event, n: answer.n ?? 0 }));
+    return;
+  }
+  const reason = answer.reason || "The server gave no reason; ask whoever looks after it.";
+  await got(tx.objectStore("answers").put({ id: item.id, outcome: answer.outcome, reason, event: item.event, answeredAt: now }));
+}
+
+/**
+ * Set one item aside that the server would not even read. It stays in the outbox and is tried again later.
+ * @param {number} seq
+ * @param {string} reason
+ * @param {number} retryAt
+ */
+export async function setAside(seq, reason, retryAt) {
+  await run(["outbox"], "readwrite", async (tx) => {
+    const item = await got(tx.objectStore("outbox").get(seq));
+    if (item) await got(tx.objectStore("outbox").put({ ...item, stuck: reason, retryAt }));
+  });
+  emit("outbox", { stuck: seq });
+}
+
+/**
+ * Applied by the server, not yet seen in the changes feed: still to be laid on top of the rows.
+ * @returns {Promise<import("./types.js").SettledItem[]>}
+ */
+export async function settled() {
+  return run(["settled"], "readonly", (tx) => got(tx.objectStore("settled").getAll()));
+}
+
+/**
+ * What the server flagged or refused, oldest first.
+ * @returns {Promise<import("./types.js").KeptAnswer[]>}
+ */
+export async function answers() {
+  const found = await run(["answers"], "readonly", (tx) => got(tx.objectStore("answers").getAll()));
+  return found.sort((a, b) => a.event.seq - b.event.seq);
+}
+
+/**
+ * A person has read it. The photo of a refused event goes with it: nothing could ever ask for it.
+ * @param {string} id event id
+ */
+export async function dismiss(id) {
+  await run(["answers", "photos_out"], "readwrite", async (tx) => {
+    const answer = await got(tx.objectStore("answers").get(id));
+    await got(tx.objectStore("answers").delete(id));
+    if (answer?.outcome !== "refused") return;
+    const photos = tx.objectStore("photos_out");
+    for (const photo of await got(photos.getAll())) {
+      if (photo.event === id) await got(photos.delete(photo.photo));
+    }
+  });
+  emit("outbox", { dismissed: id });
+}

@@ -1,0 +1,50 @@
+/**
+ * What every page that writes calls once: wires the moments at which sending is worth a try, and guards leaving where
+ * leaving could cost something.
+ */
+
+import { on } from "./bus.js";
+import { forgetOldScopes } from "./feed.js";
+import { refresh } from "./identity.js";
+import { askToPersist } from "./store.js";
+import { flush, recount, syncStatus } from "./sync.js";
+
+let started = false;
+
+/**
+ * Begin sending: now, when the network or the page comes back, after each keep, after a sign-in.
+ * @param {{identify?: boolean}} [options] identify: ask /me at once (default)
+ * @returns {Promise<void>} when the first round is over, well or badly
+ */
+export async function start({ identify = true } = {}) {
+  if (started) return;
+  started = true;
+  addEventListener("online", () => void flush());
+  addEventListener("pageshow", () => void flush());
+  document.addEventListener("visibilitychange", () => {
+    if (!document.hidden) void flush();
+  });
+  on("outbox", (change) => void (change?.kept ? recount().then(attempt) : recount()));
+  on("identity", () => void flush());
+  guardLeaving();
+  void askToPersist();
+  await forgetOldScopes().catch(() => undefined);
+  if (identify) await refresh().catch(() => undefined); // offline, or signed out: flushing will say so
+  await flush();
+}
+
+/** A new item is worth a try, except while nobody is signed in: then the sign-in or the timer goes on. */
+function attempt() {
+  if (syncStatus().phase !== "signin") void flush();
+}
+
+/**
+ * On plain http a page cannot be opened again without the server, so leaving with unsent work is asked about. What is
+ * kept stays kept in any case.
+ */
+function guardLeaving() {
+  addEventListener("beforeunload", (event) => {
+    const { events, photos } = syncStatus();
+    if (!isSecureContext && events + photos > 0) event.preventDefault();
+  });
+}

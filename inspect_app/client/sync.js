@@ -1,0 +1,209 @@
+/**
+ * Sends what waits: events in order, then the photos whose events the server has.
+ *
+ * Nothing here decides that something is done; only an answer that names an event or a photo does. This module knows
+ * neither pages nor widgets, so that a service worker may run it as it is.
+ */
+
+import { ApiError, ask } from "./api.js";
+import { pause } from "./backoff.js";
+import { emit } from "./bus.js";
+import { observe } from "./clock.js";
+import { alone } from "./flush_lock.js";
+import { dropSpentTickets, tokensFor, whoAmI } from "./identity.js";
+import { nextBatch, setAside, settle, waiting } from "./outbox.js";
+import { nextPhoto, photoHeld, photoStored, photosWaiting } from "./photos_out.js";
+import { settings } from "./settings.js";
+
+/**
+ * @typedef {object} Status
+ * @property {"idle" | "sending" | "away" | "signin"} phase
+ * @property {number} events  not answered yet
+ * @property {number} photos  not answered yet
+ * @property {string | null} message  what keeps us from sending, in one sentence
+ */
+
+/** @type {Status} */
+let status = { phase: "idle", events: 0, photos: 0, message: null };
+let failures = 0;
+let limit = settings.batch;
+/** @type {Promise<void> | null} */
+let running = null;
+let again = false;
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let timer;
+/** @type {Set<() => void>} */
+const afterSending = new Set();
+
+/** @returns {Status} */
+export function syncStatus() {
+  return status;
+}
+
+/**
+ * Call `hook` each time the server has answered something.
+ * @param {() => void} hook
+ */
+export function onSent(hook) {
+  afterSending.add(hook);
+}
+
+/**
+ * Send what waits. Calls while one is running are folded into one more round after it.
+ * @returns {Promise<void>} when this round is over, well or badly; never rejects
+ */
+export function flush() {
+  again = true;
+  running ??= rounds().finally(() => {
+    running = null;
+    if (again) void flush(); // asked for while the last round was closing
+  });
+  return running;
+}
+
+async function rounds() {
+  clearTimeout(timer);
+  while (again) {
+    again = false;
+    try {
+      if (!(await alone(sendAll))) return later(settings.retryBase); // another tab is sending
+      failures = 0;
+    } catch (fault) {
+      return stumble(fault);
+    }
+  }
+  await schedule();
+}
+
+/** @param {number} ms */
+function later(ms) {
+  clearTimeout(timer);
+  timer = setTimeout(flush, ms);
+}
+
+/** When items were set aside, come back for them. */
+async function schedule() {
+  const { events, photos } = await report("idle", null);
+  if (events + photos > 0) later(settings.setAside);
+}
+
+/** @param {any} fault */
+async function stumble(fault) {
+  again = false;
+  failures += 1;
+  const signin = fault instanceof ApiError && fault.status === 401;
+  const known = fault instanceof Error && (fault instanceof ApiError || fault.name === "StoreError");
+  const message = known ? fault.message : "Sending failed; it is tried again by itself. Your work is kept.";
+  const before = status.phase;
+  await report(signin ? "signin" : "away", message);
+  if (signin && before !== "signin") emit("signin-needed", { message });
+  later(pause(failures, { base: settings.retryBase, cap: settings.retryCap }));
+}
+
+/**
+ * @param {Status["phase"]} phase
+ * @param {string | null} message
+ * @returns {Promise<Status>}
+ */
+async function report(phase, message) {
+  const counted = await count().catch(() => ({ events: status.events, photos: status.photos }));
+  status = { phase, message, ...counted };
+  emit("status", status);
+  return status;
+}
+
+/** @returns {Promise<{events: number, photos: number}>} */
+async function count() {
+  const [events, photos] = await Promise.all([waiting(), photosWaiting()]);
+  return { events: events.length, photos: photos.filter((photo) => photo.refused === null).length };
+}
+
+/**
+ * Count again and tell; called after each keep so that "not sent yet" is true at once.
+ * @returns {Promise<Status>}
+ */
+export function recount() {
+  return report(status.phase, status.message);
+}
+
+async function sendAll() {
+  if (await sendEvents()) for (const hook of afterSending) hook();
+  if (await sendPhotos()) for (const hook of afterSending) hook();
+}
+
+/** @returns {Promise<boolean>} whether anything was answered */
+async function sendEvents() {
+  let any = false;
+  for (let batch = await nextBatch(limit, Date.now()); batch.length > 0; batch = await nextBatch(limit, Date.now())) {
+    await report("sending", null);
+    try {
+      await sendBatch(batch);
+      any = true;
+      limit = Math.min(settings.batch, limit * 2);
+    } catch (fault) {
+      if (!isIndigestible(fault)) throw fault;
+      await lighten(batch, /** @type {ApiError} */ (fault));
+    }
+  }
+  if (any) await dropSpentTickets(Date.now());
+  return any;
+}
+
+/** @param {import("./types.js").OutboxItem[]} batch */
+async function sendBatch(batch) {
+  const me = await whoAmI();
+  const tickets = await tokensFor(batch.map((item) => item.event.ticket));
+  const pending = status.events - batch.length + status.photos; // what stays here after this one
+  const json = { tablet: me?.tablet ?? null, pending, tickets, events: batch.map((item) => item.event) };
+  const { data, askedAt, heardAt } = await ask("/sync", { method: "POST", json, timeout: settings.syncTimeout });
+  await observe(data?.now, askedAt, heardAt);
+  const left = Array.isArray(data?.answers) ? await settle(data.answers, heardAt) : 0;
+  if (left === 0) throw new ApiError("not_ours", "The server answered but named none of our events; it is tried again by itself. Your work is kept.");
+}
+
+/** @param {any} fault */
+function isIndigestible(fault) {
+  return fault instanceof ApiError && [400, 413, 422].includes(fault.status);
+}
+
+/**
+ * Too much, or one of them cannot be read: halve, and when one is left set it aside so that it does not block the rest.
+ * @param {import("./types.js").OutboxItem[]} batch
+ * @param {ApiError} fault
+ */
+async function lighten(batch, fault) {
+  limit = Math.max(1, Math.ceil(batch.length / 2));
+  const [only] = batch;
+  if (batch.length > 1 || !only) return;
+  await setAside(only.seq, fault.message, Date.now() + settings.setAside);
+  limit = settings.batch;
+}
+
+/** @returns {Promise<boolean>} whether anything was answered */
+async function sendPhotos() {
+  let any = false;
+  for (let photo = await nextPhoto(Date.now()); photo !== null; photo = await nextPhoto(Date.now())) {
+    await report("sending", null);
+    any = (await sendPhoto(photo)) || any;
+  }
+  return any;
+}
+
+/**
+ * @param {import("./types.js").OutPhoto} photo
+ * @returns {Promise<boolean>}
+ */
+async function sendPhoto({ photo, data: bytes, type }) {
+  try {
+    const { data } = await ask(`/photos/${photo}`, { method: "PUT", bytes, type, timeout: settings.photoTimeout });
+    if (data?.photo !== photo) throw new ApiError("not_ours", "The server did not say that it has the photo; it is tried again by itself.");
+    if (data.state === "refused") await photoHeld(photo, { refused: data.reason || "The server would not take this photo." });
+    else await photoStored(photo);
+    return true;
+  } catch (fault) {
+    if (!(fault instanceof ApiError) || fault.kind !== "http" || fault.passing || fault.status === 401) throw fault;
+    const forGood = [400, 413, 415, 422].includes(fault.status);
+    await photoHeld(photo, forGood ? { refused: fault.message } : { retryAt: Date.now() + settings.setAside });
+    return forGood;
+  }
+}
