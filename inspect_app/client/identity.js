@@ -11,7 +11,16 @@ import { observe } from "./clock.js";
 import { got, readMeta, run } from "./store.js";
 
 /** @typedef {import("./types.js").Me} Me */
-/** @typedef {{id: string, token: string, person: string, name: string, until: number}} Ticket */
+/**
+ * @typedef {object} Ticket
+ * @property {string} id
+ * @property {string} token  the proof itself
+ * @property {string} person
+ * @property {string} name
+ * @property {string[]} roles
+ * @property {string[]} departments
+ * @property {number} until
+ */
 
 /**
  * Remember a sign-in: the answer of /me or of the sign-in panel.
@@ -21,7 +30,8 @@ import { got, readMeta, run } from "./store.js";
 export async function remember(me) {
   await run(["meta", "tickets"], "readwrite", async (tx) => {
     await got(tx.objectStore("meta").put({ key: "me", value: { ...me, token: undefined } }));
-    await got(tx.objectStore("tickets").put({ id: me.ticket, token: me.token, person: me.person, name: me.name, until: me.until }));
+    const { ticket: id, token, person, name, roles, departments, until } = me;
+    await got(tx.objectStore("tickets").put({ id, token, person, name, roles, departments, until }));
   });
   emit("identity", { person: me.person });
   return me;
@@ -58,6 +68,15 @@ export async function tokensFor(ids) {
     const found = await Promise.all(wanted.map((id) => got(tx.objectStore("tickets").get(id))));
     return found.filter(Boolean).map((ticket) => ticket.token);
   });
+}
+
+/**
+ * Who made what waits here: ticket id to person.
+ * @returns {Promise<Record<string, Ticket>>}
+ */
+export async function authors() {
+  const tickets = await run(["tickets"], "readonly", (tx) => got(tx.objectStore("tickets").getAll()));
+  return Object.fromEntries(tickets.map((ticket) => [ticket.id, ticket]));
 }
 
 /**

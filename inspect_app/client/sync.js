@@ -43,9 +43,11 @@ export function syncStatus() {
 /**
  * Call `hook` each time the server has answered something.
  * @param {() => void} hook
+ * @returns {() => void} stops calling
  */
 export function onSent(hook) {
   afterSending.add(hook);
+  return () => void afterSending.delete(hook);
 }
 
 /**

@@ -1,0 +1,87 @@
+/** How jobs, and the markers they are for, look before the server has answered. */
+
+import { factsOf } from "./state_markers.js";
+
+/** @typedef {import("./state.js").Draft} Draft */
+/** @typedef {import("./state.js").Step} Step */
+/** @typedef {import("./types.js").Row} Row */
+
+/**
+ * @param {Draft} draft
+ * @param {Step} step
+ * @param {(job: Row) => Record<string, any>} columns
+ * @returns {Row | null} the job as it was, when the event will be applied
+ */
+function moveTo(draft, step, columns) {
+  const job = draft.get("jobs", step.body.job);
+  if (!job) return null;
+  const facts = { job_department: job.department, taken_by_me: Boolean(job.taken_by) && job.taken_by === step.author?.person };
+  const state = step.to("job", job.state, facts);
+  if (state === null) return null;
+  draft.put("jobs", job.id, { ...columns(job), state });
+  return job;
+}
+
+/**
+ * @param {Draft} draft
+ * @param {Step} step
+ * @param {Row} job
+ * @param {string} name
+ */
+function moveMarkers(draft, step, job, name) {
+  for (const id of job.markers ?? []) {
+    const marker = draft.get("markers", id);
+    const state = marker && step.to("marker", marker.state, factsOf(draft, step, marker), name);
+    if (state) draft.put("markers", id, { state });
+  }
+}
+
+/**
+ * @param {Draft} draft
+ * @param {Step} step
+ */
+function taken(draft, step) {
+  const job = moveTo(draft, step, () => ({ taken_by: step.author?.person, taken_at: step.at }));
+  if (job) moveMarkers(draft, step, job, "job_taken");
+}
+
+/**
+ * My step is done: the next one of the chain has its turn, and only the last one makes its markers reworked.
+ * @param {Draft} draft
+ * @param {Step} step
+ */
+function done(draft, step) {
+  const { minutes = null, film = null, clips = null } = step.body;
+  const job = moveTo(draft, step, () => ({ done_by: step.author?.person, done_at: step.at, minutes }));
+  if (!job) return;
+  for (const marker of job.markers ?? []) {
+    const work = { unit: step.unit, job: job.id, marker, person: step.author?.person, at: step.at, minutes, film, clips };
+    draft.put("work", `${step.event.id}:${marker}`, work);
+  }
+  if (job.step >= job.steps) return moveMarkers(draft, step, job, "work_done.last");
+  const next = draft.all("jobs").find((other) => other.chain === job.chain && other.step === job.step + 1 && other.state === "waiting");
+  if (next) draft.put("jobs", next.id, { state: "ready", ready_at: step.at });
+}
+
+/**
+ * The spot was not found, or there is no flaw: the job waits for an inspector's word.
+ * @param {Draft} draft
+ * @param {Step} step
+ */
+function asked(draft, step) {
+  if (step.body.job) moveTo(draft, step, () => ({ asked: step.event.type }));
+}
+
+const FREE = { taken_by: null, taken_at: null };
+
+/** @type {Record<string, (draft: Draft, step: Step) => void>} */
+export const JOBS = {
+  job_taken: taken,
+  job_handed_back: (draft, step) => void moveTo(draft, step, () => FREE),
+  job_rerouted: (draft, step) => void moveTo(draft, step, () => ({ ...FREE, department: step.body.department })),
+  step_inserted: (draft, step) => void moveTo(draft, step, () => FREE),
+  waiting_for: (draft, step) => void moveTo(draft, step, () => ({ waiting_what: step.body.what, waiting_until: step.body.until ?? null })),
+  work_done: done,
+  spot_not_found: asked,
+  no_flaw_proposed: asked,
+};

@@ -1,0 +1,106 @@
+/** How markers and concessions look before the server has answered. */
+
+/** @typedef {import("./state.js").Draft} Draft */
+/** @typedef {import("./state.js").Step} Step */
+/** @typedef {import("./types.js").Row} Row */
+
+const SPOT = ["kind", "view", "x", "y", "x2", "y2", "spread", "zone", "size", "count", "gap", "raking", "severity", "caused_by"];
+const AMENDABLE = [...SPOT.filter((name) => name !== "view" && name !== "zone" && name !== "caused_by"), "method", "department"];
+
+/**
+ * @param {Draft} draft
+ * @param {Step} step
+ */
+function made(draft, step) {
+  const { marker, tag, walk } = step.body;
+  if (draft.get("markers", marker)) return;
+  const state = step.to("marker", "none");
+  if (state === null) return;
+  const spot = Object.fromEntries(SPOT.map((name) => [name, step.body[name] ?? null]));
+  const note = step.event.private?.note ?? null;
+  const own = { unit: step.unit, tag, walk, state, note, attempt: 0, returns: 0, made_by: step.author?.person, made_at: step.at };
+  draft.put("markers", marker, { ...spot, ...own, ...draft.context.place?.(step.body) });
+}
+
+/**
+ * @param {Draft} draft
+ * @param {Step} step
+ */
+function amended(draft, step) {
+  const change = Object.fromEntries(Object.entries(step.body).filter(([name]) => AMENDABLE.includes(name)));
+  if (step.event.private && "note" in step.event.private) change.note = step.event.private.note;
+  moveTo(draft, step, (marker) => {
+    const moved = "x" in change || "y" in change;
+    return { ...change, ...(moved ? draft.context.place?.({ ...marker, ...change, zone: null }) : {}) };
+  });
+}
+
+/**
+ * The usual way: the table says where the marker goes, and some columns go with it.
+ * @param {Draft} draft
+ * @param {Step} step
+ * @param {(marker: Row) => Record<string, any>} [columns]
+ * @param {string} [name]
+ */
+function moveTo(draft, step, columns = () => ({}), name = step.event.type) {
+  const marker = draft.get("markers", step.body.marker);
+  if (!marker) return;
+  const state = step.to("marker", marker.state, factsOf(draft, step, marker), name);
+  if (state !== null) draft.put("markers", marker.id, { ...columns(marker), state });
+}
+
+/**
+ * @param {Draft} draft
+ * @param {Step} step
+ * @param {Row} marker
+ * @returns {Record<string, any>}
+ */
+export function factsOf(draft, step, marker) {
+  const person = step.author?.person;
+  return {
+    severity: marker.severity ?? null,
+    verdict: marker.verdict ?? null,
+    actor_worked: draft.all("work").some((work) => work.marker === marker.id && work.person === person),
+    cure_left: Math.max(0, (marker.cured_at ?? 0) - step.now),
+  };
+}
+
+/**
+ * Put right on the spot by the inspector: counts as work, so someone else has to clear it.
+ * @param {Draft} draft
+ * @param {Step} step
+ */
+function putRight(draft, step) {
+  moveTo(draft, step);
+  const { marker } = step.body;
+  if (draft.get("markers", marker)?.state !== "reworked") return;
+  draft.put("work", `${step.event.id}:${marker}`, { unit: step.unit, job: null, marker, person: step.author?.person, at: step.at });
+}
+
+/**
+ * @param {Draft} draft
+ * @param {Step} step
+ */
+function concessionAsked(draft, step) {
+  const { concession, marker } = step.body;
+  const found = draft.get("markers", marker);
+  if (draft.get("concessions", concession) || !found) return;
+  if (step.to("marker", found.state, factsOf(draft, step, found)) === null) return;
+  const { reason = null, customer = null } = step.event.private ?? {};
+  draft.put("concessions", concession, { unit: step.unit, marker, state: "asked", asked_by: step.author?.person, approvers: [], reason, customer });
+}
+
+/** @type {Record<string, (draft: Draft, step: Step) => void>} */
+export const MARKERS = {
+  marker_made: made,
+  marker_amended: amended,
+  marker_withdrawn: moveTo,
+  marker_accepted: moveTo,
+  marker_cleared: moveTo,
+  marker_sent_back: (draft, step) => moveTo(draft, step, (marker) => ({ returns: (marker.returns ?? 0) + 1 })),
+  put_right_here: putRight,
+  no_flaw_proposed: (draft, step) => moveTo(draft, step),
+  no_flaw_decided: (draft, step) => moveTo(draft, step, undefined, `no_flaw_decided.${step.body.agreed ? "agreed" : "declined"}`),
+  origin_revised: (draft, step) => moveTo(draft, step, () => ({ origin: step.body.origin, origin_basis: "judged" })),
+  concession_asked: concessionAsked,
+};
