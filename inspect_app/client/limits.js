@@ -1,0 +1,150 @@
+/**
+ * Verdicts in the browser: the same words as inspect_app/trade/limits.py; tests/vectors/limits.json holds both to it.
+ * Sizes are whole tenths of a kind's unit. Pure functions: nothing here touches the page.
+ */
+
+/**
+ * @typedef {{key: string, label: string, group: string, everyday: number | null, measure: string, unit: string,
+ *   sizes: number[], snaps: boolean, origin_department: string, method: string, severity: string,
+ *   pictogram: string}} Kind
+ * @typedef {{kinds: string[], surface_class: string, max_size: number | null, max_count: number | null,
+ *   raking_max_size: number | null, text: string}} Limit
+ * @typedef {{kinds: Record<string, Kind>, classes: Record<string, object>, limits: Limit[]}} Catalogue
+ * @typedef {{size?: number | null, count?: number | null, raking?: boolean}} Found
+ * @typedef {{outcome: "within" | "over" | "unmeasured" | "no_limit", text: string, limit: Limit | null}} Verdict
+ * @typedef {{found: string, bound: string, over: boolean, worthSaying: boolean}} Held
+ */
+
+/** What a size in millimetres means for a measure; a plain size needs no word. @type {Record<string, string>} */
+const REACH = { gap: " off", step: " off", area: " across", length: " long" };
+
+/**
+ * The limit row for a kind on a surface class, or null when none is set.
+ * @param {Catalogue} catalogue
+ * @param {string} kind
+ * @param {string} surfaceClass
+ * @returns {Limit | null}
+ */
+export function limitFor(catalogue, kind, surfaceClass) {
+  const row = catalogue.limits.find((one) => one.surface_class === surfaceClass && one.kinds.includes(kind));
+  return row ?? null;
+}
+
+/**
+ * The largest size still within; 0 for none allowed, null for any size.
+ * @param {Limit} limit
+ * @param {boolean} [raking]
+ * @returns {number | null}
+ */
+export function allowedSize(limit, raking = false) {
+  return raking && limit.raking_max_size !== null ? limit.raking_max_size : limit.max_size;
+}
+
+/**
+ * The sizes of a kind's buttons, ascending; empty for what is not sized.
+ * @param {Kind} kind
+ * @returns {number[]}
+ */
+export function sizeSteps(kind) {
+  return kind.sizes;
+}
+
+/**
+ * A size in words with its unit, as "0.8 mm", "2 steps", "ΔE00 1.5" or "5 gloss units".
+ * @param {Kind} kind
+ * @param {number} size
+ * @returns {string}
+ */
+export function sizeWords(kind, size) {
+  const whole = Math.floor(size / 10);
+  const figure = size % 10 === 0 ? `${whole}` : `${whole}.${size % 10}`;
+  if (kind.unit === "ΔE00") return `ΔE00 ${figure}`;
+  if (kind.unit === "mm") return `${figure} mm`;
+  const noun = kind.unit === "steps" ? "step" : "gloss unit";
+  return size === 10 ? `${figure} ${noun}` : `${figure} ${noun}s`;
+}
+
+/**
+ * Judge a flaw against the limit of its class; a figure equal to its limit is within.
+ * @param {Catalogue} catalogue
+ * @param {string} kind key of the kind
+ * @param {string} surfaceClass "A" to "D"
+ * @param {Found} [found] size in tenths (null: not measured), how many on the part, seen only in raking light
+ * @returns {Verdict}
+ */
+export function verdict(catalogue, kind, surfaceClass, { size = null, count = 1, raking = false } = {}) {
+  const row = catalogue.kinds[kind];
+  if (!row) throw new Error(`there is no kind '${kind}' in this catalogue`);
+  if (!(surfaceClass in catalogue.classes)) {
+    throw new Error(`there is no surface class '${surfaceClass}' in this catalogue`);
+  }
+  const limit = limitFor(catalogue, kind, surfaceClass);
+  if (!limit) {
+    const text = `${row.label} on class ${surfaceClass}: no limit is set; judge it by its severity`;
+    return { outcome: "no_limit", text, limit: null };
+  }
+  const light = raking && limit.raking_max_size !== null ? ", seen only in raking light" : "";
+  const where = `on class ${surfaceClass}${light}`;
+  return judge(row, limit, allowedSize(limit, raking), size === null ? null : Math.abs(size), count ?? 1, where);
+}
+
+/**
+ * @param {Kind} kind
+ * @param {Limit} limit
+ * @param {number | null} allowed
+ * @param {number | null} size
+ * @param {number} count
+ * @param {string} where
+ * @returns {Verdict}
+ */
+function judge(kind, limit, allowed, size, count, where) {
+  if (allowed === 0 || limit.max_count === 0) {
+    return { outcome: "over", text: `${kind.label} ${where}: none allowed`, limit };
+  }
+  const held = heldAgainst(kind, limit, allowed, size, count);
+  const over = held.filter((one) => one.over);
+  if (over.length > 0) return { outcome: "over", text: sentence(over, where, "over"), limit };
+  if (allowed !== null && size === null) {
+    const text = `${kind.label} ${where}: not measured; the limit is ${sizeWords(kind, allowed)}`;
+    return { outcome: "unmeasured", text, limit };
+  }
+  const said = held.filter((one) => one.worthSaying);
+  return { outcome: "within", text: sentence(said.length > 0 ? said : held, where, "within"), limit };
+}
+
+/**
+ * Each figure held against its bound, both in words.
+ * @param {Kind} kind
+ * @param {Limit} limit
+ * @param {number | null} allowed
+ * @param {number | null} size
+ * @param {number} count
+ * @returns {Held[]}
+ */
+function heldAgainst(kind, limit, allowed, size, count) {
+  /** @type {Held[]} */
+  const held = [];
+  if (allowed !== null && size !== null) {
+    const reach = kind.unit === "mm" ? (REACH[kind.measure] ?? "") : "";
+    const bound = sizeWords(kind, allowed);
+    held.push({ found: sizeWords(kind, size) + reach, bound, over: size > allowed, worthSaying: true });
+  }
+  if (limit.max_count !== null) {
+    const found = count === 1 ? "1" : `${count} of them`;
+    const bound = `${limit.max_count} on a part`;
+    held.push({ found, bound, over: count > limit.max_count, worthSaying: count > 1 });
+  }
+  return held;
+}
+
+/**
+ * @param {Held[]} held
+ * @param {string} where
+ * @param {"over" | "within"} side
+ * @returns {string}
+ */
+function sentence(held, where, side) {
+  const found = held.map((one) => one.found).join(" and ");
+  const bound = held.map((one) => one.bound).join(" and ");
+  return `${found} ${where}: ${side} the limit of ${bound}`;
+}
