@@ -56,12 +56,45 @@ export function sizeSteps(kind) {
  * @returns {string}
  */
 export function sizeWords(kind, size) {
-  const whole = Math.floor(size / 10);
-  const figure = size % 10 === 0 ? `${whole}` : `${whole}.${size % 10}`;
+  const figure = inWhole(size);
   if (kind.unit === "ΔE00") return `ΔE00 ${figure}`;
   if (kind.unit === "mm") return `${figure} mm`;
   const noun = kind.unit === "steps" ? "step" : "gloss unit";
   return size === 10 ? `${figure} ${noun}` : `${figure} ${noun}s`;
+}
+
+/**
+ * Tenths as a plain figure: 5 is "0.5", 20 is "2".
+ * @param {number} tenths
+ * @returns {string}
+ */
+function inWhole(tenths) {
+  const whole = Math.floor(tenths / 10);
+  return tenths % 10 === 0 ? `${whole}` : `${whole}.${tenths % 10}`;
+}
+
+/**
+ * Gaps to choose from at a joint of this nominal gap: nominal and the kind's buttons either side, tenths of mm.
+ * @param {Kind} kind
+ * @param {number} nominal
+ * @returns {number[]}
+ */
+export function gapSteps(kind, nominal) {
+  const around = [0, ...sizeSteps(kind)].flatMap((step) => [nominal - step, nominal + step]);
+  return [...new Set(around)].filter((gap) => gap >= 0).sort((a, b) => a - b);
+}
+
+/**
+ * Judge a measured gap (tenths of mm) by its joint's own nominal and tolerance; at the tolerance is within.
+ * @param {number | null} gap
+ * @param {{nominal: number, tolerance: number}} joint
+ * @returns {Verdict}
+ */
+export function gapVerdict(gap, { nominal, tolerance }) {
+  const bound = `${inWhole(nominal)} ± ${inWhole(tolerance)} mm`;
+  if (gap === null) return { outcome: "unmeasured", text: `gap not measured; the limit is ${bound}`, limit: null };
+  const outcome = Math.abs(gap - nominal) > tolerance ? "over" : "within";
+  return { outcome, text: `gap of ${inWhole(gap)} mm: ${outcome} the limit of ${bound}`, limit: null };
 }
 
 /**

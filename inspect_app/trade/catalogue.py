@@ -33,7 +33,7 @@ KEYED = (
     "severities",
     "classes",
     "gates",
-    "purposes",
+    "walks",
     "laps",
 )
 """The parts of a catalogue that are looked up by key."""
@@ -62,7 +62,7 @@ class Catalogue:
     severities: Mapping[str, Severity]
     classes: Mapping[str, SurfaceClass]
     gates: Mapping[str, Gate]
-    purposes: Mapping[str, Purpose]
+    walks: Mapping[str, Purpose]
     laps: Mapping[str, Lap]
     limits: tuple[Limit, ...]
 

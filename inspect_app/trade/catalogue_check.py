@@ -159,12 +159,12 @@ def _gates(catalogue: Catalogue) -> Iterator[str]:
             yield f"gate '{gate.key}' must be lifted by some of {', '.join(ROLES)}"
 
 
-def _purposes(catalogue: Catalogue) -> Iterator[str]:
-    for purpose in catalogue.purposes.values():
-        if not purpose.laps or not set(purpose.laps) <= set(catalogue.laps):
-            yield f"the walk '{purpose.key}' must name laps that exist"
+def _walks(catalogue: Catalogue) -> Iterator[str]:
+    for walk in catalogue.walks.values():
+        if not walk.laps or not set(walk.laps) <= set(catalogue.laps):
+            yield f"the walk '{walk.key}' must name laps that exist"
 
 
 LOOKS: tuple[Callable[[Catalogue], Iterator[str]], ...] = (
-    _origins, _kinds, _everyday, _methods, _limits, _milder, _gates, _purposes,
+    _origins, _kinds, _everyday, _methods, _limits, _milder, _gates, _walks,
 )  # fmt: skip

@@ -53,13 +53,33 @@ def size_steps(kind: Kind) -> tuple[int, ...]:
 
 def size_words(kind: Kind, size: int) -> str:
     """Return a size in words with its unit, as "0.8 mm", "2 steps", "ΔE00 1.5" or "5 gloss units"."""
-    figure = f"{size // 10}" if size % 10 == 0 else f"{size // 10}.{size % 10}"
+    figure = _figure(size)
     if kind.unit == "ΔE00":
         return f"ΔE00 {figure}"
     if kind.unit == "mm":
         return f"{figure} mm"
     noun = "step" if kind.unit == "steps" else "gloss unit"
     return f"{figure} {noun}" if size == 10 else f"{figure} {noun}s"
+
+
+def _figure(tenths: int) -> str:
+    return f"{tenths // 10}" if tenths % 10 == 0 else f"{tenths // 10}.{tenths % 10}"
+
+
+def gap_steps(kind: Kind, nominal: int) -> tuple[int, ...]:
+    """Return gaps to choose from at a joint of this nominal gap (tenths of mm): nominal and its buttons either side."""
+    off = (0, *size_steps(kind))
+    return tuple(sorted({nominal + sign * step for step in off for sign in (-1, 1) if nominal + sign * step >= 0}))
+
+
+def gap_verdict(gap: int | None, *, nominal: int, tolerance: int) -> Verdict:
+    """Judge a measured gap (tenths of mm) by its joint's own nominal and tolerance; at the tolerance is within."""
+    bound = f"{_figure(nominal)} ± {_figure(tolerance)} mm"
+    if gap is None:
+        return Verdict(outcome="unmeasured", text=f"gap not measured; the limit is {bound}", limit=None)
+    over = abs(gap - nominal) > tolerance
+    text = f"gap of {_figure(gap)} mm: {'over' if over else 'within'} the limit of {bound}"
+    return Verdict(outcome="over" if over else "within", text=text, limit=None)
 
 
 def verdict(

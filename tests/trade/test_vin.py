@@ -13,8 +13,8 @@ NUMBERS = st.text(ALPHABET, min_size=17, max_size=17)
 
 # 49 CFR 565.15(c), table III, written out as the regulation prints it.
 PRINTED_VALUES = [
-    "A1", "B2", "C3", "D4", "E5", "F6", "G7", "H8", "J1", "K2", "L3", "M4", "N5", "P7", "R9", "S2", "T3", "U4", "V5", "W6",
-    "X7", "Y8", "Z9",
+    "A1", "B2", "C3", "D4", "E5", "F6", "G7", "H8", "J1", "K2", "L3", "M4", "N5", "P7", "R9", "S2", "T3", "U4", "V5",
+    "W6", "X7", "Y8", "Z9",
 ]  # fmt: skip
 
 
