@@ -137,7 +137,7 @@ def _against_kind(catalogue: Catalogue, limit: Limit, key: str) -> Iterator[str]
     sized = [figure for figure in (limit.max_size, limit.raking_max_size) if figure]
     if sized and kind.measure in UNSIZED:
         yield f"has a size that can never fire for '{key}', which is not sized"
-    elif sized and not kind.sizes[0] <= min(sized) <= max(sized) < kind.sizes[-1]:
+    elif sized and kind.sizes and not kind.sizes[0] <= min(sized) <= max(sized) < kind.sizes[-1]:
         yield f"lies outside the size buttons of '{key}', so that no button or every button is over it"
 
 

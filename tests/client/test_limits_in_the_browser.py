@@ -1,0 +1,77 @@
+"""client/limits.js in Chromium judges as trade/limits.py does: the shared vectors, then every button there is."""
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import sync_playwright
+
+from inspect_app.trade import catalogue as catalogues
+from inspect_app.trade import limits
+
+ROOT = Path(__file__).parents[2]
+VECTORS = json.loads((ROOT / "tests" / "vectors" / "limits.json").read_text("utf-8"))
+CATALOGUE = catalogues.builtin()
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+         "--disable-component-update", "--disable-sync"]  # fmt: skip
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def page():
+    """An empty page that can import the module from disk and holds the builtin catalogue as `window.catalogue`."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
+        page = browser.new_page()
+        page.route("http://van.test/**", lambda route: route.fulfill(body="<!doctype html>", content_type="text/html"))
+        script = (ROOT / "inspect_app" / "client" / "limits.js").read_text("utf-8")
+        page.route(
+            "http://van.test/limits.js", lambda route: route.fulfill(body=script, content_type="text/javascript")
+        )
+        page.goto("http://van.test/")
+        page.evaluate("catalogue => { window.catalogue = catalogue; }", CATALOGUE.to_json())
+        yield page
+        browser.close()
+
+
+def run(page, body, cases):
+    """Run the body once for each case `c`, with the module as `limits`, and return the answers."""
+    return page.evaluate(
+        f"async cases => {{ const limits = await import('/limits.js'); return cases.map((c) => {body}); }}", cases
+    )
+
+
+def test_the_shared_vectors_hold_in_the_browser(page):
+    told = run(page, "limits.verdict(window.catalogue, c.kind, c.class, c)", VECTORS["verdicts"])
+
+    wanted = [(vector["outcome"], vector["text"]) for vector in VECTORS["verdicts"]]
+    assert [(one["outcome"], one["text"]) for one in told] == wanted
+
+
+def test_gaps_are_judged_by_their_joint_in_the_browser(page):
+    told = run(page, "limits.gapVerdict(c.gap, c)", VECTORS["gaps"])
+    steps = run(page, "limits.gapSteps(window.catalogue.kinds[c.kind], c.nominal)", VECTORS["gap_steps"])
+
+    assert [(one["outcome"], one["text"]) for one in told] == [(v["outcome"], v["text"]) for v in VECTORS["gaps"]]
+    assert steps == [vector["steps"] for vector in VECTORS["gap_steps"]]
+
+
+def test_every_size_button_of_every_kind_gets_one_verdict_in_both(page):
+    cases = [
+        {"kind": kind.key, "class": name, "size": size, "count": count, "raking": raking}
+        for kind in CATALOGUE.kinds.values()
+        for name in CATALOGUE.classes
+        for size in (None, *kind.sizes)
+        for count in (1, 3)
+        for raking in (False, True)
+    ]
+
+    told = run(page, "limits.verdict(window.catalogue, c.kind, c.class, c)", cases)
+
+    ours = [
+        limits.verdict(CATALOGUE, c["kind"], c["class"], size=c["size"], count=c["count"], raking=c["raking"])
+        for c in cases
+    ]
+    assert [one["text"] for one in told] == [one.text for one in ours]
+    assert [one["outcome"] for one in told] == [one.outcome for one in ours]
