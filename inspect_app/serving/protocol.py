@@ -1,0 +1,150 @@
+"""uvicorn's HTTP protocol with what it leaves out: a deadline for headers, one for reading answers, and caps.
+
+uvicorn 0.54 starts its only timer after the first answer, so a socket that never speaks, or speaks one byte a minute,
+stays for ever; and closing a connection waits for ever for a client that never reads. Only hooks of `HttpToolsProtocol`
+and of `asyncio.Protocol` are overridden here; tests/serving checks each of them through real sockets.
+"""
+
+import asyncio
+import os
+import socket
+import struct
+from typing import ClassVar
+
+from uvicorn.protocols.http.httptools_impl import STATUS_LINE, HttpToolsProtocol
+
+from inspect_app.serving.gate import Gate
+from inspect_app.serving.limits import Limits
+from inspect_app.serving.refusal import Refusal
+
+# A body cut into crumbs costs a callback each: beyond this many chunks they must hold this much on average.
+FREE_CHUNKS = 256
+CRUMB_BYTES = 64
+
+# struct linger: on, for no time at all (two shorts on Windows, two ints elsewhere)
+RESET_ON_CLOSE = struct.pack("hh" if os.name == "nt" else "ii", 1, 0)
+
+BAD_REQUEST = Refusal(400, "bad_request", "This is not a request the server understands.")
+LATE = Refusal(408, "request_incomplete", "The request did not arrive completely in time; send it again.")
+FULL = Refusal(503, "server_busy", "The server has all the connections it can take; try again in a minute.")
+LONG_HEAD = Refusal(431, "header_too_large", "The header of this request is too large; clear this site's cookies.")
+CRUMBS = Refusal(400, "bad_request", "The body of this request is cut into too many tiny pieces.")
+
+
+class GuardedProtocol(HttpToolsProtocol):
+    """One connection; `guarded` makes the class with its limits and gate."""
+
+    limits: ClassVar[Limits]
+    gate: ClassVar[Gate]
+
+    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+        """Start the clock of the first header, or turn the connection away when the server is full."""
+        super().connection_made(transport)
+        self.address = self.client[0] if self.client else ""
+        self.moved = self.loop.time()
+        self.head_since: float | None = self.moved
+        self._head_bytes = self._chunks = self._body_bytes = self._last_unsent = 0
+        self._why = BAD_REQUEST
+        if not self.gate.enter(self):
+            self.refuse(FULL)
+
+    def connection_lost(self, exc: Exception | None) -> None:
+        """Leave the gate."""
+        self.gate.leave(self)
+        super().connection_lost(exc)
+
+    def data_received(self, data: bytes) -> None:
+        """Feed the parser; the first bytes of a further request start the clock of its header."""
+        self.moved = self.loop.time()
+        if self.transport.is_closing():
+            return
+        if self.head_since is None and self._between_requests():
+            self.head_since, self._head_bytes = self.moved, 0
+        in_head = self.head_since is not None
+        super().data_received(data)
+        if in_head and self.head_since is not None and not self.transport.is_closing():
+            self._head_bytes += len(data)
+            if self._head_bytes > self.limits.head_bytes:
+                self.refuse(LONG_HEAD)
+
+    def on_headers_complete(self) -> None:
+        """Stop the clock of the header."""
+        self.head_since = None
+        self._chunks = self._body_bytes = 0
+        if len(self.url) + sum(len(name) + len(value) for name, value in self.headers) > self.limits.head_bytes:
+            self._stop_parser(LONG_HEAD)
+        super().on_headers_complete()
+
+    def on_chunk_header(self) -> None:
+        """Count the chunks of a chunked body."""
+        self._chunks += 1
+        if self._chunks > FREE_CHUNKS and self._body_bytes < self._chunks * CRUMB_BYTES:
+            self._stop_parser(CRUMBS)
+
+    def on_body(self, body: bytes) -> None:
+        """Count the bytes of a body."""
+        self._body_bytes += len(body)
+        super().on_body(body)
+
+    def pause_writing(self) -> None:
+        """Take it as a sign of life: only an emptied buffer can fill again."""
+        self.moved = self.loop.time()
+        super().pause_writing()
+
+    def resume_writing(self) -> None:
+        """Take it as a sign of life: the client has read."""
+        self.moved = self.loop.time()
+        super().resume_writing()
+
+    def send_400_response(self, msg: str) -> None:
+        """Answer what the parser rejects in the one JSON shape."""
+        self.refuse(self._why)
+
+    def refuse(self, refusal: Refusal) -> None:
+        """Answer without the application, and close."""
+        answer = refusal.answer()
+        lines = [(name.encode(), value.encode()) for name, value in answer.headers]
+        lines += [(b"content-length", str(len(answer.body)).encode()), (b"connection", b"close")]
+        text = [b"%s: %s\r\n" % line for line in self.server_state.default_headers + lines]
+        self.transport.write(b"".join([STATUS_LINE[answer.status], *text, b"\r\n", answer.body]))
+        self.transport.close()
+
+    def waits_for_client(self) -> bool:
+        """See `gate.Door`."""
+        return self._between_requests() or self.cycle.more_body or self.unsent() > 0
+
+    def unsent(self) -> int:
+        """See `gate.Door`."""
+        return self.transport.get_write_buffer_size()
+
+    def notice(self) -> None:
+        """See `gate.Door`."""
+        unsent = self.unsent()
+        if unsent != self._last_unsent:
+            self.moved, self._last_unsent = self.loop.time(), unsent
+
+    def close_late_head(self) -> None:
+        """See `gate.Door`; a socket that never spoke is closed without a word."""
+        self.head_since = None
+        if self._head_bytes:
+            self.refuse(LATE)
+        else:
+            self.transport.close()
+
+    def abort(self) -> None:
+        """See `gate.Door`."""
+        # Without this the kernel would keep what is unsent, and try to deliver it, long after we have let go.
+        self.transport.get_extra_info("socket").setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, RESET_ON_CLOSE)
+        self.transport.abort()
+
+    def _between_requests(self) -> bool:
+        return self.cycle is None or self.cycle.response_complete
+
+    def _stop_parser(self, why: Refusal) -> None:
+        self._why = why
+        raise why  # the parser reports it to data_received, which calls send_400_response
+
+
+def guarded(limits: Limits) -> type[GuardedProtocol]:
+    """Return a protocol class for one server, with its own gate."""
+    return type("Guarded", (GuardedProtocol,), {"limits": limits, "gate": Gate(limits)})
