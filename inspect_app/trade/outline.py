@@ -1,0 +1,149 @@
+"""The outline: a drawing of a van in millimetres that knows its zones, parts and joints.
+
+It answers where a tap lies, how to say so in words, which joint is near and which parts meet. It is an SVG file under a
+few rules (see outline_read); what was read is written anew, so that nothing foreign in an uploaded file survives.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from functools import cache, cached_property
+from importlib import resources
+from typing import Any
+
+from inspect_app.trade import outline_parts, outline_read, outline_words, outline_write
+from inspect_app.trade.outline_model import Joint, OutlineError, Part, View, Zone
+from inspect_app.trade.outline_ring import to_edge
+
+__all__ = ["Joint", "Outline", "OutlineError", "Part", "View", "Zone", "builtin", "load"]
+
+BUILTIN = "van_lwb_high"
+SNAP = 30.0  # mm: a finger that misses the edge of the body by this much still means the body
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outline:
+    """All views of one kind of van; immutable, named by the hash of its canonical rewriting."""
+
+    id: str
+    label: str
+    views: tuple[View, ...]
+
+    @cached_property
+    def hash(self) -> str:
+        """The SHA-256 of `to_svg()` in hexadecimal."""
+        return hashlib.sha256(self.to_svg().encode()).hexdigest()
+
+    @cached_property
+    def zones(self) -> tuple[Zone, ...]:
+        """All zones in walking order."""
+        return tuple(sorted((z for v in self.views for z in v.zones), key=lambda z: z.order))
+
+    @cached_property
+    def parts(self) -> tuple[Part, ...]:
+        """All parts, in the order in which a walk meets them."""
+        return outline_parts.collect(self.zones, self.views)
+
+    def view(self, view: str) -> View:
+        """Return a view by its id; KeyError if there is none."""
+        return self._views[view]
+
+    def zone(self, zone: str) -> Zone:
+        """Return a zone by its id; KeyError if there is none."""
+        return self._zones[zone]
+
+    def part(self, part: str) -> Part:
+        """Return a part by its id; KeyError if there is none."""
+        return self._parts[part]
+
+    def locate(self, view: str, x: int, y: int) -> Zone | None:
+        """Return the zone at a position in tenths of mm: an overlay before what it lies on, None off the body.
+
+        A point up to SNAP mm off the body belongs to the nearest zone.
+        """
+        px, py = x / 10, y / 10
+        for zone, ring in self._stacks.get(view, ()):
+            if ring.holds(px, py):
+                return zone
+        near = [
+            (ring.distance(px, py), place, zone)
+            for place, (zone, ring) in enumerate(self._stacks.get(view, ()))
+            if ring.left - SNAP <= px <= ring.right + SNAP and ring.top - SNAP <= py <= ring.bottom + SNAP
+        ]
+        return next((zone for distance, _, zone in sorted(near, key=lambda n: n[:2]) if distance <= SNAP), None)
+
+    def nearest_joint(self, view: str, x: int, y: int, within: int) -> Joint | None:
+        """Return the joint nearest to a position, at most `within` away (all in tenths of mm), or None."""
+        if view not in self._views:
+            return None
+        px, py = x / 10, y / 10
+        best, found = within / 10, None
+        for joint in self._views[view].joints:
+            distance = _to_joint(joint, px, py)
+            if distance < best or (found is None and distance == best):
+                best, found = distance, joint
+        return found
+
+    def describe(self, zone_id: str, x: int, y: int, spread: int = 0) -> str:
+        """Return the spot in words, rounded by its `spread`; all in tenths of mm. KeyError if there is no such zone."""
+        zone = self._zones[zone_id]
+        side = zone.view if zone.view == "roof" else self._views[zone.view].nose
+        return outline_words.describe(zone.label, zone.rings[0] if zone.rings else None, side, x, y, spread)
+
+    def to_svg(self) -> str:
+        """Return the outline written anew as canonical SVG; `load` reads it back to an equal outline."""
+        return outline_write.svg(self.id, self.label, self.views)
+
+    def to_json(self) -> dict[str, Any]:
+        """Return everything a browser needs to draw it and to find and name a spot; lengths in mm."""
+        return {
+            "id": self.id,
+            "label": self.label,
+            "hash": self.hash,
+            "views": [outline_write.view_json(view) for view in self.views],
+            "parts": {part.id: outline_write.part_json(part) for part in self.parts},
+        }
+
+    @cached_property
+    def _views(self) -> dict[str, View]:
+        return {view.id: view for view in self.views}
+
+    @cached_property
+    def _zones(self) -> dict[str, Zone]:
+        return {zone.id: zone for zone in self.zones}
+
+    @cached_property
+    def _parts(self) -> dict[str, Part]:
+        return {part.id: part for part in self.parts}
+
+    @cached_property
+    def _stacks(self) -> dict[str, list[tuple[Zone, Any]]]:
+        """The zones of each view, the topmost first: what is drawn last lies on top, and overlays on all others."""
+        return {
+            view.id: [(z, z.rings[0]) for z in sorted(reversed(view.zones), key=lambda z: not z.overlay) if z.rings]
+            for view in self.views
+        }
+
+
+def _to_joint(joint: Joint, x: float, y: float) -> float:
+    return min(to_edge((*a, *b), x, y) for line in joint.lines for a, b in zip(line, line[1:], strict=False))
+
+
+def load(text: str) -> Outline:
+    """Read an outline from SVG text and check all of it, overlaps too; raise OutlineError with one sentence."""
+    outline = _read(text)
+    outline_parts.check(outline.views)
+    return outline
+
+
+@cache
+def builtin() -> Outline:
+    """Return the outline that comes with the product: a long-wheelbase high-roof panel van."""
+    file = resources.files("inspect_app.trade") / "outlines" / f"{BUILTIN}.svg"
+    return _read(file.read_text(encoding="utf-8"))
+
+
+def _read(text: str) -> Outline:
+    head = outline_read.read(text)
+    return Outline(id=head.id, label=head.label, views=head.views)

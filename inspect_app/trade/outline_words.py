@@ -1,0 +1,82 @@
+"""Say where a spot is, as one would call it across the shop: "420 mm from its front edge, 310 mm up".
+
+The browser makes the same words (client/outline words) from the same rings; tests/vectors/where.json runs in both.
+
+The rule. Draw a level and a plumb line through the spot. Along each, the distances to the first crossing of the zone's
+ring on either side count (where a side has none, because the spot was snapped in from outside, the ring's box counts,
+and no distance is below nought). The nearer of the two edges is named; of two equally near the front, the left or the
+lower one. Distances are rounded to a step that grows with the spread, half upwards.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from inspect_app.trade.outline_ring import Ring
+
+# Names of the low-x, high-x, low-y and high-y edges, by where the nose points. Seen from the front, the van's left is on
+# the viewer's right. The roof is the one view with its own sides up and down.
+EDGES = {
+    "left": ("front", "rear", "upper", "lower"),
+    "right": ("rear", "front", "upper", "lower"),
+    "front": ("right", "left", "upper", "lower"),
+    "rear": ("left", "right", "upper", "lower"),
+    "roof": ("front", "rear", "right", "left"),
+}
+FIRST_NAMED = ("front", "left", "lower")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Rounding:
+    """Distances of spots known to `spread` tenths of mm are said in steps of `step` mm, in mm or, coarse, in cm."""
+
+    spread: int
+    step: int
+    coarse: bool
+
+
+ROUNDINGS = (
+    Rounding(spread=50, step=5, coarse=False),
+    Rounding(spread=299, step=10, coarse=False),
+    Rounding(spread=999, step=50, coarse=True),
+    Rounding(spread=10**9, step=100, coarse=True),
+)
+
+
+def describe(label: str, ring: Ring | None, side: str, x: int, y: int, spread: int) -> str:
+    """Return the spot in words; `x`, `y` and `spread` in tenths of mm, `side` a key of EDGES, no ring for lists."""
+    if ring is None:
+        return label
+    rounding = next(r for r in ROUNDINGS if spread <= r.spread)
+    names, px, py = EDGES[side], x / 10, y / 10
+    along = _nearer(ring.across(py), px, (ring.left, ring.right), names[:2], rounding)
+    plumb = _nearer(ring.down(px), py, (ring.top, ring.bottom), names[2:], rounding)
+    about = "about " if rounding.coarse and (along[0] or plumb[0]) else ""
+    return f"{label}, {_joined(about, _words(*along, rounding), _words(*plumb, rounding))}"
+
+
+def _nearer(
+    crossings: list[float], at: float, box: tuple[float, float], names: tuple[str, ...], rounding: Rounding
+) -> tuple[int, str]:
+    low = max((c for c in crossings if c <= at), default=box[0])
+    high = min((c for c in crossings if c > at), default=box[1])
+    before, after = max(0.0, at - low), max(0.0, high - at)
+    first = before < after or (before == after and names[0] in FIRST_NAMED)
+    distance, name = (before, names[0]) if first else (after, names[1])
+    return math.floor(distance / rounding.step + 0.5) * rounding.step, name
+
+
+def _words(distance: int, name: str, rounding: Rounding) -> str:
+    if not distance:
+        return f"at its {name} edge"
+    size = f"{distance // 10} cm" if rounding.coarse else f"{distance} mm"
+    if name == "lower":
+        return f"{size} up"
+    return f"{size} below its upper edge" if name == "upper" else f"{size} from its {name} edge"
+
+
+def _joined(about: str, along: str, plumb: str) -> str:
+    if along.startswith("at ") and not plumb.startswith("at "):
+        return f"{along}, {about}{plumb}"
+    return f"{about}{along}, {plumb}"

@@ -1,0 +1,36 @@
+"""What front and rear have in common: the outline of a flank, and how half a drawing becomes a whole one."""
+
+from __future__ import annotations
+
+from sample_units.outline_van.pen import Curve, chain, path
+
+
+def flank() -> Curve:
+    """The van's left outline seen from an end, from under the bumper up to the middle of the roof."""
+    return path(
+        "M 800 244 C 880 246 948 258 972 300 C 1000 380 1016 600 1022 800 C 1028 1000 1030 1150 1026 1262 "
+        "C 1018 1560 992 1860 966 2072 C 950 2230 936 2360 918 2470 C 900 2580 850 2634 740 2660 "
+        "C 560 2694 240 2700 0 2700"
+    )
+
+
+def mirrored(curve: Curve) -> Curve:
+    """The same curve on the van's other side."""
+    return curve.moved(lambda x, z: (-x, z))
+
+
+def halves(half: dict[str, Curve]) -> dict[str, Curve]:
+    """Return the edges of the whole: those that reach the middle line joined to their mirrors, others as _l and _r."""
+    whole: dict[str, Curve] = {}
+    for name, curve in half.items():
+        if abs(curve.start[0]) < 0.01 and name not in ("seam_lower", "seam_upper"):
+            whole[name] = chain(mirrored(curve).back(), curve)
+        else:
+            whole[f"{name}_l"], whole[f"{name}_r"] = curve, mirrored(curve)
+    return whole
+
+
+def both(names: str) -> str:
+    """Name the edges all round something in the middle: across, up the left, across, down the right."""
+    low, side, high = names.split()
+    return f"{low} {side}_l {high} {side}_r"
