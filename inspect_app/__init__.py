@@ -1,0 +1,18 @@
+"""Lampwalk: a defect logger for the walk around a finished van under the inspection lamps."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from flask import Flask
+
+
+def create_app(data_dir: Path | str, **options: object) -> Flask:
+    """Open a data folder and return the web application on it.
+
+    The application owns the folder until `app.extensions["lampwalk"].close()`. `options` go into the Flask configuration.
+    Raises FolderBusy when another process has the folder.
+    """
+    from inspect_app.rooms import build
+
+    return build(Path(data_dir), options)

@@ -1,0 +1,107 @@
+"""From a checked event to the chain: told apart from what is known, worked out, hashed, stored, projected."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import uuid_utils.compat as uuids
+
+from inspect_app.journal import chain, project
+from inspect_app.journal.events import SERVER, Answer, Incoming, Refusal, Resolved, Stored, canonical
+from inspect_app.journal.resolve import RESOLVERS
+from inspect_app.journal.store import one, put
+from inspect_app.journal.writing import Flag, Versions, Writing
+from inspect_app.trade import lifecycle
+
+
+class Appender:
+    """Applies one event inside the writer's savepoint."""
+
+    def __init__(self, versions: Versions, clock: Callable[[], int]):
+        self._versions = versions
+        self._clock = clock
+        self._table = lifecycle.builtin()
+
+    def __call__(self, db: sqlite3.Connection, event: Incoming) -> Answer:
+        known = self._known(db, event)
+        if known is not None:
+            return known
+        try:
+            resolved = self._resolve(db, event)
+        except Refusal as refusal:
+            return refuse(db, event, refusal)
+        stored = self._store(db, event, resolved)
+        project.apply(db, stored)
+        for event_type, body in resolved.follow:
+            self(db, self._following(event, event_type, body))
+        return Answer(id=event.id, outcome=resolved.outcome, reason=resolved.reason, n=stored.n, resolved=resolved.values)
+
+    def _resolve(self, db: sqlite3.Connection, event: Incoming) -> Resolved:
+        writing = Writing(db=db, versions=self._versions, now=self._clock(), table=self._table)
+        try:
+            return RESOLVERS[event.type](writing, event)
+        except Flag as flag:
+            return Resolved(outcome="flagged", reason=flag.sentence, values={"marker": getattr(event.body, "marker", None)})
+
+    def _known(self, db: sqlite3.Connection, event: Incoming) -> Answer | None:
+        row = one(db, "SELECT n, sent_hash, outcome, reason, resolved FROM events WHERE id = ?", (event.id,))
+        if row is not None and row["sent_hash"] == event.sent_hash:
+            return Answer(id=event.id, outcome=row["outcome"], reason=row["reason"], n=row["n"], resolved=json.loads(row["resolved"]))
+        if row is not None:
+            return refuse(db, event, Refusal("id_reused", "Another event with this id and other words was accepted before; nothing was changed."))
+        past = one(db, "SELECT code, reason FROM refused WHERE id = ? AND sent_hash = ?", (event.id, event.sent_hash))
+        return None if past is None else Answer(id=event.id, outcome="refused", code=past["code"], reason=past["reason"])
+
+    def _store(self, db: sqlite3.Connection, event: Incoming, resolved: Resolved) -> Stored:
+        head = one(db, "SELECT seq, head FROM streams WHERE stream = ?", (event.stream,))
+        seq, prev = (head["seq"] + 1, head["head"]) if head else (1, chain.GENESIS)
+        private = canonical(event.private) if event.private else None
+        salt, private_hash = chain.seal_private(private) if private else (None, None)
+        row: dict[str, Any] = {
+            "id": event.id, "stream": event.stream, "stream_seq": seq, "type": event.type, "tablet": event.tablet, "seq": event.seq,
+            "ticket": event.ticket, "person": event.person, "at": event.at, "offset_ms": event.offset, "received_at": event.received_at,
+            "catalogue": event.catalogue, "outline": event.outline, "body": canonical(event.raw), "resolved": canonical(resolved.values),
+            "outcome": resolved.outcome, "reason": resolved.reason, "sent_hash": event.sent_hash, "private_hash": private_hash, "prev": prev,
+        }  # fmt: skip
+        row["hash"] = chain.event_hash(row)
+        put(db, "events", row)
+        n = int(db.execute("SELECT last_insert_rowid()").fetchone()[0])
+        if private:
+            put(db, "private", {"event": event.id, "salt": salt, "content": private})
+        db.execute(
+            "INSERT INTO streams (stream, seq, head) VALUES (?, ?, ?) ON CONFLICT (stream) DO UPDATE SET seq = excluded.seq, head = excluded.head",
+            (event.stream, seq, row["hash"]),
+        )
+        return Stored(
+            n=n, id=event.id, stream=event.stream, type=event.type, tablet=event.tablet, ticket=event.ticket, person=event.person, at=event.at,
+            received_at=event.received_at, body=event.raw, resolved=resolved.values, outcome=resolved.outcome, reason=resolved.reason,
+            private=event.private or {},
+        )  # fmt: skip
+
+    def _following(self, cause: Incoming, event_type: str, body: dict[str, Any]) -> Incoming:
+        return server_event(cause.stream, event_type, body, now=cause.received_at, cause=cause)
+
+
+def server_event(stream: str, event_type: str, body: dict[str, Any], *, now: int, cause: Incoming | None = None) -> Incoming:
+    """Make an event whose author is the server itself."""
+    event = Incoming(
+        id=str(uuids.uuid7()), stream=stream, type=event_type, tablet=SERVER, seq=0, ticket=SERVER, person=SERVER, roles=frozenset(),
+        departments=frozenset(), at=now, offset=0, received_at=now, catalogue=cause.catalogue if cause else None,
+        outline=cause.outline if cause else None, raw=body, body=None, private=None, sent_hash="", online=True,
+    )  # fmt: skip
+    return replace(event, sent_hash=chain.digest(canonical([event.id, event_type, body])))
+
+
+def refuse(db: sqlite3.Connection, event: Incoming, refusal: Refusal) -> Answer:
+    """Keep a refused event outside the chain, with its reason."""
+    db.execute(
+        "INSERT OR IGNORE INTO refused (id, sent_hash, stream, type, tablet, person, at, received_at, code, reason, body)"
+        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (event.id, event.sent_hash, event.stream, event.type, event.tablet, event.person, event.at, event.received_at, refusal.code,
+         refusal.reason, canonical(event.raw)[:20_000]),
+    )  # fmt: skip
+    return Answer(id=event.id, outcome="refused", code=refusal.code, reason=refusal.reason)

@@ -1,0 +1,269 @@
+"""The shape of each event's body, as sent. Lengths are tenths of a millimetre, film tenths of a micrometre, times milliseconds UTC."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+
+Id = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$")]
+Key = Annotated[str, StringConstraints(min_length=1, max_length=80, pattern=r"^[A-Za-z0-9_.\-]+$")]
+Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=500)]
+Place = Annotated[int, Field(ge=-1000, le=200_000)]
+Size = Annotated[int, Field(ge=1, le=60_000)]
+Count = Annotated[int, Field(ge=1, le=500)]
+Gap = Annotated[int, Field(ge=-500, le=1_000)]
+Minutes = Annotated[int, Field(ge=0, le=2_880)]
+Severity = Literal["S1", "S2", "S3", "S4", "S5"]
+
+
+class Body(BaseModel):
+    """A body knows its fields and no others."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+
+
+class UnitArrived(Body):
+    chassis: Annotated[str, StringConstraints(min_length=17, max_length=17)]
+    plant: Text
+    build_number: Annotated[str, StringConstraints(max_length=80)] = ""
+    make: Text
+    model: Text
+    colour: Text
+    colour_hex: Annotated[str, StringConstraints(pattern=r"^#[0-9a-f]{6}$")] = "#8a8f94"
+    finish: Literal["solid", "metallic"]
+    options: list[Text] = []
+    due: int | None = None
+
+
+class UnitCorrected(Body):
+    make: Text | None = None
+    model: Text | None = None
+    colour: Text | None = None
+    colour_hex: Annotated[str, StringConstraints(pattern=r"^#[0-9a-f]{6}$")] | None = None
+    finish: Literal["solid", "metallic"] | None = None
+    due: int | None = None
+    place: Text | None = None
+    keys: Text | None = None
+
+
+class OutlineSet(Body):
+    outline: Key
+
+
+class ZonesAbsent(Body):
+    zones: Annotated[list[Key], Field(min_length=1, max_length=200)]
+    why: Literal["not_fitted", "off", "present"]
+
+
+class WalkStarted(Body):
+    walk: Id
+    purpose: Key
+
+
+class OfWalk(Body):
+    walk: Id
+
+
+class ZoneLooked(Body):
+    walk: Id
+    zone: Key
+    lap: Key
+    found: Annotated[int, Field(ge=0, le=1000)] = 0
+
+
+class LookUndone(Body):
+    walk: Id
+    zone: Key
+    lap: Key
+
+
+class MarkerMade(Body):
+    marker: Id
+    tag: Annotated[str, StringConstraints(pattern=r"^[A-Z]{1,3}[1-9][0-9]{0,4}$")]
+    walk: Id | None = None
+    lap: Key | None = None
+    kind: Key
+    view: Key
+    zone: Key | None = None
+    x: Place | None = None
+    y: Place | None = None
+    x2: Place | None = None
+    y2: Place | None = None
+    spread: Annotated[int, Field(ge=0, le=20_000)] | None = None
+    size: Size | None = None
+    count: Count = 1
+    gap: Gap | None = None
+    raking: bool = False
+    severity: Severity | None = None
+    caused_by: Key | None = None
+
+
+class MarkerAmended(Body):
+    marker: Id
+    kind: Key | None = None
+    size: Size | None = None
+    count: Count | None = None
+    gap: Gap | None = None
+    raking: bool | None = None
+    severity: Severity | None = None
+    x: Place | None = None
+    y: Place | None = None
+    x2: Place | None = None
+    y2: Place | None = None
+    spread: Annotated[int, Field(ge=0, le=20_000)] | None = None
+    method: Key | None = None
+
+
+class OfMarker(Body):
+    marker: Id
+
+
+class OfMarkerWhy(Body):
+    marker: Id
+    reason: Text
+
+
+class MarkerJoined(Body):
+    marker: Id
+    into: Id
+
+
+class NoFlawProposed(Body):
+    marker: Id
+    job: Id | None = None
+    reason: Text
+
+
+class NoFlawDecided(Body):
+    marker: Id
+    agreed: bool
+
+
+class PutRightHere(Body):
+    marker: Id
+    how: Key
+    minutes: Minutes = 1
+
+
+class MarkerCleared(Body):
+    marker: Id
+    walk: Id | None = None
+
+
+class MarkerSentBack(Body):
+    marker: Id
+    walk: Id | None = None
+    reason: Text
+
+
+class OriginRevised(Body):
+    marker: Id
+    origin: Key
+
+
+class PhotoAdded(Body):
+    photo: Id
+    marker: Id | None = None
+    job: Id | None = None
+    concession: Id | None = None
+    role: Literal["found", "after", "concession", "context"]
+
+
+class PhotoRemoved(Body):
+    photo: Id
+    reason: Text
+
+
+class JobTaken(Body):
+    job: Id
+    cautions: list[Key] = []
+
+
+class OfJobWhy(Body):
+    job: Id
+    reason: Text
+
+
+class JobRerouted(Body):
+    job: Id
+    department: Key
+    reason: Text
+
+
+class StepInserted(Body):
+    job: Id
+    method: Key | None = None
+    department: Key
+    reason: Text
+
+
+class SpotNotFound(Body):
+    job: Id
+    marker: Id
+    reason: Text
+
+
+class WaitingFor(Body):
+    job: Id
+    what: Annotated[str, StringConstraints(max_length=200)] = ""
+    until: int | None = None
+
+
+class WorkDone(Body):
+    job: Id
+    minutes: Minutes
+    film: Annotated[int, Field(ge=0, le=5_000)] | None = None
+    clips: Annotated[int, Field(ge=0, le=500)] | None = None
+
+
+class ConcessionAsked(Body):
+    concession: Id
+    marker: Id
+
+
+class OfConcession(Body):
+    concession: Id
+
+
+class ConcessionRefused(Body):
+    concession: Id
+    reason: Text
+
+
+class GateConfirmed(Body):
+    gate: Key
+    tablet: Key | None = None
+    withdrawn: bool = False
+
+
+class QuestionAnswered(Body):
+    question: Id
+    answer: Text
+
+
+class UnitSigned(Body):
+    expected_head: Annotated[str, StringConstraints(min_length=64, max_length=64)]
+
+
+class Why(Body):
+    reason: Text
+
+
+UNIT_BODIES: dict[str, type[Body]] = {
+    "unit_arrived": UnitArrived, "unit_corrected": UnitCorrected, "outline_set": OutlineSet, "zones_absent": ZonesAbsent,
+    "walk_started": WalkStarted, "walk_finished": OfWalk, "marks_released": OfWalk, "zone_looked": ZoneLooked, "look_undone": LookUndone,
+    "marker_made": MarkerMade, "marker_amended": MarkerAmended, "marker_withdrawn": OfMarkerWhy, "marker_joined": MarkerJoined,
+    "marker_accepted": OfMarker, "no_flaw_proposed": NoFlawProposed, "no_flaw_decided": NoFlawDecided, "put_right_here": PutRightHere,
+    "marker_cleared": MarkerCleared, "marker_sent_back": MarkerSentBack, "origin_revised": OriginRevised,
+    "photo_added": PhotoAdded, "photo_removed": PhotoRemoved,
+    "job_taken": JobTaken, "job_handed_back": OfJobWhy, "job_rerouted": JobRerouted, "step_inserted": StepInserted,
+    "spot_not_found": SpotNotFound, "waiting_for": WaitingFor, "work_done": WorkDone,
+    "concession_asked": ConcessionAsked, "concession_agreed": OfConcession, "concession_refused": ConcessionRefused,
+    "gate_confirmed": GateConfirmed, "question_answered": QuestionAnswered, "unit_signed": UnitSigned, "unit_reopened": Why,
+}  # fmt: skip
+
+# Done online only, through a page of the server, never from an outbox.
+ONLINE_ONLY = frozenset(
+    {"unit_arrived", "unit_corrected", "outline_set", "concession_agreed", "concession_refused", "gate_confirmed", "unit_signed", "unit_reopened"}
+)

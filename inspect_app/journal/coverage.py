@@ -1,0 +1,59 @@
+"""Which zones have to be looked at, which were, and which looks later work has undone."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+
+from inspect_app.journal.writing import Versions
+
+Spot = tuple[str, str]  # zone, lap
+
+
+def absent(unit: sqlite3.Row) -> dict[str, str]:
+    """Zones that are not on the van now, with why: not_fitted or off."""
+    zones: dict[str, str] = json.loads(unit["absent"])
+    return zones
+
+
+def required(versions: Versions, db: sqlite3.Connection, unit: sqlite3.Row, laps: tuple[str, ...]) -> set[Spot]:
+    """Every zone and lap of the unit's outline that is fitted. Zones off the van stay required: they block until refitted."""
+    outline = versions.outline(db, unit["outline"])
+    gone = {zone for zone, why in absent(unit).items() if why == "not_fitted"}
+    return {(zone.id, lap) for view in outline.views for zone in view.zones if zone.id not in gone for lap in zone.laps if lap in laps}
+
+
+def looked(db: sqlite3.Connection, unit: str, *, walk: str | None = None) -> set[Spot]:
+    """Zones and laps with a look that still holds: of one walk, or of all walks that count for coverage."""
+    clause, values = ("walk = ?", [walk]) if walk else ("counts = 1", [])
+    rows = db.execute(f"SELECT DISTINCT zone, lap FROM looks WHERE unit = ? AND undone = 0 AND voided = 0 AND {clause}", [unit, *values])
+    return {(row["zone"], row["lap"]) for row in rows}
+
+
+def voided(versions: Versions, db: sqlite3.Connection, unit: sqlite3.Row) -> set[Spot]:
+    """Zones and laps whose looks work has undone and that nobody has looked at since."""
+    rows = db.execute("SELECT zone, lap FROM voidings WHERE unit = ?", (unit["id"],))
+    worked = {(row["zone"], row["lap"]) for row in rows}
+    if not worked:
+        return worked
+    return (worked & required(versions, db, unit, tuple(versions.catalogue(db, None).laps))) - looked(db, unit["id"])
+
+
+def void_since(db: sqlite3.Connection, unit: str, zone: str, lap: str, at: int) -> bool:
+    """Tell whether work was done on the zone at or after this time, so that a look taken then no longer holds."""
+    sql = "SELECT 1 FROM voidings WHERE unit = ? AND zone = ? AND lap = ? AND at >= ?"
+    return db.execute(sql, (unit, zone, lap, at)).fetchone() is not None
+
+
+def missing_of_walk(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row, walk: sqlite3.Row) -> set[Spot]:
+    """What a walk still has to look at: all of its laps, or for a look again what work has undone."""
+    purpose = versions.catalogue(db, None).walks[walk["purpose"]]
+    if walk["purpose"] == "again":
+        return voided(versions, db, unit)
+    return required(versions, db, unit, purpose.laps) - looked(db, unit["id"], walk=walk["id"])
+
+
+def missing_of_unit(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row) -> set[Spot]:
+    """What the coverage gate still lacks: every lap of every fitted zone, by looks newer than the last work there."""
+    laps = tuple(lap for lap in versions.catalogue(db, None).laps)
+    return required(versions, db, unit, laps) - looked(db, unit["id"])

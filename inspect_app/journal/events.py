@@ -1,0 +1,175 @@
+"""An event as it is sent, as it is stored, and what is answered."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, field
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints, ValidationError
+
+from inspect_app.journal.bodies import UNIT_BODIES, Body, Id, Key
+
+SERVER = "server"  # the author of what the server works out for itself
+
+
+class Refusal(Exception):
+    """An event that is kept outside the chain. `code` for programs, `reason` for the person, `status` for HTTP."""
+
+    def __init__(self, code: str, reason: str, status: int = 422):
+        super().__init__(reason)
+        self.code = code
+        self.reason = reason
+        self.status = status
+
+
+Short = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
+
+
+class Private(BaseModel):
+    """What can be forgotten: free words, customers' names, the strokes of a signature."""
+
+    model_config = ConfigDict(extra="forbid", strict=True)
+    note: Short | None = None
+    reason: Short | None = None
+    customer: Annotated[str, StringConstraints(max_length=200)] | None = None
+    channel: Annotated[str, StringConstraints(max_length=200)] | None = None
+    strokes: Annotated[list[list[tuple[int, int]]], Field(max_length=400)] | None = None
+
+
+class Envelope(BaseModel):
+    """One event as a tablet sends it."""
+
+    model_config = ConfigDict(extra="forbid", strict=True)
+    id: Id
+    stream: Annotated[str, StringConstraints(pattern=r"^unit:[0-9a-f\-]{36}$")]
+    type: Key
+    tablet: Key
+    seq: Annotated[int, Field(ge=0)]
+    ticket: Key
+    at: Annotated[int, Field(ge=0, le=2**53)]
+    offset: Annotated[int, Field(ge=-(2**53), le=2**53)] = 0
+    catalogue: Key | None = None
+    outline: Key | None = None
+    body: dict[str, Any]
+    private: Private | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Incoming:
+    """A checked event on its way into the chain. `at` is corrected by the tablet's offset; `raw` is the body as sent."""
+
+    id: str
+    stream: str
+    type: str
+    tablet: str
+    seq: int
+    ticket: str
+    person: str
+    roles: frozenset[str]
+    departments: frozenset[str]
+    at: int
+    offset: int
+    received_at: int
+    catalogue: str | None
+    outline: str | None
+    raw: dict[str, Any]
+    body: Any
+    private: dict[str, Any] | None
+    sent_hash: str
+    online: bool = False
+    proofs: frozenset[str] = frozenset()
+
+    @property
+    def unit(self) -> str:
+        """The unit's id, for a unit stream."""
+        return self.stream.removeprefix("unit:")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Resolved:
+    """What the server worked out: values to copy, the outcome, and the events that follow from this one."""
+
+    values: dict[str, Any] = field(default_factory=dict)
+    outcome: str = "applied"
+    reason: str | None = None
+    follow: tuple[tuple[str, dict[str, Any]], ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stored:
+    """An event of the chain as the projections read it."""
+
+    n: int
+    id: str
+    stream: str
+    type: str
+    tablet: str
+    ticket: str
+    person: str
+    at: int
+    received_at: int
+    body: dict[str, Any]
+    resolved: dict[str, Any]
+    outcome: str
+    reason: str | None
+    private: dict[str, Any]
+
+    @property
+    def unit(self) -> str:
+        """The unit's id, for a unit stream."""
+        return self.stream.removeprefix("unit:")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answer:
+    """What is told of one event: its outcome, the reason in words, its running number and the resolved values."""
+
+    id: str
+    outcome: str
+    reason: str | None = None
+    code: str | None = None
+    n: int | None = None
+    resolved: dict[str, Any] | None = None
+
+    def to_json(self) -> dict[str, Any]:
+        """Shape it for the wire."""
+        return {"id": self.id, "outcome": self.outcome, "reason": self.reason, "code": self.code, "n": self.n, "resolved": self.resolved}
+
+
+def canonical(value: Any) -> str:
+    """Write JSON in the one way that is hashed: sorted keys, no blanks, UTF-8."""
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+
+
+def read_envelope(raw: Any) -> Envelope:
+    """Check the header of one event.
+
+    Raises Refusal("malformed") with the field and what is wrong with it.
+    """
+    try:
+        return Envelope.model_validate(raw)
+    except ValidationError as error:
+        raise Refusal("malformed", _sentence(error, "event")) from None
+
+
+def read_body(event_type: str, raw: dict[str, Any]) -> Body:
+    """Check a body against its event's shape.
+
+    Raises Refusal("malformed") with the field and what is wrong with it.
+    """
+    shape = UNIT_BODIES.get(event_type)
+    if shape is None:
+        raise Refusal("unknown_event", f"'{event_type}' is not an event this server knows; update the tablet or the server.")
+    try:
+        return shape.model_validate(raw)
+    except ValidationError as error:
+        raise Refusal("malformed", _sentence(error, event_type)) from None
+
+
+def _sentence(error: ValidationError, where: str) -> str:
+    first = error.errors(include_url=False, include_context=False)[0]
+    field_name = ".".join(str(part) for part in first["loc"]) or "the event"
+    got = first.get("input")
+    shown = f" (got {json.dumps(got, ensure_ascii=False, default=str)[:60]})" if not isinstance(got, dict) else ""
+    return f"'{field_name}' in {where}: {first['msg'][0].lower()}{first['msg'][1:]}{shown}."

@@ -1,0 +1,135 @@
+"""The gates before a unit ships: held or not, what blocks each, and who can lift it."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from inspect_app.journal import coverage
+from inspect_app.journal.writing import Versions
+
+SILENT_MS = 120_000  # a tablet that has this unit open reports every few seconds while it is in reach
+
+
+@dataclass(frozen=True, kw_only=True)
+class Block:
+    """One thing that keeps a gate open. `about` names a marker, zone, question, concession or tablet for the page to link to."""
+
+    text: str
+    about: str
+    key: str
+    lifted_by: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class GateState:
+    """A gate of a unit as it stands."""
+
+    key: str
+    label: str
+    question: str
+    held: bool
+    blocks: tuple[Block, ...]
+    confirmed_by: str | None = None
+    confirmed_at: int | None = None
+    lifted_by: tuple[str, ...] = ()
+
+    def to_json(self) -> dict[str, Any]:
+        """Shape it for the event, the page and the sheet."""
+        return {
+            "key": self.key, "label": self.label, "held": self.held, "by": self.confirmed_by, "at": self.confirmed_at,
+            "blocks": [block.text for block in self.blocks],
+        }  # fmt: skip
+
+
+def states(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row, *, now: int, but_tablet: str | None = None) -> list[GateState]:
+    """Work out every gate that is on by default. `but_tablet` is the one asking: it need not report to itself."""
+    catalogue = versions.catalogue(db, None)
+    confirmed = {row["gate"]: row for row in db.execute("SELECT * FROM gates WHERE unit = ? AND tablet = '' AND state = 'confirmed'", (unit["id"],))}
+    found: list[GateState] = []
+    for gate in catalogue.gates.values():
+        if not gate.by_default:
+            continue
+        row = confirmed.get(gate.key)
+        blocks = tuple(_blocks(db, versions, unit, gate.key, confirmed=row is not None, now=now, but_tablet=but_tablet))
+        found.append(
+            GateState(
+                key=gate.key, label=gate.label, question=gate.question, held=not blocks, blocks=blocks, lifted_by=tuple(gate.lifted_by),
+                confirmed_by=row["person"] if row else None, confirmed_at=row["at"] if row else None,
+            )  # fmt: skip
+        )
+    return found
+
+
+def _blocks(
+    db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row, gate: str, *, confirmed: bool, now: int, but_tablet: str | None
+) -> Iterable[Block]:
+    if gate == "marks":
+        yield from _marks(db, unit)
+        yield from _questions(db, unit)
+        yield from _silent(db, unit, now, but_tablet)
+    elif gate == "coverage":
+        yield from _coverage(db, versions, unit)
+    elif gate == "release":
+        if unit["state"] != "signed":
+            yield Block(text="not signed yet", about="release", key=unit["id"], lifted_by="an inspector, by signing")
+    elif not confirmed:
+        yield Block(text="not confirmed by a named person", about="gate", key=gate, lifted_by="whoever checks it, by name")
+
+
+WAITS = {"open": "needs rework", "in_rework": "is in rework", "reworked": "waits for its second look"}
+LIFTS = {"open": "its department", "in_rework": "its department", "reworked": "an inspector who did not work on it"}
+
+
+def _marks(db: sqlite3.Connection, unit: sqlite3.Row) -> Iterable[Block]:
+    rows = db.execute(
+        "SELECT id, tag, words, state FROM markers WHERE unit = ? AND state IN ('open', 'in_rework', 'reworked') AND severity <> 'S5' ORDER BY made_at",
+        (unit["id"],),
+    )
+    for row in rows:
+        yield Block(text=f"{row['tag']} {WAITS[row['state']]}: {row['words']}", about="marker", key=row["id"], lifted_by=LIFTS[row["state"]])
+    for row in db.execute(
+        "SELECT c.id, m.tag FROM concessions c JOIN markers m ON m.id = c.marker WHERE c.unit = ? AND c.state = 'asked'", (unit["id"],)
+    ):
+        yield Block(text=f"the concession for {row['tag']} is not answered", about="concession", key=row["id"], lifted_by="a manager")
+
+
+def _questions(db: sqlite3.Connection, unit: sqlite3.Row) -> Iterable[Block]:
+    for row in db.execute("SELECT id, text FROM questions WHERE unit = ? AND state = 'open' ORDER BY asked_at", (unit["id"],)):
+        yield Block(text=f"a question is open: {row['text']}", about="question", key=row["id"], lifted_by="an inspector or a manager, by answering")
+
+
+def silent_tablets(db: sqlite3.Connection, unit: str, now: int, but_tablet: str | None) -> list[sqlite3.Row]:
+    """Tablets that opened the unit and have not reported since that nothing is left unsent on them."""
+    return db.execute(
+        "SELECT s.tablet, s.opened_at, t.name, t.letters FROM seen_by s JOIN tablets t ON t.id = s.tablet"
+        " WHERE s.unit = ? AND s.tablet <> ? AND (s.reported_at < s.opened_at OR (s.reported_at > 0 AND s.held = 1 AND s.reported_at < ?))"
+        " AND NOT EXISTS (SELECT 1 FROM gates g WHERE g.unit = s.unit AND g.gate = 'marks' AND g.tablet = s.tablet AND g.at > s.opened_at"
+        " AND g.state = 'confirmed')",
+        (unit, but_tablet or "", now - SILENT_MS),
+    ).fetchall()
+
+
+def _silent(db: sqlite3.Connection, unit: sqlite3.Row, now: int, but_tablet: str | None) -> Iterable[Block]:
+    for row in silent_tablets(db, unit["id"], now, but_tablet):
+        name = row["name"] or f"tablet {row['letters']}"
+        yield Block(
+            text=f"{name} has had this unit open and has not reported since",
+            about="tablet", key=row["tablet"], lifted_by="its outbox, or a manager or inspector with a reason",
+        )  # fmt: skip
+
+
+def _coverage(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row) -> Iterable[Block]:
+    for row in db.execute("SELECT id, purpose FROM walks WHERE unit = ? AND state = 'walking'", (unit["id"],)):
+        yield Block(text=f"the walk '{row['purpose']}' is not finished", about="walk", key=row["id"], lifted_by="the inspector who walks it")
+    for zone, why in coverage.absent(unit).items():
+        if why == "off":
+            label = versions.outline(db, unit["outline"]).zone(zone).label
+            yield Block(text=f"{label} is off the van", about="zone", key=zone, lifted_by="refitting it")
+    missing = Counter(zone for zone, _ in coverage.missing_of_unit(db, versions, unit))
+    outline = versions.outline(db, unit["outline"])
+    for zone in sorted(missing):
+        yield Block(text=f"{outline.zone(zone).label} has not been looked at since the last work", about="zone", key=zone, lifted_by="an inspector")

@@ -1,0 +1,223 @@
+"""The journal: opens a data folder, takes events in, hands out readers."""
+
+from __future__ import annotations
+
+import json
+import logging
+import sqlite3
+import time
+from collections.abc import Callable, Iterable, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import uuid_utils.compat as uuids
+
+from inspect_app.journal import chain, store
+from inspect_app.journal.append import Appender, server_event
+from inspect_app.journal.bodies import ONLINE_ONLY
+from inspect_app.journal.events import Answer, Envelope, Incoming, Refusal, canonical, read_body, read_envelope
+from inspect_app.journal.folder import Folder
+from inspect_app.journal.tickets import Ticket, TicketOffice, secret
+from inspect_app.journal.writer import Writer
+from inspect_app.journal.writing import Versions
+from inspect_app.trade import catalogue, outline
+
+log = logging.getLogger("lampwalk.journal")
+PLANT = "plant"
+
+
+def now_ms() -> int:
+    """Milliseconds UTC."""
+    return time.time_ns() // 1_000_000
+
+
+class Journal:
+    """One open data folder. Use as a context manager or call `close`."""
+
+    def __init__(self, path: Path | str, *, clock: Callable[[], int] = now_ms):
+        self.clock = clock
+        self.folder = Folder(path)
+        self.folder.own()
+        try:
+            store.migrate(self.folder.database)
+            self.folder.database.chmod(0o600)
+            self.versions = Versions({}, {})
+            self.read = store.Readers(self.folder.database)
+            self.tickets = TicketOffice(secret(self.folder.path, "tickets.key"))
+            self._writer = Writer(store.connect(self.folder.database), Appender(self.versions, clock))
+        except BaseException:
+            self.folder.release()
+            raise
+        self.epoch = self.folder.epoch(self.newest())
+        self._anchored = ""
+        self._publish_builtin()
+        self.anchor()
+
+    def __enter__(self) -> Journal:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Write what waits, close every connection, give the folder back."""
+        self.folder.note_epoch(self.epoch, self.newest())
+        self.read.close()
+        self._writer.close()
+        self.folder.release()
+
+    # ------------------------------------------------------------------ reading
+
+    def newest(self) -> int:
+        """The running number of the newest event."""
+        return int(store.value(self.read(), "SELECT coalesce(max(n), 0) FROM events"))
+
+    def catalogue(self, key: str | None = None) -> catalogue.Catalogue:
+        """A catalogue version; None is the current one."""
+        return self.versions.catalogue(self.read(), key)
+
+    def outline(self, key: str) -> outline.Outline:
+        """An outline version."""
+        return self.versions.outline(self.read(), key)
+
+    # ------------------------------------------------------------------ writing
+
+    def sync(self, raw_events: Sequence[Any], tokens: Iterable[str], *, tablet: str) -> list[Answer]:
+        """Take events from a tablet's outbox: one answer for each, in their order."""
+        received = self.clock()
+        tickets = self._read_tickets(tokens)
+        answers: dict[int, Answer] = {}
+        good: list[tuple[int, Incoming]] = []
+        for index, raw in enumerate(raw_events):
+            try:
+                good.append((index, self._incoming(raw, tickets, tablet, received)))
+            except Refusal as refusal:
+                answers[index] = self._keep_malformed(raw, refusal, tablet, received)
+        if good:
+            for (index, _), answer in zip(good, self._writer.submit([event for _, event in good]), strict=True):
+                answers[index] = answer
+        self.anchor()
+        return [answers[index] for index in range(len(raw_events))]
+
+    def _read_tickets(self, tokens: Iterable[str]) -> dict[str, Ticket]:
+        found: dict[str, Ticket] = {}
+        for token in tokens:
+            try:
+                ticket = self.tickets.read(token)
+            except Refusal as refusal:
+                log.warning("a ticket was refused: %s", refusal.code)
+                continue
+            found[ticket.id] = ticket
+        return found
+
+    def _incoming(self, raw: Any, tickets: dict[str, Ticket], tablet: str, received: int) -> Incoming:
+        envelope = read_envelope(raw)
+        if envelope.type in ONLINE_ONLY:
+            raise Refusal("online", "This can only be done while the server is in reach; open the page and do it there.", 409)
+        ticket = tickets.get(envelope.ticket)
+        if ticket is None:
+            raise Refusal("no_ticket", "The sign-in this was done under is missing or forged; sign in again.", 401)
+        at = min(envelope.at + envelope.offset, received) if envelope.at + envelope.offset <= received + 60_000 else envelope.at + envelope.offset
+        self.tickets.check(ticket, tablet=envelope.tablet, at=at, received_at=received)
+        return _checked(envelope, ticket, at, received)
+
+    def _keep_malformed(self, raw: Any, refusal: Refusal, tablet: str, received: int) -> Answer:
+        text = canonical(raw)
+        known = raw.get("id") if isinstance(raw, dict) else None
+        key = known if isinstance(known, str) and len(known) <= 64 else chain.digest(text)[:36]
+        self.note(
+            "INSERT OR IGNORE INTO refused (id, sent_hash, stream, type, tablet, person, at, received_at, code, reason, body)"
+            " VALUES (?, ?, NULL, ?, ?, NULL, NULL, ?, ?, ?, ?)",
+            (key, chain.digest(text), _short(raw, "type"), tablet, received, refusal.code, refusal.reason, text[:20_000]),
+        )
+        log.warning("an event from tablet %s was refused: %s", tablet, refusal.code)
+        return Answer(id=key, outcome="refused", code=refusal.code, reason=refusal.reason)
+
+    def record(
+        self, ticket: Ticket, stream: str, event_type: str, body: dict[str, Any], *,
+        private: dict[str, Any] | None = None, proofs: frozenset[str] = frozenset(),
+    ) -> Answer:  # fmt: skip
+        """Record an event made on a page of the server by a signed-in person.
+
+        Raises Refusal when it is refused.
+        """
+        received = self.clock()
+        checked = read_body(event_type, body) if stream != PLANT else None
+        key = str(uuids.uuid7())
+        event = Incoming(
+            id=key, stream=stream, type=event_type, tablet=ticket.tablet, seq=0, ticket=ticket.id, person=ticket.person,
+            roles=frozenset(ticket.roles), departments=frozenset(ticket.departments), at=received, offset=0, received_at=received, catalogue=None,
+            outline=None, raw=body, body=checked, private=private, sent_hash=chain.digest(canonical([key, event_type, body])), online=True, proofs=proofs,
+        )  # fmt: skip
+        return self._settled(event)
+
+    def record_server(self, stream: str, event_type: str, body: dict[str, Any], *, private: dict[str, Any] | None = None) -> Answer:
+        """Record an event whose author is the server: a stored photo, an issued sheet, a published version."""
+        event = server_event(stream, event_type, body, now=self.clock())
+        if private:
+            from dataclasses import replace
+
+            event = replace(event, private=private)
+        return self._settled(event)
+
+    def _settled(self, event: Incoming) -> Answer:
+        answer = self._writer.submit([event])[0]
+        if answer.outcome in ("refused", "error"):
+            raise Refusal(answer.code or "refused", answer.reason or "This is not possible now.", _status(answer.code))
+        return answer
+
+    def note(self, sql: str, values: Sequence[Any]) -> None:
+        """Write to the server's own notes (who has which unit open, failed sign-ins), which are not part of the history."""
+
+        def write(db: sqlite3.Connection) -> None:
+            db.execute(sql, values)
+
+        self._writer.note(write)
+
+    # ------------------------------------------------------------------ upkeep
+
+    def _publish_builtin(self) -> None:
+        for table, event_type, key, content in (
+            ("catalogues", "catalogue_published", catalogue.builtin().hash, canonical(catalogue.builtin().to_json())),
+            ("outlines", "outline_published", outline.builtin().hash, outline.builtin().to_svg()),
+        ):
+            if store.value(self.read(), f"SELECT 1 FROM {table} WHERE hash = ?", (key,)) is None:
+                self.record_server(PLANT, event_type, {"hash": key, "content": content})
+
+    def anchor(self) -> None:
+        """Write the heads of all streams into the plant's chain, once a day."""
+        day = datetime.fromtimestamp(self.clock() / 1000, UTC).date().isoformat()
+        if day == self._anchored:
+            return
+        self._anchored = day
+        last = store.value(self.read(), "SELECT body FROM events WHERE type = 'heads_anchored' ORDER BY n DESC LIMIT 1")
+        if last is not None and json.loads(last)["day"] == day:
+            return
+        heads = {row["stream"]: row["head"] for row in self.read().execute("SELECT stream, head FROM streams WHERE stream <> 'plant'")}
+        if heads:
+            self.record_server(PLANT, "heads_anchored", {"day": day, "heads": heads})
+
+
+def _checked(envelope: Envelope, ticket: Ticket, at: int, received: int) -> Incoming:
+    sent = envelope.model_dump(mode="json")
+    return Incoming(
+        id=envelope.id, stream=envelope.stream, type=envelope.type, tablet=envelope.tablet, seq=envelope.seq, ticket=ticket.id,
+        person=ticket.person, roles=frozenset(ticket.roles), departments=frozenset(ticket.departments), at=at, offset=envelope.offset,
+        received_at=received, catalogue=envelope.catalogue, outline=envelope.outline, raw=envelope.body,
+        body=read_body(envelope.type, envelope.body),
+        private=envelope.private.model_dump(exclude_none=True) if envelope.private else None, sent_hash=chain.digest(canonical(sent)),
+    )  # fmt: skip
+
+
+def _short(raw: Any, key: str) -> str | None:
+    found = raw.get(key) if isinstance(raw, dict) else None
+    return found[:80] if isinstance(found, str) else None
+
+
+def _status(code: str | None) -> int:
+    if code in {"roles", "not_fixer", "in_department", "not_asker", "own_job", "other_photo"}:
+        return 403
+    if code is not None and code.startswith("no_"):
+        return 404
+    return 422 if code in {"malformed", "reason_given", "strokes", "customer", "lap", "off_the_van", "same"} else 409

@@ -1,0 +1,35 @@
+"""Projections: each event copied into the rows it changes. Nothing is judged here, so that rebuilding gives the same rows."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+
+from inspect_app.journal.events import Stored
+
+Projector = Callable[[sqlite3.Connection, Stored], None]
+PROJECTORS: dict[str, Projector] = {}
+
+
+def projects(*events: str) -> Callable[[Projector], Projector]:
+    """Name the events a projector copies."""
+
+    def register(projector: Projector) -> Projector:
+        PROJECTORS.update(dict.fromkeys(events, projector))
+        return projector
+
+    return register
+
+
+def apply(db: sqlite3.Connection, event: Stored) -> None:
+    """Copy one event of the chain into the projections. A flagged one only opens its question."""
+    from inspect_app.journal.project import jobs, markers, plant, records, units, walks  # noqa: F401  (they register themselves)
+
+    if event.outcome == "flagged":
+        records.open_question(db, event)
+        if event.type == "marker_made" and "part" in event.resolved:
+            markers.marker_made(db, event)
+    else:
+        PROJECTORS[event.type](db, event)
+    if event.stream != "plant":
+        units.refresh(db, event)

@@ -1,0 +1,69 @@
+"""Rows of the plant: people, tablets, tickets, versions, settings."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+
+from inspect_app.journal.events import Stored
+from inspect_app.journal.project import projects
+from inspect_app.journal.store import put
+
+
+@projects("person_added", "person_changed")
+def person(db: sqlite3.Connection, event: Stored) -> None:
+    """Insert or overwrite a person; name and PIN come from the private part."""
+    body, private = event.body, event.private
+    db.execute(
+        "INSERT INTO people (id, name, roles, departments, pin_hash, state, n) VALUES (?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO UPDATE SET"
+        " name = excluded.name, roles = excluded.roles, departments = excluded.departments, pin_hash = excluded.pin_hash, state = excluded.state, n = excluded.n",
+        (body["person"], private["name"], json.dumps(body["roles"]), json.dumps(body["departments"]), private["pin_hash"], body["state"], event.n),
+    )
+
+
+@projects("tablet_admitted")
+def tablet_admitted(db: sqlite3.Connection, event: Stored) -> None:
+    """Insert the tablet with its letters."""
+    body = event.body
+    put(
+        db, "tablets",
+        {"id": body["tablet"], "letters": body["letters"], "name": body.get("name"), "state": "admitted", "admitted_at": event.at, "n": event.n},
+    )  # fmt: skip
+
+
+@projects("ticket_issued")
+def ticket_issued(db: sqlite3.Connection, event: Stored) -> None:
+    """Note the sign-in."""
+    body = event.body
+    put(
+        db, "tickets",
+        {
+            "id": body["ticket"], "person": body["person"], "tablet": body["tablet"], "roles": json.dumps(body["roles"]),
+            "departments": json.dumps(body["departments"]), "issued_at": body["issued_at"], "until": body["until"], "n": event.n,
+        },
+    )  # fmt: skip
+
+
+@projects("catalogue_published", "outline_published")
+def version_published(db: sqlite3.Connection, event: Stored) -> None:
+    """Keep a version; it is the current one from now on."""
+    table = "catalogues" if event.type == "catalogue_published" else "outlines"
+    db.execute(f"UPDATE {table} SET current = 0, n = ? WHERE current = 1", (event.n,))
+    db.execute(
+        f"INSERT INTO {table} (hash, content, current, n) VALUES (?, ?, 1, ?) ON CONFLICT (hash) DO UPDATE SET current = 1, n = excluded.n",
+        (event.body["hash"], event.body["content"], event.n),
+    )
+
+
+@projects("setting_changed")
+def setting_changed(db: sqlite3.Connection, event: Stored) -> None:
+    """Overwrite a setting."""
+    db.execute(
+        "INSERT INTO settings (name, value, n) VALUES (?, ?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value, n = excluded.n",
+        (event.body["name"], event.body["value"], event.n),
+    )
+
+
+@projects("heads_anchored")
+def heads_anchored(db: sqlite3.Connection, event: Stored) -> None:
+    """Nothing to copy: the heads are in the chain of the plant, which is all they are for."""

@@ -1,0 +1,24 @@
+"""Resolvers: what the server works out for each event before it enters the chain. They read, they never write."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from inspect_app.journal.events import Incoming, Resolved
+from inspect_app.journal.writing import Writing
+
+Resolver = Callable[[Writing, Incoming], Resolved]
+RESOLVERS: dict[str, Resolver] = {}
+
+
+def resolves(*events: str) -> Callable[[Resolver], Resolver]:
+    """Name the events a resolver works out."""
+
+    def register(resolver: Resolver) -> Resolver:
+        RESOLVERS.update(dict.fromkeys(events, resolver))
+        return resolver
+
+    return register
+
+
+from inspect_app.journal.resolve import concessions, jobs, markers, photos, plant, signing, units, walks  # noqa: E402, F401  (they register themselves)

@@ -1,0 +1,56 @@
+"""Concessions: asked by an inspector, agreed by a manager, for an S2 by one more named person, never for an S1."""
+
+from __future__ import annotations
+
+import json
+
+from inspect_app.journal.events import Incoming, Refusal, Resolved
+from inspect_app.journal.resolve import resolves
+from inspect_app.journal.resolve.markers import worked
+from inspect_app.journal.resolve.planning import leave
+from inspect_app.journal.store import one
+from inspect_app.journal.writing import Writing
+
+
+@resolves("concession_asked")
+def concession_asked(w: Writing, event: Incoming) -> Resolved:
+    """Ask to release a named flaw as it is, with the reason and who agreed for the customer."""
+    w.in_time(event)
+    marker = w.marker(event, event.body.marker)
+    w.hold(event, "marker", marker["state"], severity=marker["severity"])
+    w.hold(event, "concession", "none")
+    if not (event.private or {}).get("customer"):
+        raise Refusal("customer", "'customer' is missing: name who agreed for the customer.")
+    if one(w.db, "SELECT 1 FROM concessions WHERE marker = ? AND state = 'asked'", (marker["id"],)):
+        raise Refusal("asked_already", "A concession for this marker is waiting for its answer already.", 409)
+    return Resolved(values={"needed": 2 if marker["severity"] == "S2" else 1})
+
+
+@resolves("concession_agreed")
+def concession_agreed(w: Writing, event: Incoming) -> Resolved:
+    """Agree; with the last name needed the marker is conceded and leaves the work."""
+    w.in_time(event)
+    asked = w.part_of(event, "concessions", event.body.concession, "concession")
+    approvers = json.loads(asked["approvers"])
+    w.hold(
+        event, "concession", asked["state"],
+        asked_by_me=asked["asked_by"] == event.person,
+        agreed_by_me=any(one_["person"] == event.person for one_ in approvers),
+        manager_agrees="manager" in event.roles or any(one_["as"] == "manager" for one_ in approvers),
+        actor_worked=worked(w, asked["marker"], event.person),
+    )  # fmt: skip
+    approvers.append({"person": event.person, "at": event.at, "as": "manager" if "manager" in event.roles else "inspector"})
+    if len(approvers) < asked["needed"]:
+        return Resolved(values={"approvers": approvers, "final": False, "marker": asked["marker"]})
+    marker = w.marker(event, asked["marker"])
+    to = w.hold(event, "marker", marker["state"], variant="final", severity=marker["severity"])
+    return Resolved(values={"approvers": approvers, "final": True, "marker": marker["id"], "to": to, "leave": leave(w, marker["id"])})
+
+
+@resolves("concession_refused")
+def concession_refused(w: Writing, event: Incoming) -> Resolved:
+    """Refuse, with the reason; the marker stays in the work."""
+    w.in_time(event)
+    asked = w.part_of(event, "concessions", event.body.concession, "concession")
+    w.hold(event, "concession", asked["state"])
+    return Resolved(values={"marker": asked["marker"]})

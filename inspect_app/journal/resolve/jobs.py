@@ -1,0 +1,157 @@
+"""Jobs: taken, handed on, done. Only the last step of a chain makes its markers reworked."""
+
+from __future__ import annotations
+
+import sqlite3
+from typing import Any
+
+import uuid_utils.compat as uuids
+
+from inspect_app.journal.events import Incoming, Refusal, Resolved
+from inspect_app.journal.resolve import resolves
+from inspect_app.journal.resolve.planning import leave, plan_markers
+from inspect_app.journal.store import one
+from inspect_app.journal.writing import Flag, Writing
+from inspect_app.trade.catalogue import Method
+from inspect_app.trade.outline import Outline
+
+
+def _job(w: Writing, event: Incoming) -> sqlite3.Row:
+    w.in_time(event)
+    return w.job(event, event.body.job)
+
+
+def _markers(w: Writing, job: str) -> list[sqlite3.Row]:
+    sql = "SELECT k.* FROM job_markers m JOIN markers k ON k.id = m.marker WHERE m.job = ? AND m.left_out = 0 AND k.state IN ('open', 'in_rework')"
+    return w.db.execute(sql, (job,)).fetchall()
+
+
+def _method(w: Writing, job: sqlite3.Row) -> Method:
+    return w.versions.catalogue(w.db, None).methods[job["method"]]
+
+
+@resolves("job_planned")
+def job_planned(w: Writing, event: Incoming) -> Resolved:
+    """Made by the server; its body already says all."""
+    return Resolved()
+
+
+@resolves("job_taken")
+def job_taken(w: Writing, event: Incoming) -> Resolved:
+    """Take a job of one's department, its cautions read."""
+    job = _job(w, event)
+    unseen = set(_method(w, job).cautions) - set(event.body.cautions)
+    state = "held" if job["waiting_what"] else job["state"]
+    w.hold(event, "job", state, job_department=job["department"], cautions_unseen=len(unseen))
+    return Resolved(values={"markers": [row["id"] for row in _markers(w, job["id"])]})
+
+
+@resolves("job_handed_back")
+def job_handed_back(w: Writing, event: Incoming) -> Resolved:
+    """Give a taken job back to the department's list."""
+    job = _job(w, event)
+    w.hold(event, "job", job["state"], taken_by_me=job["taken_by"] == event.person)
+    begun = one(w.db, "SELECT 1 FROM jobs WHERE chain = ? AND done_at IS NOT NULL", (job["chain"],)) is not None
+    return Resolved(values={"markers": [row["id"] for row in _markers(w, job["id"])], "markers_to": "in_rework" if begun else "open"})
+
+
+@resolves("job_rerouted")
+def job_rerouted(w: Writing, event: Incoming) -> Resolved:
+    """Send a job to the department it belongs to."""
+    job = _job(w, event)
+    w.hold(event, "job", job["state"])
+    _department(w, event.body.department)
+    if event.body.department == job["department"]:
+        raise Refusal("same", "The job is with this department already; choose another one.")
+    return Resolved(values={"from": job["department"], "markers": [row["id"] for row in _markers(w, job["id"])]})
+
+
+def _department(w: Writing, key: str) -> None:
+    if key not in w.versions.catalogue(w.db, None).departments:
+        raise Refusal("no_department", f"'{key}' is not a department of this plant; choose one from the list.")
+
+
+@resolves("step_inserted")
+def step_inserted(w: Writing, event: Incoming) -> Resolved:
+    """Put another department's step before this one and what follows it, as when a polish broke through."""
+    job = _job(w, event)
+    w.hold(event, "job", job["state"])
+    _department(w, event.body.department)
+    catalogue = w.versions.catalogue(w.db, None)
+    method = event.body.method or job["method"]
+    if method not in catalogue.methods:
+        raise Refusal("no_method", f"'{method}' is not a method of this plant; choose one from the list.")
+    step = next((s for s in catalogue.methods[method].chain if s.department == event.body.department), catalogue.methods[method].chain[0])
+    spots = len(_markers(w, job["id"]))
+    return Resolved(
+        values={
+            "job": str(uuids.uuid7()), "unit": event.unit, "part": job["part"], "method": method, "text": step.text, "chain": job["chain"], "step": job["step"],
+            "attempt": job["attempt"], "film": catalogue.methods[method].film, "minutes": step.minutes_base + step.minutes_spot * spots,
+            "steps": job["steps"] + 1, "markers": [row["id"] for row in _markers(w, job["id"])],
+        }
+    )  # fmt: skip
+
+
+@resolves("waiting_for")
+def waiting_for(w: Writing, event: Incoming) -> Resolved:
+    """Set a job aside until a part or material is there; an empty `what` takes it up again."""
+    job = _job(w, event)
+    w.hold(event, "job", job["state"])
+    return Resolved()
+
+
+@resolves("spot_not_found")
+def spot_not_found(w: Writing, event: Incoming) -> Resolved:
+    """Take a marker nobody can find out of the job and ask an inspector."""
+    job = _job(w, event)
+    w.hold(event, "job", job["state"])
+    marker = w.marker(event, event.body.marker)
+    w.hold(event, "marker", marker["state"])
+    return Resolved(values={"leave": leave(w, marker["id"]), "text": f"{marker['tag']} cannot be found: {event.body.reason}"})
+
+
+@resolves("no_flaw_proposed")
+def no_flaw_proposed(w: Writing, event: Incoming) -> Resolved:
+    """A technician sees no flaw; an inspector decides."""
+    w.in_time(event)
+    marker = w.marker(event, event.body.marker)
+    w.hold(event, "marker", marker["state"])
+    if event.body.job:
+        w.hold(event, "job", w.job(event, event.body.job)["state"])
+    return Resolved(values={"leave": leave(w, marker["id"])})
+
+
+@resolves("work_done")
+def work_done(w: Writing, event: Incoming) -> Resolved:
+    """Log a step: who is next, what the work undoes, and, after the last step, which markers wait for their second look."""
+    unit = w.in_time(event)
+    job = _job(w, event)
+    w.hold(event, "job", job["state"], taken_by_me=job["taken_by"] == event.person)
+    method = _method(w, job)
+    markers = _markers(w, job["id"])
+    if not markers:
+        raise Flag("Every marker of this job was decided meanwhile.")
+    following = one(w.db, "SELECT id, department FROM jobs WHERE chain = ? AND step = ? AND state = 'waiting'", (job["chain"], job["step"] + 1))
+    values: dict[str, Any] = {
+        "markers": [row["id"] for row in markers],
+        "department": job["department"],
+        "method": job["method"],
+        "attempt": job["attempt"],
+        "next": dict(following) if following else None,
+        "voids": voids(w.versions.outline(w.db, unit["outline"]), method, job["part"], [row["zone"] for row in markers]),
+    }
+    if following is None:
+        for row in markers:
+            w.hold(event, "marker", row["state"], variant="last")
+        values["cure_until"] = event.at + method.wait_minutes * 60_000 if method.wait_minutes else None
+    return Resolved(values=values)
+
+
+def voids(outline: Outline, method: Method, part: str, zones: list[str]) -> list[list[str]]:
+    """List the zone and lap pairs whose looks a method undoes: its zones, its part, or the part and its neighbours."""
+    scope = method.voids.scope
+    if scope == "none":
+        return []
+    parts = {part} | (set(outline.part(part).neighbours) if scope == "part_and_neighbours" else set())
+    touched = set(zones) if scope == "zone" else {zone for key in parts for zone in outline.part(key).zones} | set(zones)
+    return sorted([zone, lap] for zone in touched for lap in outline.zone(zone).laps if lap in method.voids.laps)

@@ -1,0 +1,183 @@
+"""Markers made, amended, withdrawn and decided."""
+
+from __future__ import annotations
+
+import sqlite3
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from inspect_app.journal.events import Incoming, Refusal, Resolved
+from inspect_app.journal.resolve import resolves
+from inspect_app.journal.resolve.judgement import place, verdict
+from inspect_app.journal.resolve.planning import begun, leave, plan_markers
+from inspect_app.journal.store import one, value
+from inspect_app.journal.writing import Flag, Writing
+
+SPOT = ("view", "zone", "x", "y", "spread")
+
+
+@resolves("marker_made")
+def marker_made(w: Writing, event: Incoming) -> Resolved:
+    """Work out where the marker lies, its limit and its departments. After signing it is kept as an escape and asked about."""
+    unit = w.unit(event)
+    late = w.late(event, unit)
+    w.hold(event, "marker", "none")
+    if one(w.db, "SELECT id FROM markers WHERE id = ?", (event.body.marker,)):
+        raise Refusal("marker_exists", "A marker with this id was made before.", 409)
+    values = _judged(w, event, unit, _as_made(event))
+    values["tag"] = _free_tag(w, event)
+    values["escape"] = bool(late)
+    values["day"] = plant_day(w, event.at)
+    if late:
+        return Resolved(outcome="flagged", values=values, reason=f"{values['tag']} arrived after the unit was signed; it is kept as an escape.")
+    return Resolved(values=values, follow=() if _walking(w, event) else plan_markers(w, event, _plannable(event.body.marker, values)))
+
+
+def _walking(w: Writing, event: Incoming) -> bool:
+    if event.body.walk is None:
+        return False
+    return value(w.db, "SELECT state FROM walks WHERE id = ?", (event.body.walk,)) == "walking"
+
+
+def _plannable(marker: str, values: dict[str, Any]) -> list[dict[str, Any]]:
+    if values["severity"] == "S5":
+        return []
+    return [{"id": marker, "part": values["part"], "method": values["method"], "attempt": 1, "count": values["count"], "returned_for": None}]
+
+
+def _as_made(event: Incoming) -> dict[str, Any]:
+    body = event.body
+    fields = (*SPOT, "x2", "y2", "kind", "size", "count", "gap", "raking", "severity")
+    return {name: getattr(body, name) for name in fields}
+
+
+def _judged(w: Writing, event: Incoming, unit: sqlite3.Row, found: dict[str, Any]) -> dict[str, Any]:
+    """Everything the server adds to a marker: place, limit, departments, method."""
+    catalogue = w.versions.catalogue(w.db, event.catalogue)
+    kind = catalogue.kinds.get(found["kind"])
+    if kind is None:
+        raise Refusal("no_kind", f"'{found['kind']}' is not a kind of defect this plant knows; reload the page.")
+    outline = w.versions.outline(w.db, unit["outline"])
+    found = {**found, **place(outline, kind, found)}
+    found.update(verdict(catalogue, kind, found, outline))
+    method = catalogue.methods[found.get("method") or kind.method]
+    found["severity"] = found["severity"] or kind.severity
+    found["origin"] = kind.origin_department
+    found["method"] = method.key
+    found["department"] = method.chain[0].department
+    return found
+
+
+def _free_tag(w: Writing, event: Incoming) -> str:
+    tag: str = event.body.tag
+    letters = value(w.db, "SELECT letters FROM tablets WHERE id = ?", (event.tablet,)) or tag.rstrip("0123456789")
+    clash = one(w.db, "SELECT 1 FROM markers WHERE unit = ? AND tag = ?", (event.unit, tag))
+    if clash is None and tag.rstrip("0123456789") == letters:
+        return tag
+    tags = w.db.execute("SELECT tag FROM markers WHERE unit = ? AND tag GLOB ?", (event.unit, f"{letters}[0-9]*"))
+    return f"{letters}{1 + max((int(row['tag'].removeprefix(letters)) for row in tags), default=0)}"
+
+
+def plant_day(w: Writing, at: int) -> str:
+    """The plant's own calendar day of a time, ISO."""
+    zone = value(w.db, "SELECT value FROM settings WHERE name = 'timezone'") or "UTC"
+    return datetime.fromtimestamp(at / 1000, ZoneInfo(zone)).date().isoformat()
+
+
+def _before(w: Writing, event: Incoming) -> sqlite3.Row:
+    w.in_time(event)
+    return w.marker(event, event.body.marker)
+
+
+@resolves("marker_amended")
+def marker_amended(w: Writing, event: Incoming) -> Resolved:
+    """Change what an inspector entered; the limit is judged anew, and a job nobody has begun is planned anew."""
+    marker = _before(w, event)
+    w.hold(event, "marker", marker["state"])
+    sent = {name: amount for name, amount in event.body.model_dump(exclude={"marker"}).items() if amount is not None}
+    kept = {**{name: marker[name] for name in (*SPOT, "x2", "y2", "kind", "size", "count", "gap", "raking", "severity")}, "method": marker["method"]}
+    if sent.get("kind", marker["kind"]) != marker["kind"]:
+        kept = {**kept, "method": None, "size": None, "gap": None}
+    unit = w.unit(event)
+    values = _judged(w, event, unit, {**kept, **sent})
+    values["raking"] = bool(values["raking"])
+    if marker["origin_basis"] == "judged":
+        values["origin"] = marker["origin"]
+    moved = (values["method"], values["part"], values["severity"] == "S5") != (marker["method"], marker["part"], marker["severity"] == "S5")
+    if not (marker["planned"] and moved) or begun(w, marker["id"]):
+        return Resolved(values=values)
+    values["leave"] = leave(w, marker["id"])
+    again = _plannable(marker["id"], values)
+    return Resolved(values=values, follow=plan_markers(w, event, [{**one_, "attempt": marker["attempt"]} for one_ in again]))
+
+
+@resolves("marker_withdrawn", "marker_accepted")
+def marker_let_go(w: Writing, event: Incoming) -> Resolved:
+    """Take a marker out of the work: withdrawn with a reason, or accepted within its limit."""
+    marker = _before(w, event)
+    to = w.hold(event, "marker", marker["state"], severity=marker["severity"], verdict=marker["verdict"])
+    return Resolved(values={"to": to, "leave": leave(w, marker["id"])})
+
+
+@resolves("marker_joined")
+def marker_joined(w: Writing, event: Incoming) -> Resolved:
+    """Join a double to the marker it doubles."""
+    marker = _before(w, event)
+    w.marker(event, event.body.into)
+    if event.body.into == event.body.marker:
+        raise Refusal("same", "A marker cannot be joined to itself; choose the other one.")
+    to = w.hold(event, "marker", marker["state"])
+    return Resolved(values={"to": to, "leave": leave(w, marker["id"])})
+
+
+@resolves("put_right_here")
+def put_right_here(w: Writing, event: Incoming) -> Resolved:
+    """A wipe or hand polish by the inspector: counted as their work, so a second person clears it."""
+    marker = _before(w, event)
+    to = w.hold(event, "marker", marker["state"], severity=marker["severity"])
+    return Resolved(values={"to": to, "leave": leave(w, marker["id"]), "attempt": marker["attempt"]})
+
+
+@resolves("origin_revised")
+def origin_revised(w: Writing, event: Incoming) -> Resolved:
+    """Turn an assumed department of origin into a judged one."""
+    marker = _before(w, event)
+    w.hold(event, "marker", marker["state"])
+    if event.body.origin not in w.versions.catalogue(w.db, event.catalogue).departments:
+        raise Refusal("no_department", f"'{event.body.origin}' is not a department of this plant; choose one from the list.")
+    return Resolved(values={"from": marker["origin"]})
+
+
+@resolves("no_flaw_decided")
+def no_flaw_decided(w: Writing, event: Incoming) -> Resolved:
+    """Decide what a technician proposed: no flaw, or back to the list."""
+    marker = _before(w, event)
+    if not marker["no_flaw"]:
+        raise Flag("Nobody proposes any longer that this is no flaw.")
+    to = w.hold(event, "marker", marker["state"], variant="agreed" if event.body.agreed else "declined")
+    follow = () if event.body.agreed else plan_markers(w, event, [dict(marker)])
+    return Resolved(values={"to": to, "leave": leave(w, marker["id"])}, follow=follow)
+
+
+def worked(w: Writing, marker: str, person: str) -> bool:
+    """Tell whether a person has logged work on the marker in any attempt."""
+    return one(w.db, "SELECT 1 FROM work WHERE marker = ? AND person = ?", (marker, person)) is not None
+
+
+@resolves("marker_cleared")
+def marker_cleared(w: Writing, event: Incoming) -> Resolved:
+    """Clear a reworked marker, by someone who never worked on it and after its cure."""
+    marker = _before(w, event)
+    cure = max(0, (marker["cure_until"] or 0) - event.at)
+    to = w.hold(event, "marker", marker["state"], actor_worked=worked(w, marker["id"], event.person), cure_left=cure)
+    return Resolved(values={"to": to})
+
+
+@resolves("marker_sent_back")
+def marker_sent_back(w: Writing, event: Incoming) -> Resolved:
+    """Send a reworked marker back: open again, its returns counted, its jobs planned anew."""
+    marker = _before(w, event)
+    to = w.hold(event, "marker", marker["state"])
+    again = {**dict(marker), "attempt": marker["attempt"] + 1, "returned_for": event.body.reason}
+    return Resolved(values={"to": to, "attempt": again["attempt"]}, follow=plan_markers(w, event, [again]))

@@ -1,0 +1,35 @@
+"""Photos: announced by a tablet, stored by the server, removed with a reason."""
+
+from __future__ import annotations
+
+from inspect_app.journal.events import Incoming, Refusal, Resolved
+from inspect_app.journal.resolve import resolves
+from inspect_app.journal.store import one
+from inspect_app.journal.writing import Writing
+
+
+@resolves("photo_added")
+def photo_added(w: Writing, event: Incoming) -> Resolved:
+    """Announce a photo; until its picture arrives it is awaited."""
+    w.in_time(event)
+    if one(w.db, "SELECT 1 FROM photos WHERE id = ?", (event.body.photo,)):
+        raise Refusal("photo_exists", "A photo with this id was announced before.", 409)
+    if event.body.marker:
+        w.hold(event, "marker", w.marker(event, event.body.marker)["state"])
+    return Resolved()
+
+
+@resolves("photo_stored", "photo_refused")
+def photo_settled(w: Writing, event: Incoming) -> Resolved:
+    """Made by the server once the picture has been cleaned and stored, or could not be."""
+    return Resolved()
+
+
+@resolves("photo_removed")
+def photo_removed(w: Writing, event: Incoming) -> Resolved:
+    """Take a photo out of the record, by whoever took it or an inspector; the event stays."""
+    w.in_time(event)
+    photo = w.part_of(event, "photos", event.body.photo, "photo")
+    if photo["person"] != event.person and "inspector" not in event.roles:
+        raise Refusal("other_photo", "This photo was taken by someone else; an inspector can remove it.", 403)
+    return Resolved()

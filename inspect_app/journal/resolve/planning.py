@@ -1,0 +1,111 @@
+"""From markers to jobs: the method's steps, one department after the other, markers of one part and method together."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections import defaultdict
+from collections.abc import Iterable
+from typing import Any
+
+import uuid_utils.compat as uuids
+
+from inspect_app.journal.events import Incoming
+from inspect_app.journal.store import one
+from inspect_app.journal.writing import Writing
+from inspect_app.trade.catalogue import Method
+
+Follow = tuple[tuple[str, dict[str, Any]], ...]
+Key = tuple[str, str, int]  # part, method, attempt
+
+
+def plan(w: Writing, event: Incoming, unit: sqlite3.Row) -> Follow:
+    """Plan jobs for every open marker of the unit that has none yet; observations (S5) need none."""
+    rows = w.db.execute(
+        "SELECT id, part, method, attempt, count, returned_for FROM markers"
+        " WHERE unit = ? AND state IN ('open', 'in_rework') AND planned = 0 AND severity <> 'S5'",
+        (unit["id"],),
+    )
+    return plan_markers(w, event, [dict(row) for row in rows])
+
+
+def plan_markers(w: Writing, event: Incoming, markers: Iterable[dict[str, Any]]) -> Follow:
+    """Plan jobs for these markers (id, part, method, attempt, count, returned_for): one `job_planned` event, or nothing."""
+    groups: dict[Key, list[dict[str, Any]]] = defaultdict(list)
+    for marker in markers:
+        groups[(marker["part"], marker["method"], marker["attempt"])].append(marker)
+    if not groups:
+        return ()
+    catalogue = w.versions.catalogue(w.db, None)
+    bodies = [_joined(w, event, key, group) or _chain(catalogue.methods[key[1]], key, group) for key, group in groups.items()]
+    return (("job_planned", {"chains": bodies}),)
+
+
+def _joined(w: Writing, event: Incoming, key: Key, group: list[dict[str, Any]]) -> dict[str, Any] | None:
+    part, method, attempt = key
+    row = one(
+        w.db,
+        "SELECT chain FROM jobs WHERE unit = ? AND part = ? AND method = ? AND attempt = ? AND step = 1 AND state = 'ready' AND waiting_what IS NULL",
+        (event.unit, part, method, attempt),
+    )
+    if row is None:
+        return None
+    spots = sum(marker["count"] for marker in group)
+    steps = w.versions.catalogue(w.db, None).methods[method].chain
+    return {"chain": row["chain"], "joins": True, "markers": _ids(group), "more_minutes": [spots_minutes(step, spots) for step in steps]}
+
+
+def spots_minutes(step: Any, spots: int) -> int:
+    """Minutes a step takes for this many spots, without its set-up."""
+    return int(step.minutes_spot) * min(spots, 12)
+
+
+def _chain(method: Method, key: Key, group: list[dict[str, Any]]) -> dict[str, Any]:
+    part, _, attempt = key
+    spots = sum(marker["count"] for marker in group)
+    reasons = [marker["returned_for"] for marker in group if marker.get("returned_for")]
+    jobs = [
+        {
+            "id": str(uuids.uuid7()),
+            "department": step.department,
+            "step": number,
+            "text": step.text,
+            "minutes": step.minutes_base + spots_minutes(step, spots),
+        }
+        for number, step in enumerate(method.chain, start=1)
+    ]
+    return {
+        "chain": str(uuids.uuid7()),
+        "joins": False,
+        "part": part,
+        "method": method.key,
+        "attempt": attempt,
+        "film": method.film,
+        "jobs": jobs,
+        "markers": _ids(group),
+        "reason": "; ".join(reasons) or None,
+    }
+
+
+def _ids(group: list[dict[str, Any]]) -> list[str]:
+    return [marker["id"] for marker in group]
+
+
+def leave(w: Writing, marker: str) -> dict[str, list[str]]:
+    """Jobs a marker leaves when it no longer needs work, and those of them that have no marker left."""
+    rows = w.db.execute(
+        "SELECT j.id, (SELECT count(*) FROM job_markers o WHERE o.job = j.id AND o.left_out = 0) AS markers FROM job_markers m"
+        " JOIN jobs j ON j.id = m.job WHERE m.marker = ? AND m.left_out = 0 AND j.state IN ('ready', 'taken', 'waiting')",
+        (marker,),
+    ).fetchall()
+    return {"jobs": [row["id"] for row in rows], "cancel": [row["id"] for row in rows if row["markers"] == 1]}
+
+
+def begun(w: Writing, marker: str) -> bool:
+    """Tell whether anyone has taken or done a job of the marker's present attempt."""
+    row = one(
+        w.db,
+        "SELECT 1 FROM job_markers m JOIN jobs j ON j.id = m.job JOIN markers k ON k.id = m.marker"
+        " WHERE m.marker = ? AND m.left_out = 0 AND j.attempt = k.attempt AND (j.state = 'taken' OR j.done_at IS NOT NULL) LIMIT 1",
+        (marker,),
+    )
+    return row is not None

@@ -1,0 +1,36 @@
+"""Events of the plant itself. They are made by the server's own pages, which have checked them."""
+
+from __future__ import annotations
+
+from inspect_app.journal.events import Incoming, Refusal, Resolved
+from inspect_app.journal.resolve import resolves
+from inspect_app.journal.store import one
+from inspect_app.journal.writing import Writing
+
+
+@resolves("person_added", "person_changed")
+def person(w: Writing, event: Incoming) -> Resolved:
+    """Keep names apart, since one signs in by picking one's name; keep one manager at least."""
+    body = event.raw
+    name = (event.private or {})["name"]
+    same = one(w.db, "SELECT id FROM people WHERE name = ? AND id <> ? AND state = 'active'", (name, body["person"]))
+    if same is not None and body["state"] == "active":
+        raise Refusal("same_name", f"There is a {name} already; add a letter or a second name.", 409)
+    if not ("manager" in body["roles"] and body["state"] == "active"):
+        _another_manager(w, body["person"])
+    return Resolved()
+
+
+def _another_manager(w: Writing, person: str) -> None:
+    row = one(w.db, "SELECT roles FROM people WHERE id = ? AND state = 'active'", (person,))
+    if row is None or '"manager"' not in row["roles"]:
+        return
+    others = one(w.db, "SELECT 1 FROM people WHERE id <> ? AND state = 'active' AND roles LIKE '%\"manager\"%'", (person,))
+    if others is None:
+        raise Refusal("last_manager", "This is the only manager; make another person a manager first.", 409)
+
+
+@resolves("tablet_admitted", "ticket_issued", "catalogue_published", "outline_published", "setting_changed", "heads_anchored")
+def as_made(w: Writing, event: Incoming) -> Resolved:
+    """Nothing to work out."""
+    return Resolved()

@@ -1,0 +1,80 @@
+"""Questions answered, gates confirmed, the unit signed, its sheet issued, the unit reopened."""
+
+from __future__ import annotations
+
+from inspect_app.journal import gates
+from inspect_app.journal.events import Incoming, Refusal, Resolved
+from inspect_app.journal.resolve import resolves
+from inspect_app.journal.resolve.planning import plan, plan_markers
+from inspect_app.journal.store import value
+from inspect_app.journal.writing import Writing
+
+
+@resolves("question_answered")
+def question_answered(w: Writing, event: Incoming) -> Resolved:
+    """Settle a question; a marker that could not be found goes back to its department with the answer."""
+    unit = w.unit(event)
+    w.late(event, unit)
+    question = w.part_of(event, "questions", event.body.question, "question")
+    w.hold(event, "question", question["state"], reason=event.body.answer)
+    if question["cause"] != "spot_not_found" or unit["state"] == "signed":
+        return Resolved(values={"marker": question["marker"]})
+    marker = w.marker(event, question["marker"])
+    if marker["state"] not in ("open", "in_rework"):
+        return Resolved(values={"marker": question["marker"]})
+    again = {**dict(marker), "returned_for": event.body.answer}
+    return Resolved(values={"marker": marker["id"]}, follow=plan_markers(w, event, [again]))
+
+
+@resolves("gate_confirmed")
+def gate_confirmed(w: Writing, event: Incoming) -> Resolved:
+    """Confirm a gate by name, or pass over a tablet that has not reported, with a reason."""
+    unit = w.unit(event)
+    w.late(event, unit)
+    gate = w.versions.catalogue(w.db, None).gates.get(event.body.gate)
+    if gate is None:
+        raise Refusal("no_gate", f"'{event.body.gate}' is not a gate of this plant; reload the page.")
+    if not event.roles & set(gate.lifted_by):
+        raise Refusal("roles", f"This gate is confirmed by {' or '.join(gate.lifted_by)}.", 403)
+    if event.body.tablet and not (event.private or {}).get("reason"):
+        raise Refusal("reason_given", "Say why this tablet need not be waited for.")
+    return Resolved()
+
+
+@resolves("unit_signed")
+def unit_signed(w: Writing, event: Incoming) -> Resolved:
+    """Sign: with PIN and strokes, against the head the signer saw, with every gate held."""
+    unit = w.unit(event)
+    head = value(w.db, "SELECT head FROM streams WHERE stream = ?", (event.stream,))
+    states = gates.states(w.db, w.versions, unit, now=w.now, but_tablet=event.tablet)
+    waiting = [gate for gate in states if not gate.held and gate.key != "release"]
+    w.late(
+        event, unit,
+        pin_proved="pin" in event.proofs, head_as_seen=event.body.expected_head == head, gates_open=len(waiting),
+    )  # fmt: skip
+    if not (event.private or {}).get("strokes"):
+        raise Refusal("strokes", "The signature is missing; draw it in the box.")
+    return Resolved(values={"revision": next_revision(unit["revision"]), "head": head, "gates": [gate.to_json() for gate in states]})
+
+
+def next_revision(revision: str | None) -> str:
+    """Return the letter after this one: A, B … Z, AA."""
+    if revision is None:
+        return "A"
+    if revision.endswith("Z"):
+        return (next_revision(revision[:-1]) if revision[:-1] else "A") + "A"
+    return revision[:-1] + chr(ord(revision[-1]) + 1)
+
+
+@resolves("sheet_issued")
+def sheet_issued(w: Writing, event: Incoming) -> Resolved:
+    """Made by the server once the sheet is stored."""
+    return Resolved()
+
+
+@resolves("unit_reopened")
+def unit_reopened(w: Writing, event: Incoming) -> Resolved:
+    """Open a signed unit again; its sheet stays, its escapes become work."""
+    unit = w.unit(event)
+    w.late(event, unit)
+    return Resolved(follow=plan(w, event, unit))

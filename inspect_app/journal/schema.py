@@ -1,0 +1,174 @@
+"""The tables, as named migrations: ordered, atomic, forwards only.
+
+Every projection row carries `n`, the running number of the event that last changed it; the changes feed and `verify` rest on that.
+"""
+
+from __future__ import annotations
+
+from sqlite_utils import Database, Migrations
+
+migrations = Migrations("lampwalk")
+
+# What rebuilding makes anew from the events; `verify` compares exactly these.
+PROJECTIONS = (
+    "catalogues", "outlines", "people", "tablets", "tickets", "settings", "units", "walks", "looks", "voidings", "markers", "jobs", "job_markers",
+    "work", "questions", "photos", "blobs", "concessions", "gates", "sheets",
+)  # fmt: skip
+
+EVENTS = """
+CREATE TABLE events (
+  n INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE, stream TEXT NOT NULL, stream_seq INTEGER NOT NULL, type TEXT NOT NULL,
+  tablet TEXT NOT NULL, seq INTEGER NOT NULL, ticket TEXT NOT NULL, person TEXT NOT NULL,
+  at INTEGER NOT NULL, offset_ms INTEGER NOT NULL, received_at INTEGER NOT NULL,
+  catalogue TEXT, outline TEXT, body TEXT NOT NULL, resolved TEXT NOT NULL, outcome TEXT NOT NULL, reason TEXT,
+  sent_hash TEXT NOT NULL, private_hash TEXT, prev TEXT NOT NULL, hash TEXT NOT NULL,
+  UNIQUE (stream, stream_seq)
+);
+CREATE TABLE private (event TEXT PRIMARY KEY REFERENCES events(id), salt TEXT NOT NULL, content TEXT NOT NULL);
+CREATE TABLE refused (
+  id TEXT NOT NULL, sent_hash TEXT NOT NULL, stream TEXT, type TEXT, tablet TEXT, person TEXT, at INTEGER, received_at INTEGER NOT NULL,
+  code TEXT NOT NULL, reason TEXT NOT NULL, body TEXT, PRIMARY KEY (id, sent_hash)
+);
+CREATE TABLE streams (stream TEXT PRIMARY KEY, seq INTEGER NOT NULL, head TEXT NOT NULL);
+"""
+
+PLANT = """
+CREATE TABLE catalogues (hash TEXT PRIMARY KEY, content TEXT NOT NULL, current INTEGER NOT NULL, n INTEGER NOT NULL);
+CREATE TABLE outlines (hash TEXT PRIMARY KEY, content TEXT NOT NULL, current INTEGER NOT NULL, n INTEGER NOT NULL);
+CREATE TABLE people (
+  id TEXT PRIMARY KEY, name TEXT NOT NULL, roles TEXT NOT NULL, departments TEXT NOT NULL, pin_hash TEXT NOT NULL,
+  state TEXT NOT NULL, n INTEGER NOT NULL
+);
+CREATE TABLE tablets (id TEXT PRIMARY KEY, letters TEXT NOT NULL UNIQUE, name TEXT, state TEXT NOT NULL, admitted_at INTEGER NOT NULL, n INTEGER NOT NULL);
+CREATE TABLE tickets (
+  id TEXT PRIMARY KEY, person TEXT NOT NULL, tablet TEXT NOT NULL, roles TEXT NOT NULL, departments TEXT NOT NULL,
+  issued_at INTEGER NOT NULL, until INTEGER NOT NULL, n INTEGER NOT NULL
+);
+CREATE TABLE settings (name TEXT PRIMARY KEY, value TEXT NOT NULL, n INTEGER NOT NULL);
+"""
+
+UNITS = """
+CREATE TABLE units (
+  id TEXT PRIMARY KEY, plant TEXT NOT NULL, chassis TEXT NOT NULL, last_six TEXT NOT NULL, build_number TEXT NOT NULL, make TEXT NOT NULL,
+  model TEXT NOT NULL, colour TEXT NOT NULL, colour_hex TEXT NOT NULL, finish TEXT NOT NULL, options TEXT NOT NULL, due INTEGER,
+  outline TEXT NOT NULL, absent TEXT NOT NULL, state TEXT NOT NULL, stage TEXT NOT NULL, revision TEXT, place TEXT, keys TEXT,
+  arrived_at INTEGER NOT NULL, signed_at INTEGER, open INTEGER NOT NULL DEFAULT 0, in_rework INTEGER NOT NULL DEFAULT 0,
+  reworked INTEGER NOT NULL DEFAULT 0, markers INTEGER NOT NULL DEFAULT 0, questions INTEGER NOT NULL DEFAULT 0,
+  voided INTEGER NOT NULL DEFAULT 0, n INTEGER NOT NULL, UNIQUE (plant, chassis, build_number)
+);
+CREATE INDEX units_last_six ON units (last_six);
+CREATE INDEX units_state ON units (state, due);
+CREATE TABLE walks (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, purpose TEXT NOT NULL, state TEXT NOT NULL, person TEXT NOT NULL, tablet TEXT NOT NULL,
+  started_at INTEGER NOT NULL, finished_at INTEGER, counts INTEGER NOT NULL, n INTEGER NOT NULL
+);
+CREATE INDEX walks_unit ON walks (unit);
+CREATE TABLE looks (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, walk TEXT NOT NULL, purpose TEXT NOT NULL, zone TEXT NOT NULL, part TEXT NOT NULL, lap TEXT NOT NULL,
+  person TEXT NOT NULL, at INTEGER NOT NULL, found INTEGER NOT NULL, voided INTEGER NOT NULL, undone INTEGER NOT NULL, counts INTEGER NOT NULL, n INTEGER NOT NULL
+);
+CREATE INDEX looks_unit ON looks (unit);
+CREATE TABLE voidings (
+  unit TEXT NOT NULL, zone TEXT NOT NULL, lap TEXT NOT NULL, at INTEGER NOT NULL, n INTEGER NOT NULL, PRIMARY KEY (unit, zone, lap)
+);
+"""
+
+MARKERS = """
+CREATE TABLE markers (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, tag TEXT NOT NULL, kind TEXT NOT NULL, view TEXT NOT NULL, zone TEXT NOT NULL, part TEXT NOT NULL,
+  class TEXT NOT NULL, joint TEXT, x INTEGER, y INTEGER, x2 INTEGER, y2 INTEGER, spread INTEGER, words TEXT NOT NULL,
+  size INTEGER, count INTEGER NOT NULL, gap INTEGER, raking INTEGER NOT NULL, severity TEXT NOT NULL, origin TEXT NOT NULL, origin_basis TEXT NOT NULL,
+  origin_by TEXT, department TEXT NOT NULL, method TEXT NOT NULL, verdict TEXT NOT NULL, limit_text TEXT NOT NULL, state TEXT NOT NULL,
+  attempt INTEGER NOT NULL, returns INTEGER NOT NULL, "escape" INTEGER NOT NULL, planned INTEGER NOT NULL, no_flaw TEXT, returned_for TEXT,
+  caused_by TEXT, walk TEXT, lap TEXT, made_by TEXT NOT NULL, made_at INTEGER NOT NULL, received_at INTEGER NOT NULL, plant_day TEXT NOT NULL,
+  decided_by TEXT, decided_at INTEGER, cure_until INTEGER, joined_to TEXT, note TEXT, n INTEGER NOT NULL, UNIQUE (unit, tag)
+);
+CREATE INDEX markers_unit ON markers (unit, state);
+CREATE INDEX markers_day ON markers (plant_day, origin, origin_basis, department, kind, class, state);
+CREATE TABLE questions (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, marker TEXT, job TEXT, cause TEXT NOT NULL, text TEXT NOT NULL, state TEXT NOT NULL, asked_by TEXT NOT NULL,
+  asked_at INTEGER NOT NULL, answer TEXT, answered_by TEXT, answered_at INTEGER, n INTEGER NOT NULL
+);
+CREATE INDEX questions_unit ON questions (unit, state);
+CREATE TABLE concessions (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, marker TEXT NOT NULL, state TEXT NOT NULL, asked_by TEXT NOT NULL, asked_at INTEGER NOT NULL,
+  approvers TEXT NOT NULL, needed INTEGER NOT NULL, reason TEXT, customer TEXT, channel TEXT, decided_at INTEGER, n INTEGER NOT NULL
+);
+CREATE INDEX concessions_unit ON concessions (unit, state);
+CREATE INDEX concessions_state ON concessions (state) WHERE state = 'asked';
+"""
+
+JOBS = """
+CREATE TABLE jobs (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, part TEXT NOT NULL, method TEXT NOT NULL, department TEXT NOT NULL, step INTEGER NOT NULL,
+  steps INTEGER NOT NULL, chain TEXT NOT NULL, attempt INTEGER NOT NULL, state TEXT NOT NULL, text TEXT NOT NULL, minutes_planned INTEGER NOT NULL,
+  film INTEGER NOT NULL, taken_by TEXT, taken_at INTEGER, done_by TEXT, done_at INTEGER, minutes INTEGER, waiting_what TEXT, waiting_until INTEGER,
+  planned_at INTEGER NOT NULL, reason TEXT, n INTEGER NOT NULL
+);
+CREATE INDEX jobs_unit ON jobs (unit);
+CREATE INDEX jobs_open ON jobs (department, state) WHERE state IN ('ready', 'taken', 'waiting');
+CREATE INDEX jobs_chain ON jobs (chain, step);
+CREATE TABLE job_markers (job TEXT NOT NULL, marker TEXT NOT NULL, unit TEXT NOT NULL, left_out INTEGER NOT NULL, n INTEGER NOT NULL, PRIMARY KEY (job, marker));
+CREATE INDEX job_markers_marker ON job_markers (marker);
+CREATE INDEX job_markers_unit ON job_markers (unit);
+CREATE TABLE work (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, job TEXT, marker TEXT NOT NULL, person TEXT NOT NULL, department TEXT NOT NULL, method TEXT NOT NULL,
+  at INTEGER NOT NULL, minutes INTEGER NOT NULL, film INTEGER, clips INTEGER, attempt INTEGER NOT NULL, n INTEGER NOT NULL
+);
+CREATE INDEX work_marker ON work (marker, person);
+CREATE INDEX work_unit ON work (unit);
+"""
+
+RECORDS = """
+CREATE TABLE photos (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, marker TEXT, job TEXT, concession TEXT, role TEXT NOT NULL, state TEXT NOT NULL, sha TEXT, person TEXT NOT NULL,
+  at INTEGER NOT NULL, reason TEXT, n INTEGER NOT NULL
+);
+CREATE INDEX photos_unit ON photos (unit);
+CREATE TABLE blobs (sha TEXT PRIMARY KEY, bytes INTEGER NOT NULL, width INTEGER NOT NULL, height INTEGER NOT NULL, n INTEGER NOT NULL);
+CREATE TABLE gates (unit TEXT NOT NULL, gate TEXT NOT NULL, tablet TEXT NOT NULL, state TEXT NOT NULL, person TEXT NOT NULL, at INTEGER NOT NULL, note TEXT, n INTEGER NOT NULL, PRIMARY KEY (unit, gate, tablet));
+CREATE TABLE sheets (
+  unit TEXT NOT NULL, revision TEXT NOT NULL, head TEXT NOT NULL, signed_by TEXT NOT NULL, signed_at INTEGER NOT NULL, signed_event TEXT NOT NULL,
+  state TEXT NOT NULL, a4 TEXT, letter TEXT, bytes INTEGER, issued_at INTEGER, n INTEGER NOT NULL, PRIMARY KEY (unit, revision)
+);
+"""
+
+# What the server notes for itself: no history, not rebuilt, not compared.
+NOTED = """
+CREATE TABLE seen_by (tablet TEXT NOT NULL, unit TEXT NOT NULL, opened_at INTEGER NOT NULL, reported_at INTEGER NOT NULL, held INTEGER NOT NULL, PRIMARY KEY (tablet, unit));
+CREATE TABLE tries (who TEXT PRIMARY KEY, failed INTEGER NOT NULL, last_at INTEGER NOT NULL);
+"""
+
+
+def _changed_index(table: str) -> str:
+    return f"CREATE INDEX {table}_n ON {table} (n);\n"
+
+
+@migrations()
+def events_and_plant(db: Database) -> None:
+    """Lay down the streams and what the plant stream projects."""
+    _run(db, EVENTS + PLANT)
+
+
+@migrations()
+def units_and_work(db: Database) -> None:
+    """Lay down what the unit streams project."""
+    _run(db, UNITS + MARKERS + JOBS + RECORDS)
+
+
+@migrations()
+def changes_feed(db: Database) -> None:
+    """Index the running number of every projection, so that the feed reads only what is new."""
+    _run(db, "".join(_changed_index(table) for table in PROJECTIONS))
+
+
+@migrations()
+def server_notes(db: Database) -> None:
+    """Lay down what the server notes for itself."""
+    _run(db, NOTED)
+
+
+def _run(db: Database, text: str) -> None:
+    # executescript() would commit behind the migration's back; one statement at a time stays in its transaction.
+    for statement in filter(None, (part.strip() for part in text.split(";\n"))):
+        db.execute(statement.rstrip(";"))

@@ -1,0 +1,88 @@
+"""Connections to the one SQLite file: one for the writer, one for each reading thread."""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+from sqlite_utils import Database
+
+from inspect_app.journal.schema import migrations
+
+Row = sqlite3.Row
+
+
+def connect(path: Path, *, readonly: bool = False) -> sqlite3.Connection:
+    """Open the file with WAL, synchronous=FULL and foreign keys; transactions are begun by hand."""
+    uri = f"{path.absolute().as_uri()}{'?mode=ro' if readonly else ''}"
+    db = sqlite3.connect(uri, uri=True, isolation_level=None, check_same_thread=False, timeout=10, cached_statements=512)
+    db.row_factory = sqlite3.Row
+    if not readonly:
+        db.execute("PRAGMA journal_mode=WAL")
+    db.execute("PRAGMA synchronous=FULL")
+    db.execute("PRAGMA foreign_keys=ON")
+    db.execute("PRAGMA cache_size=-16000")
+    return db
+
+
+def migrate(path: Path) -> None:
+    """Bring the schema to the newest step; each step is one transaction with its record."""
+    db = connect(path)
+    try:
+        migrations.apply(Database(db))
+    finally:
+        db.close()
+
+
+class Readers:
+    """A read-only connection for each thread, opened when first asked for."""
+
+    def __init__(self, path: Path):
+        self._path = path
+        self._local = threading.local()
+        self._all: list[sqlite3.Connection] = []
+        self._lock = threading.Lock()
+
+    def __call__(self) -> sqlite3.Connection:
+        db: sqlite3.Connection | None = getattr(self._local, "db", None)
+        if db is None:
+            db = self._local.db = connect(self._path, readonly=True)
+            with self._lock:
+                self._all.append(db)
+        return db
+
+    def close(self) -> None:
+        """Close every connection that was handed out."""
+        with self._lock:
+            for db in self._all:
+                db.close()
+            self._all.clear()
+        self._local = threading.local()
+
+
+def put(db: sqlite3.Connection, table: str, row: Mapping[str, Any]) -> None:
+    """Insert one row given as column → value."""
+    columns = ", ".join(f'"{name}"' for name in row)  # quoted: "escape" is a word of SQL
+    marks = ", ".join("?" * len(row))
+    db.execute(f"INSERT INTO {table} ({columns}) VALUES ({marks})", tuple(row.values()))
+
+
+def change(db: sqlite3.Connection, table: str, key: str, **columns: Any) -> None:
+    """Update the columns of the row with this id."""
+    settings = ", ".join(f'"{name}" = ?' for name in columns)
+    db.execute(f"UPDATE {table} SET {settings} WHERE id = ?", (*columns.values(), key))
+
+
+def one(db: sqlite3.Connection, sql: str, values: Iterable[Any] = ()) -> sqlite3.Row | None:
+    """Read the first row, or None."""
+    row: sqlite3.Row | None = db.execute(sql, tuple(values)).fetchone()
+    return row
+
+
+def value(db: sqlite3.Connection, sql: str, values: Iterable[Any] = ()) -> Any:
+    """Read the first column of the first row, or None."""
+    row = one(db, sql, values)
+    return None if row is None else row[0]

@@ -1,0 +1,117 @@
+"""One writer thread. Whatever waits is written in one transaction, a savepoint for each event, and answered after the commit."""
+
+from __future__ import annotations
+
+import logging
+import queue
+import sqlite3
+import threading
+from collections.abc import Callable, Sequence
+from concurrent.futures import Future
+from dataclasses import dataclass
+
+from inspect_app.journal.events import Answer, Incoming
+
+log = logging.getLogger("lampwalk.journal")
+
+Apply = Callable[[sqlite3.Connection, Incoming], Answer]
+
+
+Note = Callable[[sqlite3.Connection], None]
+
+
+@dataclass(frozen=True)
+class Batch:
+    """Events of one request and where their answers go."""
+
+    events: Sequence[Incoming]
+    answers: Future[list[Answer]]
+    note: Note | None = None
+
+
+class Writer:
+    """Owns the writing connection. `apply` is run for each event inside its savepoint and must not commit."""
+
+    def __init__(self, db: sqlite3.Connection, apply: Apply):
+        self._db = db
+        self._apply = apply
+        self._queue: queue.SimpleQueue[Batch | None] = queue.SimpleQueue()
+        self._thread = threading.Thread(target=self._run, name="lampwalk-writer", daemon=True)
+        self._thread.start()
+
+    def submit(self, events: Sequence[Incoming]) -> list[Answer]:
+        """Write events and return their answers once they are on disk."""
+        batch = Batch(events, Future())
+        self._queue.put(batch)
+        return batch.answers.result()
+
+    def note(self, note: Note) -> None:
+        """Write something that is no event, in the same thread and transaction as the events."""
+        batch = Batch((), Future(), note)
+        self._queue.put(batch)
+        batch.answers.result()
+
+    def close(self) -> None:
+        """Write what waits, then stop."""
+        self._queue.put(None)
+        self._thread.join()
+        self._db.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        self._db.close()
+
+    def _run(self) -> None:
+        while True:
+            first = self._queue.get()
+            if first is None:
+                return
+            batches, stop = self._waiting(first)
+            self._write(batches)
+            if stop:
+                return
+
+    def _waiting(self, first: Batch) -> tuple[list[Batch], bool]:
+        batches = [first]
+        while len(batches) < 200:
+            try:
+                batch = self._queue.get_nowait()
+            except queue.Empty:
+                break
+            if batch is None:
+                return batches, True
+            batches.append(batch)
+        return batches, False
+
+    def _write(self, batches: list[Batch]) -> None:
+        try:
+            self._db.execute("BEGIN IMMEDIATE")
+            answers = [self._each(batch) for batch in batches]
+            self._db.execute("COMMIT")
+        except Exception as error:
+            log.exception("a commit failed; nothing of %d batches was kept", len(batches))
+            if self._db.in_transaction:
+                self._db.execute("ROLLBACK")
+            for batch in batches:
+                batch.answers.set_exception(error)
+            return
+        for batch, answer in zip(batches, answers, strict=True):
+            batch.answers.set_result(answer)
+
+    def _each(self, batch: Batch) -> list[Answer]:
+        if batch.note is not None:
+            batch.note(self._db)
+        return [self._one(event) for event in batch.events]
+
+    def _one(self, event: Incoming) -> Answer:
+        self._db.execute("SAVEPOINT event")
+        try:
+            answer = self._apply(self._db, event)
+        except sqlite3.OperationalError:
+            raise  # a full disk or a lost file concerns the whole commit
+        except Exception:
+            # The one event is undone and told so; the others of the commit are not its hostages.
+            log.exception("event %s (%s) could not be worked out", event.id, event.type)
+            self._db.execute("ROLLBACK TO event")
+            answer = Answer(
+                id=event.id, outcome="error", code="fault", reason="The server could not work this out; it is kept on the tablet. Tell the manager."
+            )
+        self._db.execute("RELEASE event")
+        return answer

@@ -1,0 +1,123 @@
+"""What a resolver may ask while it works out an event: rows of now, the catalogue, the outline, the lifecycle."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from dataclasses import dataclass
+from typing import Any
+
+from inspect_app.journal.events import Incoming, Refusal
+from inspect_app.journal.store import one
+from inspect_app.trade import catalogue as catalogues
+from inspect_app.trade import lifecycle, outline
+from inspect_app.trade.lifecycle import Decision
+
+
+class Flag(Exception):
+    """Keep the event, change no state, ask a person."""
+
+    def __init__(self, sentence: str):
+        super().__init__(sentence)
+        self.sentence = sentence
+
+
+@dataclass
+class Versions:
+    """Catalogue and outline versions by hash, loaded once."""
+
+    catalogues: dict[str, catalogues.Catalogue]
+    outlines: dict[str, outline.Outline]
+
+    def catalogue(self, db: sqlite3.Connection, key: str | None) -> catalogues.Catalogue:
+        """Load a catalogue version; None means the current one."""
+        row = None
+        if key is None or key not in self.catalogues:
+            row = (
+                one(db, "SELECT hash, content FROM catalogues WHERE current = 1")
+                if key is None
+                else one(db, "SELECT hash, content FROM catalogues WHERE hash = ?", (key,))
+            )
+            if row is None:
+                raise Refusal("unknown_catalogue", "This server does not know the catalogue version named; reload the page.")
+            key = str(row["hash"])
+        if key not in self.catalogues:
+            assert row is not None
+            self.catalogues[key] = catalogues.from_json(json.loads(row["content"]))
+        return self.catalogues[key]
+
+    def outline(self, db: sqlite3.Connection, key: str) -> outline.Outline:
+        """Load an outline version."""
+        if key not in self.outlines:
+            row = one(db, "SELECT content FROM outlines WHERE hash = ?", (key,))
+            if row is None:
+                raise Refusal("unknown_outline", "This server does not know the outline version named; reload the page.")
+            self.outlines[key] = outline.load(row["content"])
+        return self.outlines[key]
+
+
+@dataclass
+class Writing:
+    """The writer's view while one event is worked out."""
+
+    db: sqlite3.Connection
+    versions: Versions
+    now: int
+    table: lifecycle.Lifecycle
+
+    def unit(self, event: Incoming) -> sqlite3.Row:
+        """Read the unit of an event, or refuse."""
+        row = one(self.db, "SELECT * FROM units WHERE id = ?", (event.unit,))
+        if row is None:
+            raise Refusal("no_unit", "This server does not know the unit; find it again on the floor.", 404)
+        return row
+
+    def part_of(self, event: Incoming, table: str, key: str, noun: str) -> sqlite3.Row:
+        """Read a row that must belong to the event's unit, or refuse."""
+        row = one(self.db, f"SELECT * FROM {table} WHERE id = ?", (key,))
+        if row is None or row["unit"] != event.unit:
+            raise Refusal(f"no_{noun}", f"This server does not know the {noun} named; it may have been refused before.", 404)
+        return row
+
+    def marker(self, event: Incoming, key: str) -> sqlite3.Row:
+        """Read a marker of the event's unit."""
+        return self.part_of(event, "markers", key, "marker")
+
+    def job(self, event: Incoming, key: str) -> sqlite3.Row:
+        """Read a job of the event's unit."""
+        return self.part_of(event, "jobs", key, "job")
+
+    def facts(self, event: Incoming, **more: Any) -> dict[str, Any]:
+        """Facts every guard may ask about the one who acts."""
+        reason = getattr(event.body, "reason", None) or (event.private or {}).get("reason")
+        return {"roles": event.roles, "departments": event.departments, "online": event.online, "reason": reason, **more}
+
+    def late(self, event: Incoming, unit: sqlite3.Row, **facts: Any) -> str | None:
+        """Hold an event against its unit: None when in time, the sentence when it must be flagged; raises Refusal."""
+        decision = self.table.decide("unit", event.type, unit["state"], self.facts(event, **facts))
+        if decision.outcome == "refused":
+            raise _refusal(decision)
+        return decision.sentence if decision.outcome == "flagged" else None
+
+    def hold(self, event: Incoming, entity: str, state: str, *, variant: str | None = None, **facts: Any) -> str:
+        """Hold an event against the row of an entity and return the state after; raises Refusal or Flag."""
+        name = f"{event.type}.{variant}" if variant else event.type
+        decision = self.table.decide(entity, name, state, self.facts(event, **facts))
+        if decision.outcome == "refused":
+            raise _refusal(decision)
+        if decision.outcome == "flagged" or decision.to is None:
+            raise Flag(decision.sentence or "This arrived too late.")
+        return decision.to
+
+    def in_time(self, event: Incoming) -> sqlite3.Row:
+        """Read the unit and raise Flag when the event comes after its signing."""
+        unit = self.unit(event)
+        sentence = self.late(event, unit)
+        if sentence:
+            raise Flag(sentence)
+        return unit
+
+
+def _refusal(decision: Decision) -> Refusal:
+    status = 403 if decision.guard in {"roles", "not_fixer", "in_department", "not_asker", "own_job"} else 409
+    return Refusal(decision.guard or "refused", decision.sentence or "This is not possible now.", status)

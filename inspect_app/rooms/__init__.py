@@ -1,0 +1,46 @@
+"""The web: one folder for each step of the job, each with its routes, forms, templates, script and style."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import timedelta
+from importlib import import_module
+from pathlib import Path
+
+from flask import Flask
+from flask_wtf import CSRFProtect
+
+from inspect_app.journal import Journal
+from inspect_app.journal.tickets import secret
+from inspect_app.photos import Store
+from inspect_app.rooms import assets, doors, faults, shown
+from inspect_app.rooms.house import House
+
+ROOMS = ("floor", "walk", "rework", "again", "signoff", "rates", "setup", "people", "units", "sync")
+
+csrf = CSRFProtect()
+
+
+def build(data_dir: Path, options: Mapping[str, object]) -> Flask:
+    """Wire the rooms to one journal."""
+    journal = Journal(data_dir)
+    app = Flask("inspect_app.rooms", static_folder=None)
+    app.config.update(
+        SECRET_KEY=secret(journal.folder.path, "session.key"),
+        SESSION_COOKIE_HTTPONLY=True,
+        SESSION_COOKIE_SAMESITE="Lax",
+        SESSION_COOKIE_NAME="lampwalk",
+        PERMANENT_SESSION_LIFETIME=timedelta(hours=14),
+        MAX_CONTENT_LENGTH=40 * 2**20,
+        WTF_CSRF_TIME_LIMIT=None,
+        WTF_CSRF_CHECK_DEFAULT=False,  # doors.py asks for the token on forms, for Origin and header on JSON
+    )
+    app.config.from_mapping(options)
+    app.extensions["lampwalk"] = House(journal=journal, photos=Store(journal.folder.photos))
+    csrf.init_app(app)
+    app.json.sort_keys = False  # type: ignore[attr-defined]
+    for part in (doors, faults, assets, shown):
+        part.attach(app)
+    for room in ROOMS:
+        app.register_blueprint(import_module(f"inspect_app.rooms.{room}.routes").room)
+    return app

@@ -1,0 +1,113 @@
+"""Who may come in: a sign-in for everything, a role where it is written, and proof that a write comes from our own page."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, TypeVar
+from urllib.parse import urlsplit
+
+from flask import Flask, g, redirect, request, session, url_for
+from flask.typing import ResponseReturnValue
+from flask_wtf.csrf import CSRFError, validate_csrf
+from wtforms import ValidationError
+
+from inspect_app.journal.events import Refusal
+from inspect_app.journal.queries import people
+from inspect_app.rooms.house import journal, reader, ticket
+
+log = logging.getLogger("lampwalk.doors")
+
+OPEN_TO_ALL = frozenset({"client", "room_file", "people.sign_in", "people.first", "sync.healthz"})
+CONTENT_SECURITY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; font-src 'self'; "
+    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'; worker-src 'self'"
+)
+
+View = TypeVar("View", bound=Callable[..., Any])
+
+
+def attach(app: Flask) -> None:
+    """Guard every request of the application."""
+    app.before_request(_let_in)
+    app.after_request(_seal)
+
+
+def speaks_json() -> bool:
+    """Tell a program's request from a person's: JSON routes never redirect and never answer with a page."""
+    if request.blueprint == "sync" or request.headers.get("X-Lampwalk") or request.is_json:
+        return True
+    return request.accept_mimetypes.best_match(["text/html", "application/json"]) == "application/json"
+
+
+def _let_in() -> ResponseReturnValue | None:
+    if request.method in ("POST", "PUT", "PATCH", "DELETE"):
+        _own_page_only()
+    if request.endpoint is None or request.endpoint in OPEN_TO_ALL:
+        _read_ticket()
+        return None
+    if _read_ticket():
+        return None
+    if speaks_json():
+        raise Refusal("sign_in", "You are not signed in; sign in to go on. What is kept on this tablet stays kept.", 401)
+    wanted = request.full_path.rstrip("?") if request.method == "GET" else "/"
+    return redirect(url_for("people.sign_in", next=wanted))
+
+
+def _read_ticket() -> bool:
+    token = session.get("token")
+    if not token:
+        return False
+    try:
+        found = journal().tickets.read(token)
+    except Refusal:
+        session.clear()
+        return False
+    person = people.person(reader(), found.person)
+    if person is None or not person.active or found.until < journal().clock():
+        session.pop("token", None)
+        return False
+    g.ticket, g.person, g.token = found, person, token
+    return True
+
+
+def _own_page_only() -> None:
+    origin = request.headers.get("Origin")
+    if origin and urlsplit(origin).netloc != request.host:
+        log.warning("a write from %s to %s was refused", origin, request.endpoint)
+        raise Refusal("origin", "This did not come from a page of this server; open Lampwalk and do it there.", 403)
+    if request.headers.get("X-Lampwalk"):
+        return
+    if request.is_json or request.blueprint == "sync":
+        raise Refusal("header", "The header X-Lampwalk is missing; use a page of this server.", 403)
+    try:
+        validate_csrf(request.form.get("csrf_token"))
+    except (ValidationError, CSRFError):
+        raise Refusal("stale_form", "This page has grown old; reload it and send it again.", 403) from None
+
+
+def needs(*roles: str) -> Callable[[View], View]:
+    """Let a view be used by these roles only."""
+
+    def guard(view: View) -> View:
+        @wraps(view)
+        def guarded(*args: Any, **kwargs: Any) -> Any:
+            if not set(ticket().roles) & set(roles):
+                log.warning("%s was refused to %s", request.endpoint, ticket().person)
+                raise Refusal("roles", f"This needs the role {' or '.join(roles)}; ask someone who has it.", 403)
+            return view(*args, **kwargs)
+
+        return guarded  # type: ignore[return-value]
+
+    return guard
+
+
+def _seal(response: Any) -> Any:
+    response.headers.setdefault("Content-Security-Policy", CONTENT_SECURITY)
+    response.headers.setdefault("X-Content-Type-Options", "nosniff")
+    response.headers.setdefault("Referrer-Policy", "same-origin")
+    response.headers.setdefault("Permissions-Policy", "geolocation=(), microphone=(), payment=()")
+    if request.endpoint not in ("client", "room_file", "sync.catalogue", "sync.outline", "sync.photo"):
+        response.headers.setdefault("Cache-Control", "no-store")
+    return response

@@ -1,0 +1,84 @@
+"""PINs: hashed with argon2, slowed and then locked after wrong tries, for each person and for each address."""
+
+from __future__ import annotations
+
+import logging
+import re
+from functools import cache
+
+from argon2 import PasswordHasher
+from argon2.exceptions import VerificationError
+
+from inspect_app.journal import Journal
+from inspect_app.journal.events import Refusal
+from inspect_app.journal.queries import people
+
+log = logging.getLogger("lampwalk.doors")
+
+FREE_TRIES = {"person": 3, "address": 12}  # an address may be a shared tablet with a queue before it
+LONGEST_MS = 15 * 60_000
+FORGET_MS = 60 * 60_000
+
+
+@cache
+def hasher() -> PasswordHasher:
+    """The argon2id hasher with its library's own recommended cost."""
+    return PasswordHasher()
+
+
+def hash_pin(pin: str) -> str:
+    """Hash a PIN.
+
+    Raises Refusal when it is not 4 to 8 digits.
+    """
+    if not re.fullmatch(r"\d{4,8}", pin):
+        raise Refusal("pin_shape", "'PIN' must be 4 to 8 digits.")
+    if len(set(pin)) == 1 or pin in "0123456789876543210":
+        raise Refusal("pin_weak", "This PIN is guessed at once; use digits that are not all alike and not in a row.")
+    return hasher().hash(pin)
+
+
+def prove(journal: Journal, person: people.Person | None, pin: str, address: str) -> people.Person:
+    """Check a PIN, or refuse: unknown or wrong (counted), too many tries (with the wait in words)."""
+    watched = [("address", f"address:{address}")] + ([("person", f"person:{person.id}")] if person else [])
+    for kind, who in watched:
+        _not_locked(journal, kind, who)
+    if person is not None and person.active and _fits(person.pin_hash, pin):
+        for _, who in watched:
+            journal.note("DELETE FROM tries WHERE who = ?", (who,))
+        return person
+    for _, who in watched:
+        _count(journal, who)
+    log.warning("a wrong PIN for %s from %s", person.id if person else "nobody", address)
+    raise Refusal("wrong_pin", "That is not the PIN of this name; try again.", 403)
+
+
+def _fits(pin_hash: str, pin: str) -> bool:
+    try:
+        return hasher().verify(pin_hash, pin)
+    except VerificationError:
+        return False
+
+
+def _not_locked(journal: Journal, kind: str, who: str) -> None:
+    failed, last_at = people.failed_tries(journal.read(), who)
+    over = failed - FREE_TRIES[kind]
+    if over < 0:
+        return
+    left = last_at + min(LONGEST_MS, 5_000 * 2**over) - journal.clock()
+    if left > 0:
+        raise Refusal("locked", f"Too many wrong PINs; wait {_in_words(left)} and try again.", 403)
+
+
+def _count(journal: Journal, who: str) -> None:
+    now = journal.clock()
+    journal.note(
+        "INSERT INTO tries (who, failed, last_at) VALUES (?, 1, ?) ON CONFLICT (who) DO UPDATE SET"
+        " failed = CASE WHEN last_at < ? THEN 1 ELSE failed + 1 END, last_at = excluded.last_at",
+        (who, now, now - FORGET_MS),
+    )
+
+
+def _in_words(ms: int) -> str:
+    seconds = -(-ms // 1000)
+    return f"{seconds} seconds" if seconds < 90 else f"{-(-seconds // 60)} minutes"
