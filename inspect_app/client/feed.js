@@ -98,7 +98,10 @@ async function takeIn(scope, feed, { epoch, n, rows }, { etag, etagFor }) {
   await run(["rows", "feeds", "settled"], "readwrite", async (tx) => {
     const store = tx.objectStore("rows");
     for (const [table, list] of Object.entries(rows)) {
-      for (const row of list) store.put({ scope, table, id: row.id, row });
+      for (const row of list) {
+        const id = keyOf(row);
+        store.put({ scope, table, id, row: { ...row, id } });
+      }
     }
     // The etag answers "nothing since n"; it holds for the next request only when that asks for the same n.
     const same = feed?.n === n;
@@ -106,6 +109,15 @@ async function takeIn(scope, feed, { epoch, n, rows }, { etag, etagFor }) {
     await dropSeen(tx);
   });
   if (changed) emit("rows", { scope });
+}
+
+/**
+ * Some rows have no id of their own but are one of a kind by what they join: a gate of a unit, a sheet's revision.
+ * @param {Record<string, any>} row
+ * @returns {string}
+ */
+function keyOf(row) {
+  return row.id ?? ["unit", "job", "marker", "gate", "zone", "lap", "revision", "tablet"].map((name) => row[name] ?? "").join("/");
 }
 
 /**

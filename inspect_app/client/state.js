@@ -19,7 +19,8 @@ import { WALKS } from "./state_walks.js";
  * @property {Author | null} me
  * @property {Record<string, Author>} [authors]  by ticket; whoever is not in it counts as `me`
  * @property {number} now  server time, ms
- * @property {(body: Record<string, any>) => Record<string, any>} [place]  zone, part, class, joint and words of a spot
+ * @property {(body: Record<string, any>) => Record<string, any>} [place]  what follows from a marker's spot and kind: zone,
+ *   part, class, joint, words, and where wanted severity and verdict; what the body says itself comes first
  */
 
 /**

@@ -16,10 +16,11 @@ function made(draft, step) {
   if (draft.get("markers", marker)) return;
   const state = step.to("marker", "none");
   if (state === null) return;
-  const spot = Object.fromEntries(SPOT.map((name) => [name, step.body[name] ?? null]));
+  const empty = Object.fromEntries(SPOT.map((name) => [name, null]));
+  const said = Object.fromEntries(Object.entries(step.body).filter(([name, value]) => SPOT.includes(name) && value !== null));
   const note = step.event.private?.note ?? null;
   const own = { unit: step.unit, tag, walk, state, note, attempt: 0, returns: 0, made_by: step.author?.person, made_at: step.at };
-  draft.put("markers", marker, { ...spot, ...own, ...draft.context.place?.(step.body) });
+  draft.put("markers", marker, { ...empty, count: 1, ...own, ...draft.context.place?.(step.body), ...said });
 }
 
 /**
@@ -58,10 +59,10 @@ function moveTo(draft, step, columns = () => ({}), name = step.event.type) {
 export function factsOf(draft, step, marker) {
   const person = step.author?.person;
   return {
-    severity: marker.severity ?? null,
+    severity: marker.severity ?? "S4", // not judged yet: the server may still say no
     verdict: marker.verdict ?? null,
     actor_worked: draft.all("work").some((work) => work.marker === marker.id && work.person === person),
-    cure_left: Math.max(0, (marker.cured_at ?? 0) - step.now),
+    cure_left: Math.max(0, (marker.cure_until ?? 0) - step.now),
   };
 }
 

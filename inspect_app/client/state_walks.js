@@ -11,7 +11,7 @@
 function walkStarted(draft, step) {
   const { walk, purpose } = step.body;
   if (draft.get("walks", walk) || step.to("walk", "none") === null) return;
-  draft.put("walks", walk, { unit: step.unit, purpose, person: step.author?.person, tablet: step.event.tablet, started_at: step.at, finished_at: null });
+  draft.put("walks", walk, { unit: step.unit, purpose, state: "walking", person: step.author?.person, tablet: step.event.tablet, started_at: step.at, finished_at: null });
 }
 
 /**
@@ -20,12 +20,12 @@ function walkStarted(draft, step) {
  */
 function walkFinished(draft, step) {
   const walk = draft.get("walks", step.body.walk);
-  if (walk && step.to("walk", stateOf(walk)) !== null) draft.put("walks", walk.id, { finished_at: step.at });
+  if (walk && step.to("walk", stateOf(walk)) !== null) draft.put("walks", walk.id, { state: "finished", finished_at: step.at });
 }
 
 /** @param {Row} walk */
 function stateOf(walk) {
-  return walk.finished_at ? "finished" : "walking";
+  return walk.state ?? (walk.finished_at ? "finished" : "walking");
 }
 
 /**
@@ -39,7 +39,7 @@ function zoneLooked(draft, step) {
   if (!walk || step.to("walk", stateOf(walk), { zone_absent: absent }) === null) return;
   if (looksAt(draft, step).some((look) => holds(look))) return;
   const { purpose } = walk;
-  draft.put("looks", step.event.id, { unit: step.unit, zone, lap, walk: id, purpose, person: step.author?.person, at: step.at, found, voided: null, undone: null });
+  draft.put("looks", step.event.id, { unit: step.unit, zone, lap, walk: id, purpose, person: step.author?.person, at: step.at, found, voided: 0, undone: 0 });
 }
 
 /**

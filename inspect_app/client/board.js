@@ -1,0 +1,308 @@
+/**
+ * The drawing one works on: the van's view, its rings, the loupe, the reticle. Walk, rework and look-again share it.
+ *
+ * It tells where something was tapped and what lies there; what that means is the room's business. Positions are
+ * tenths of mm, whole numbers.
+ */
+
+import { Gestures } from "./gestures.js";
+import { Loupe } from "./loupe.js";
+import { drawOutline, Outline, path } from "./outline.js";
+import { Reticle } from "./reticle.js";
+import { hatchDefs, ring, scaleHatch } from "./ring.js";
+import { Viewport } from "./viewport.js";
+
+/**
+ * @typedef {import("./gestures.js").Touch} Touch
+ * @typedef {import("./outline.js").Zone} Zone
+ * @typedef {{id: string, view: string, x: number | null, y: number | null, state: any, severity?: string | null, tag?: string}} Mark
+ *
+ * @typedef {object} Spot
+ * @property {string} view
+ * @property {number} x
+ * @property {number} y
+ * @property {number} spread  how far off it may be
+ * @property {Zone | null} zone
+ *
+ * @typedef {object} Options
+ * @property {(spot: Spot, marks: Mark[]) => void} tap  marks within a finger's width, the nearest first
+ * @property {(spot: Spot, done: boolean) => void} [place]  the laid ring is being dragged; done on release
+ * @property {(from: Spot, to: Spot, done: boolean) => void} [line]  drawn from here to there, while `lining` is on
+ * @property {(spot: Spot) => void} [aim]  the reticle moved
+ * @property {() => void} [zoomed]
+ * @property {(mark: Mark) => boolean} [faint]  which rings stand back
+ */
+
+const FINGER_PX = 32;
+const RING_PX = 15;
+const SPREAD_PX = { touch: 17, pen: 5, mouse: 3, fine: 3 };
+
+/**
+ * How far off a spot may be, in tenths of mm.
+ * @param {number} unit mm per px
+ * @param {string} how "touch", "pen", "mouse" or "fine"
+ * @param {number} [contact] the finger's width in px, where the screen tells it
+ * @returns {number}
+ */
+export function spreadOf(unit, how, contact = 0) {
+  const known = /** @type {Record<string, number>} */ (SPREAD_PX)[how] ?? SPREAD_PX.mouse;
+  const px = how === "touch" ? Math.max(known, Math.min(contact / 2, 40)) : known;
+  return Math.round(px * unit * 10);
+}
+
+/** One view of the van, on a screen, in somebody's hands. */
+export class Board {
+  /**
+   * @param {SVGSVGElement} svg inside a positioned element (.board)
+   * @param {import("./outline.js").OutlineJson} json
+   * @param {string} viewId
+   * @param {Options} options
+   */
+  constructor(svg, json, viewId, options) {
+    this.svg = svg;
+    this.options = options;
+    this.outline = new Outline(json);
+    this.drawing = drawOutline(svg, json, viewId);
+    /** @type {Mark[]} */
+    this.marks = [];
+    /** @type {string | null} */
+    this.chosen = null;
+    /** @type {{x: number, y: number} | null} mm, the ring that is not kept yet */
+    this.laid = null;
+    /** True while a drag draws a line (a run, a scratch, a gap) and does not move a ring. */
+    this.lining = false;
+    this.frame = 0;
+    this.viewport = new Viewport(svg, this.drawing.view, () => this.redrawSoon());
+    this.loupe = new Loupe(/** @type {HTMLElement} */ (svg.parentElement));
+    this.reticle = new Reticle(this);
+    this.gestures = new Gestures(svg, this.hands());
+    this.dress();
+  }
+
+  get viewId() {
+    return this.drawing.view.id;
+  }
+
+  /** @param {string} viewId */
+  setView(viewId) {
+    this.drawing = drawOutline(this.svg, this.outline.json, viewId);
+    this.laid = null;
+    this.chosen = null;
+    this.dress();
+    this.viewport.setView(this.drawing.view);
+  }
+
+  dress() {
+    this.svg.prepend(hatchDefs(this.viewport.unit));
+    this.svg.setAttribute("aria-label", `${this.drawing.view.label}. Arrow keys move the reticle, Enter marks, plus and minus zoom.`);
+    this.reticle.reset();
+    this.redraw();
+  }
+
+  /** @returns {import("./gestures.js").Hands} */
+  hands() {
+    return {
+      tap: (touch) => this.tapped(touch),
+      doubleTap: (touch) => this.doubleTapped(touch),
+      grab: (touch) => this.lining || this.reaches(this.laid, touch),
+      drag: (phase, touch, from) => (this.lining ? this.drawLine(phase, touch, from) : this.drag(phase, touch, from)),
+      pan: (dx, dy) => this.viewport.panBy(dx, dy),
+      zoom: (x, y, factor) => this.viewport.zoomAt(x, y, factor),
+      canPan: () => this.viewport.zoomed,
+    };
+  }
+
+  /**
+   * Where an event lies on the drawing, with its zone.
+   * @param {{clientX: number, clientY: number}} event
+   * @param {string} [how]
+   * @param {number} [contact]
+   * @returns {Spot}
+   */
+  pointAt(event, how = "mouse", contact = 0) {
+    return this.spot(this.viewport.at(event.clientX, event.clientY), how, contact);
+  }
+
+  /**
+   * @param {{x: number, y: number}} at mm
+   * @param {string} how
+   * @param {number} [contact]
+   * @returns {Spot}
+   */
+  spot(at, how, contact = 0) {
+    const [x, y] = [Math.round(at.x * 10), Math.round(at.y * 10)];
+    return { view: this.viewId, x, y, spread: spreadOf(this.viewport.unit, how, contact), zone: this.zoneAt(x, y) };
+  }
+
+  /** @param {number} x @param {number} y @returns {Zone | null} */
+  zoneAt(x, y) {
+    return this.outline.zoneAt(this.viewId, x, y);
+  }
+
+  /**
+   * Rings within a finger's width, the nearest first.
+   * @param {number} x
+   * @param {number} y
+   * @returns {Mark[]}
+   */
+  marksNear(x, y) {
+    const reach = FINGER_PX * this.viewport.unit * 10;
+    /** @param {Mark} mark */
+    const far = (mark) => Math.hypot((mark.x ?? Infinity) - x, (mark.y ?? Infinity) - y);
+    return this.marks.filter((mark) => mark.view === this.viewId && far(mark) <= reach).sort((a, b) => far(a) - far(b));
+  }
+
+  /** @param {{x: number, y: number} | null} at mm @param {Touch} touch */
+  reaches(at, touch) {
+    if (!at) return false;
+    const screen = this.viewport.onScreen(at.x, at.y);
+    return Math.hypot(screen.x - touch.x, screen.y - touch.y) <= FINGER_PX;
+  }
+
+  /** @param {Touch} touch */
+  tapped(touch) {
+    const spot = this.spot(this.viewport.at(touch.x, touch.y), touch.type, touch.contact);
+    this.options.tap(spot, this.marksNear(spot.x, spot.y));
+  }
+
+  /** @param {Touch} touch */
+  doubleTapped(touch) {
+    this.lay(null);
+    if (this.viewport.zoomed) this.viewport.glide(this.viewport.whole);
+    else this.viewport.zoomAt(touch.x, touch.y, 3);
+  }
+
+  /**
+   * Place finely. A ring that was grabbed keeps its distance from the finger, so the finger need not cover the spot.
+   * @param {"start" | "move" | "end" | "cancel"} phase
+   * @param {Touch} touch
+   * @param {Touch} from
+   */
+  drag(phase, touch, from) {
+    if (phase === "start") {
+      const start = this.viewport.at(from.x, from.y);
+      const { laid } = this;
+      this.held = laid && this.reaches(laid, from) ? { x: laid.x - start.x, y: laid.y - start.y } : { x: 0, y: 0 };
+    }
+    if (phase === "cancel") return this.endDrag(null);
+    const at = this.viewport.at(touch.x, touch.y);
+    const spot = { x: at.x + (this.held?.x ?? 0), y: at.y + (this.held?.y ?? 0) };
+    this.lay(spot);
+    this.loupe.show(spot, touch, this.viewport.unit, this.drawing.root.id);
+    this.options.place?.(this.spot(spot, "fine"), phase === "end");
+    return phase === "end" ? this.endDrag(spot) : undefined;
+  }
+
+  /** @param {{x: number, y: number} | null} at */
+  endDrag(at) {
+    this.loupe.hide();
+    this.lay(at);
+  }
+
+  /**
+   * @param {"start" | "move" | "end" | "cancel"} phase
+   * @param {Touch} touch
+   * @param {Touch} from
+   */
+  drawLine(phase, touch, from) {
+    const [a, b] = [this.viewport.at(from.x, from.y), this.viewport.at(touch.x, touch.y)];
+    const done = phase === "end" || phase === "cancel";
+    this.line = done ? null : { a, b };
+    if (done) this.loupe.hide();
+    else this.loupe.show(b, touch, this.viewport.unit, this.drawing.root.id);
+    if (phase !== "cancel") this.options.line?.(this.spot(a, touch.type, touch.contact), this.spot(b, "fine"), done);
+    this.redraw();
+  }
+
+  /**
+   * Lay the ring that is not kept yet, or take it away.
+   * @param {{x: number, y: number} | null} at mm
+   */
+  lay(at) {
+    this.laid = at;
+    this.redrawTools();
+  }
+
+  /**
+   * Bring a zone near enough to place within a few centimetres; all of the view without one.
+   * @param {Zone | string | null} zone
+   */
+  zoomTo(zone) {
+    const found = typeof zone === "string" ? this.outline.zone(zone) : zone;
+    if (!found || found.rings.length === 0) return this.viewport.glide(this.viewport.whole);
+    const { left, right, top, bottom } = this.outline.boxOf(found);
+    const pad = 0.18 * Math.max(right - left, bottom - top);
+    return this.viewport.glide({ x: left - pad, y: top - pad, w: right - left + 2 * pad, h: bottom - top + 2 * pad });
+  }
+
+  /** @param {Mark[]} marks of all views */
+  showMarks(marks) {
+    this.marks = marks;
+    this.redraw();
+  }
+
+  /**
+   * Tell zones apart: "none" not looked at, "again", "absent" not fitted, "off" the van; anything else is plain.
+   * @param {(zone: string) => string | null} lookOf
+   */
+  showLooks(lookOf) {
+    for (const [id, element] of this.drawing.zones) {
+      const look = lookOf(id);
+      if (look) element.dataset.look = look;
+      else delete element.dataset.look;
+    }
+  }
+
+  /** @param {string | null} zone */
+  choose(zone) {
+    this.chosen = zone;
+    this.redrawTools();
+  }
+
+  redrawSoon() {
+    cancelAnimationFrame(this.frame);
+    this.frame = requestAnimationFrame(() => {
+      this.redraw();
+      this.options.zoomed?.();
+    });
+  }
+
+  /** Rings keep one size on the screen, so they are drawn anew when the drawing comes nearer. */
+  redraw() {
+    const { unit } = this.viewport;
+    scaleHatch(this.svg, unit);
+    const shown = this.marks.filter((mark) => mark.view === this.viewId && mark.x !== null && mark.y !== null);
+    this.drawing.marks.replaceChildren(...shown.map((mark) => this.ringOf(mark, unit)));
+    this.redrawTools();
+  }
+
+  /** @param {Mark} mark @param {number} unit */
+  ringOf(mark, unit) {
+    const { state, tag = "", severity } = mark;
+    const x = (mark.x ?? 0) / 10;
+    const side = x > this.drawing.view.width * 0.92 ? "left" : "right";
+    const drawn = ring({ state, tag, severity: severity ?? "S3", x, y: (mark.y ?? 0) / 10, r: RING_PX * unit, seed: mark.id, side });
+    drawn.dataset.marker = mark.id;
+    drawn.classList.toggle("faint", this.options.faint?.(mark) ?? false);
+    return drawn;
+  }
+
+  redrawTools() {
+    const { unit } = this.viewport;
+    const tools = [];
+    const zone = this.chosen && this.outline.zone(this.chosen);
+    if (zone) tools.push(path("chosen-line", zone.d));
+    if (this.line) tools.push(path("ring-path", `M${this.line.a.x} ${this.line.a.y}L${this.line.b.x} ${this.line.b.y}`));
+    if (this.laid) tools.push(ring({ state: "open", x: this.laid.x, y: this.laid.y, r: RING_PX * unit, seed: "laid" }));
+    tools.push(...this.reticle.elements(unit));
+    this.drawing.tools.replaceChildren(...tools);
+  }
+
+  stop() {
+    cancelAnimationFrame(this.frame);
+    this.gestures.stop();
+    this.viewport.stop();
+    this.reticle.stop();
+    this.loupe.remove();
+  }
+}

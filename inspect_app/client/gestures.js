@@ -1,0 +1,183 @@
+/**
+ * Fingers, pens and mice on a drawing: tap, hold and drag to place finely, drag to pan, pinch, double tap, wheel.
+ *
+ * A long press is a short cut, never the only way: a ring that lies there can be dragged as well.
+ *
+ * @typedef {{x: number, y: number, type: string, contact: number}} Touch  client px; contact is the finger's width in px
+ *
+ * @typedef {object} Hands
+ * @property {(touch: Touch) => void} tap
+ * @property {(touch: Touch) => void} doubleTap
+ * @property {(touch: Touch) => boolean} grab  whether a drag from here moves something, e.g. the ring that lies there
+ * @property {(phase: "start" | "move" | "end" | "cancel", touch: Touch, from: Touch) => void} drag
+ * @property {(dx: number, dy: number) => void} pan
+ * @property {(x: number, y: number, factor: number) => void} zoom
+ * @property {() => boolean} canPan
+ */
+
+const HOLD_MS = 220;
+const DOUBLE_MS = 320;
+const SLOP = { touch: 9, pen: 5, mouse: 3 };
+const DOUBLE_PX = 30;
+
+/**
+ * @param {PointerEvent} event
+ * @returns {Touch}
+ */
+function touchOf(event) {
+  return { x: event.clientX, y: event.clientY, type: event.pointerType || "mouse", contact: Math.max(event.width, event.height) || 0 };
+}
+
+/** @param {Touch} a @param {Touch} b */
+function apart(a, b) {
+  return Math.hypot(a.x - b.x, a.y - b.y);
+}
+
+/** Turns pointer events of one element into the calls of Hands. */
+export class Gestures {
+  /**
+   * @param {SVGSVGElement} svg
+   * @param {Hands} hands
+   */
+  constructor(svg, hands) {
+    this.svg = svg;
+    this.hands = hands;
+    /** @type {Map<number, Touch>} */
+    this.down = new Map();
+    /** @type {"none" | "press" | "pan" | "drag" | "pinch"} */
+    this.mode = "none";
+    /** @type {Touch} */
+    this.from = { x: 0, y: 0, type: "mouse", contact: 0 };
+    this.grabbed = false;
+    this.hold = 0;
+    this.lastTap = { at: -Infinity, touch: this.from };
+    this.controller = new AbortController();
+    this.wire();
+  }
+
+  wire() {
+    const { signal } = this.controller;
+    const { svg } = this;
+    svg.addEventListener("pointerdown", (event) => this.onDown(event), { signal });
+    svg.addEventListener("pointermove", (event) => this.onMove(event), { signal });
+    svg.addEventListener("pointerup", (event) => this.onUp(event, false), { signal });
+    svg.addEventListener("pointercancel", (event) => this.onUp(event, true), { signal });
+    svg.addEventListener("wheel", (event) => this.onWheel(event), { signal, passive: false });
+    svg.addEventListener("contextmenu", (event) => event.preventDefault(), { signal });
+  }
+
+  stop() {
+    clearTimeout(this.hold);
+    this.controller.abort();
+  }
+
+  /** @param {PointerEvent} event */
+  onDown(event) {
+    if (event.button > 0) return;
+    const touch = touchOf(event);
+    this.down.set(event.pointerId, touch);
+    capture(this.svg, event.pointerId);
+    if (this.down.size > 1) return this.pinch();
+    [this.mode, this.from, this.grabbed] = ["press", touch, this.hands.grab(touch)];
+    clearTimeout(this.hold);
+    this.hold = setTimeout(() => this.mode === "press" && this.begin(this.from), HOLD_MS);
+    return undefined;
+  }
+
+  /** @param {Touch} touch */
+  begin(touch) {
+    this.mode = "drag";
+    this.hands.drag("start", touch, this.from);
+  }
+
+  pinch() {
+    clearTimeout(this.hold);
+    if (this.mode === "drag") this.hands.drag("cancel", this.from, this.from);
+    this.mode = "pinch";
+  }
+
+  /** @param {PointerEvent} event */
+  onMove(event) {
+    const before = this.down.get(event.pointerId);
+    if (!before) return;
+    const touch = touchOf(event);
+    if (this.mode === "press" && apart(touch, this.from) > slopOf(touch)) this.leave(touch);
+    if (this.mode === "pinch") this.onPinch(event.pointerId, before, touch);
+    else if (this.mode === "pan") this.hands.pan(touch.x - before.x, touch.y - before.y);
+    else if (this.mode === "drag") this.hands.drag("move", touch, this.from);
+    this.down.set(event.pointerId, touch);
+  }
+
+  /**
+   * The finger has left the spot: something is dragged, or the drawing.
+   * @param {Touch} touch
+   */
+  leave(touch) {
+    clearTimeout(this.hold);
+    if (this.grabbed || !this.hands.canPan()) this.begin(touch);
+    else this.mode = "pan";
+  }
+
+  /**
+   * @param {number} id
+   * @param {Touch} before
+   * @param {Touch} touch
+   */
+  onPinch(id, before, touch) {
+    const other = [...this.down].find(([key]) => key !== id)?.[1];
+    if (!other) return;
+    const middle = { x: (touch.x + other.x) / 2, y: (touch.y + other.y) / 2 };
+    this.hands.pan((touch.x - before.x) / 2, (touch.y - before.y) / 2);
+    this.hands.zoom(middle.x, middle.y, apart(touch, other) / Math.max(1, apart(before, other)));
+  }
+
+  /**
+   * @param {PointerEvent} event
+   * @param {boolean} cancelled
+   */
+  onUp(event, cancelled) {
+    if (!this.down.delete(event.pointerId)) return;
+    clearTimeout(this.hold);
+    const { mode } = this;
+    if (this.down.size > 0) return;
+    this.mode = "none";
+    if (mode === "drag") this.hands.drag(cancelled ? "cancel" : "end", touchOf(event), this.from);
+    else if (mode === "press" && !cancelled) this.tapped(this.from, event.timeStamp);
+  }
+
+  /**
+   * @param {Touch} touch
+   * @param {number} at
+   */
+  tapped(touch, at) {
+    const twice = at - this.lastTap.at < DOUBLE_MS && apart(touch, this.lastTap.touch) < DOUBLE_PX;
+    this.lastTap = { at: twice ? -Infinity : at, touch };
+    if (twice) this.hands.doubleTap(touch);
+    else this.hands.tap(touch);
+  }
+
+  /** @param {WheelEvent} event */
+  onWheel(event) {
+    event.preventDefault();
+    const lines = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 16 : 1;
+    const speed = event.ctrlKey ? 0.01 : 0.0015;
+    this.hands.zoom(event.clientX, event.clientY, Math.exp(-event.deltaY * lines * speed));
+  }
+}
+
+/** @param {Touch} touch */
+function slopOf({ type }) {
+  return type === "touch" ? SLOP.touch : type === "pen" ? SLOP.pen : SLOP.mouse;
+}
+
+/**
+ * @param {Element} element
+ * @param {number} pointer
+ */
+function capture(element, pointer) {
+  try {
+    element.setPointerCapture(pointer);
+  } catch {
+    // the finger is gone already
+  }
+}
