@@ -1,0 +1,269 @@
+"""The whole sheet, read back by programs that did not write it."""
+
+import hashlib
+import io
+import os
+import re
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from inspect_app.sheet.data import Photo, SheetError
+from inspect_app.sheet.make import make_sheet
+
+from .samples import NAMES, marker, sheet, typical, unit
+
+MM = 72 / 25.4
+
+
+@pytest.mark.parametrize(
+    ("paper", "size"),
+    [
+        ("a4", (210 * MM, 297 * MM)),  # ISO 216
+        ("letter", (8.5 * 72, 11 * 72)),  # ANSI/ASME Y14.1, size A
+    ],
+)
+def test_every_page_has_the_size_of_its_paper(read, paper, size):
+    pages = read(make_sheet(typical_without_photos(), paper=paper)).pages
+
+    assert len(pages) > 2
+    for page in pages:
+        assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx(size, abs=0.1)
+
+
+def typical_without_photos():
+    return sheet(tuple(marker(number) for number in range(25)))
+
+
+@pytest.mark.parametrize("name", [*NAMES, "½ mm", "Győző Őry", "Αθήνα", "Đặng Văn Ngữ"])
+def test_names_in_many_scripts_are_written_and_can_be_found_again(words, name):
+    pdf = make_sheet(sheet((marker(0, made_by=name),)))
+
+    assert name in words(pdf)
+
+
+def test_a_name_with_loose_accents_is_written_with_whole_letters(words):
+    loose = "Nguye\u0302\u0303n"  # e, circumflex, tilde, as some keyboards send it
+
+    assert "Nguyễn" in words(make_sheet(sheet((marker(0, made_by=loose),))))
+
+
+def test_poppler_finds_every_font_embedded(tmp_path):
+    (tmp_path / "sheet.pdf").write_bytes(make_sheet(typical(tmp_path, 6, 2)))
+
+    listed = subprocess.run(["pdffonts", tmp_path / "sheet.pdf"], capture_output=True, check=True, text=True).stdout
+    rows = listed.splitlines()[2:]
+    assert len(rows) == 2
+    assert all(re.search(r" yes yes yes +\d+ +0$", row) for row in rows), listed  # embedded, subset, with Unicode
+
+
+def test_each_page_says_which_of_how_many_it_is(read):
+    data = typical_without_photos()
+    pages = [page.extract_text() for page in read(make_sheet(data)).pages]
+
+    for number, text in enumerate(pages, start=1):
+        assert f"page {number} of {len(pages)} · head {data.head[:10]}" in text
+        assert "047 312 · revision A" in text
+
+
+def test_the_file_says_what_it_is_and_when_it_was_signed(read):
+    data = sheet(())
+    about = read(make_sheet(data)).metadata
+
+    assert about.title == "Inspection sheet 047312 revision A"
+    assert about.author == data.unit.plant
+    assert about.creation_date.timestamp() * 1000 == data.signatures[0].at
+
+
+def test_the_same_data_gives_the_same_bytes_also_in_another_process(tmp_path):
+    script = (
+        "import hashlib; from inspect_app.sheet.make import make_sheet; from sheet.samples import marker, sheet;"
+        "print(hashlib.sha256(make_sheet(sheet(tuple(marker(n) for n in range(12))))).hexdigest())"
+    )
+    here = os.path.dirname(os.path.dirname(__file__))
+    run = [
+        subprocess.run(
+            [sys.executable, "-c", script],
+            env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": os.pathsep.join([os.path.dirname(here), here])},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout.strip()
+        for seed in ("1", "2")
+    ]
+    own = hashlib.sha256(make_sheet(sheet(tuple(marker(n) for n in range(12))))).hexdigest()
+    assert run == [own, own]
+
+
+def test_the_bytes_do_not_depend_on_where_the_photos_lie(tmp_path):
+    for folder in ("one", "two"):
+        (tmp_path / folder).mkdir()
+    one, two = (make_sheet(typical(tmp_path / folder, 3, 2)) for folder in ("one", "two"))
+
+    assert one == two
+
+
+def test_a_unit_without_a_marker_has_a_sheet_that_says_so(words):
+    text = words(make_sheet(sheet((), signatures=(), walks=(), looks=(), gates=(), questions=(), unlooked=())))
+
+    assert "No marker was made on this unit." in text
+    assert "Not signed" in text
+
+
+@pytest.mark.parametrize("count", [60, 300])
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_many_markers_are_all_in_the_register(read, count, paper):
+    made = tuple(marker(number) for number in range(count))
+    pages = [page.extract_text() for page in read(make_sheet(sheet(made), paper=paper)).pages]
+    register = "\n".join(pages[next(n for n, page in enumerate(pages) if "Register of markers" in page) :])
+
+    for one in made:
+        assert re.search(rf"^{one.tag}$", register, re.MULTILINE), one.tag
+
+
+def test_sixty_markers_with_forty_photos_stay_under_four_megabytes(tmp_path, read):
+    data = typical(tmp_path, 60, 20)
+    pdf = make_sheet(data)
+    stored = sum(os.path.getsize(photo.path) for one in data.markers for photo in one.photos)
+
+    assert sum(len(page.images) for page in read(pdf).pages) == 40
+    assert len(pdf) < 4 * 1024 * 1024
+    assert len(pdf) - stored < 200_000  # all that is not pictures
+
+
+def xobjects(page):
+    return page["/Resources"].get("/XObject", {})
+
+
+def test_a_stored_photo_is_in_the_file_byte_for_byte(tmp_path, read):
+    data = typical(tmp_path, 1, 1)
+    objects = [one for page in read(make_sheet(data)).pages for one in xobjects(page).values()]
+    raw = {one.get_object()._data for one in objects if one.get_object()["/Subtype"] == "/Image"}
+
+    assert raw == {Path(photo.path).read_bytes() for photo in data.markers[0].photos}
+
+
+def test_a_photo_shown_twice_is_stored_once(tmp_path):
+    one = typical(tmp_path, 1, 1).markers[0]
+    again = sheet((one, replace(one, tag="B2")))
+
+    assert len(make_sheet(again)) - len(make_sheet(sheet((one,)))) < os.path.getsize(one.photos[0].path)
+
+
+@pytest.mark.parametrize(
+    ("photo", "said"),
+    [
+        (Photo(state="awaited"), "awaited"),
+        (Photo(state="refused"), "refused"),
+        (Photo(path="/nowhere/lost.jpg"), "not readable"),
+    ],
+)
+def test_a_photo_that_is_not_there_leaves_a_box_that_says_why(plumb, photo, said):
+    shown = plumb(make_sheet(sheet((marker(0, state="open", worked=(), photos=(photo,)),))))
+    page = next(page for page in shown.pages if "Register of markers" in page.extract_text())
+
+    inside = [rect for rect in page.rects if said in page.crop(bounds(rect)).extract_text()]
+    assert len(inside) == 1
+
+
+def bounds(rect):
+    return rect["x0"], rect["top"], rect["x1"], rect["bottom"]
+
+
+def test_a_file_that_is_no_picture_does_not_stop_the_sheet(tmp_path, words):
+    path = tmp_path / "broken.jpg"
+    path.write_bytes(b"\xff\xd8\xff\xe0 not really")
+
+    assert "not readable" in words(make_sheet(sheet((marker(0, photos=(Photo(path=str(path)),)),))))
+
+
+def test_a_grey_photo_is_shown_too(tmp_path, read):
+    Image.new("L", (600, 450), 120).save(tmp_path / "grey.jpg")
+    pdf = make_sheet(sheet((marker(0, photos=(Photo(path=str(tmp_path / "grey.jpg")),)),)))
+
+    images = [image for page in read(pdf).pages for image in page.images]
+    assert [Image.open(io.BytesIO(image.data)).size for image in images] == [(600, 450)]
+
+
+def test_limits_of_the_house_are_named_as_such(words):
+    said = "Built-in limits are the shop's own starting values."
+
+    assert said in words(make_sheet(sheet((), builtin_limits=True)))
+    assert said not in words(make_sheet(sheet((), builtin_limits=False)))
+
+
+def test_what_was_decided_is_told(words):
+    data = sheet((marker(0, state="conceded", returns=2, escape=True),))
+    text = words(make_sheet(data), "-layout")
+
+    for said in (
+        "sent back 2 times",
+        "by telephone",
+        "overridden",
+        "The clearing holds.",
+        "side storage door",
+        data.head,
+        "Mr Holm",
+    ):
+        assert said in text
+
+
+def test_times_are_those_of_the_plant(words):
+    data = sheet((marker(0),))  # made at 08:00 UTC on a day in November
+
+    assert "2026-11-23 09:00" in words(make_sheet(replace(data, timezone="Europe/Vienna")))
+    assert "2026-11-23 03:00" in words(make_sheet(replace(data, timezone="America/New_York")))
+
+
+def test_an_unknown_paper_or_time_zone_is_refused_in_one_sentence():
+    with pytest.raises(SheetError, match="'paper' must be a4 or letter"):
+        make_sheet(sheet(()), paper="a3")
+    with pytest.raises(SheetError, match="time zone 'Moon/Base' is not known"):
+        make_sheet(sheet((), timezone="Moon/Base"))
+
+
+def test_a_broken_outline_is_refused_with_the_view_named():
+    data = sheet(())
+    data.outline["views"][1]["art"][0]["d"] = "M 0 0 K 3"
+
+    with pytest.raises(SheetError, match="view 'right'"):
+        make_sheet(data)
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_very_long_names_neither_leave_the_page_nor_lie_on_each_other(plumb, paper):
+    long = "Maximilian-Alexander von und zu Hohenlohe-Waldenburg der Jüngere " * 2
+    word = "Donaudampfschifffahrtselektrizitätenhauptbetriebswerk" * 2
+    data = sheet(
+        tuple(
+            marker(n, kind=word, words=long * 2, zone=word, note=long * 3, made_by=long, limit=word, size=word)
+            for n in range(4)
+        ),
+        unit=unit(plant=long, make=word, model=long, colour=word, options=long * 3, build_number=word),
+    )
+    for page in plumb(make_sheet(data, paper=paper)).pages:
+        shown = page.extract_words()
+        assert all(w["x0"] > 0 and w["x1"] < page.width - 20 and w["bottom"] < page.height - 10 for w in shown)
+        assert not list(overlaps(shown))
+
+
+def overlaps(shown):
+    """Yield pairs of words that cover more than a sliver of each other."""
+    for number, one in enumerate(shown):
+        for two in shown[number + 1 :]:
+            wide = min(one["x1"], two["x1"]) - max(one["x0"], two["x0"])
+            high = min(one["bottom"], two["bottom"]) - max(one["top"], two["top"])
+            if wide > 0.5 and high > 1.5:
+                yield one["text"], two["text"]
+
+
+def test_no_photo_is_cut_by_the_end_of_a_page(tmp_path, plumb):
+    seen = [
+        image for page in plumb(make_sheet(typical(tmp_path, 30, 15), paper="letter")).pages for image in page.images
+    ]
+    assert len(seen) == 30
+    assert all(image["bottom"] < 792 - 44 and image["top"] > 30 for image in seen)
