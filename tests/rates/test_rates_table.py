@@ -1,12 +1,15 @@
 """The lines of the table and the sentence over it."""
 
+import re
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from inspect_app import rates
 from inspect_app.rates.table import Row, line, lines, why_hidden
 from inspect_app.rates.words import figure, line_words, sentence, units
 
@@ -121,11 +124,23 @@ def test_the_sentence_admits_when_there_is_nothing_to_say(rows, words):
     assert sentence(lines(rows)) == words
 
 
-def test_the_package_loads_without_scipy_flask_or_sqlite():
+def test_the_package_itself_loads_no_scipy_no_flask_and_no_sqlite():
     names = "scipy flask sqlite3 sqlite_utils numpy"
     script = (
-        "import sys, inspect_app.rates.plot, inspect_app.rates.table, inspect_app.rates.words\n"
-        f"print(sorted(set('{names}'.split()) & set(sys.modules)))"
+        "import sys, inspect_app\nbefore = set(sys.modules)\n"
+        "import inspect_app.rates.plot, inspect_app.rates.table, inspect_app.rates.words\n"
+        f"print(sorted(set('{names}'.split()) & (set(sys.modules) - before)))"
     )
+    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
 
-    assert subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout == "[]\n"
+    assert run.stdout == "[]\n"
+
+
+@pytest.mark.parametrize("path", sorted(Path(rates.__file__).parent.glob("*.py")), ids=lambda path: path.name)
+def test_the_package_imports_only_itself_and_pure_libraries(path):
+    imported = set(re.findall(r"^\s*(?:from|import) ([\w.]+)", path.read_text(), re.MULTILINE))
+    own = {name for name in imported if name.startswith("inspect_app.rates")}
+
+    assert {name.split(".")[0] for name in imported - own} <= {*sys.stdlib_module_names} - {"sqlite3", "time"} | {
+        "scipy"
+    }
