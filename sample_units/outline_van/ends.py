@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sample_units.outline_van.board import Board
 from sample_units.outline_van.pen import Curve, chain, path
 
 
@@ -34,3 +35,13 @@ def both(names: str) -> str:
     """Name the edges all round something in the middle: across, up the left, across, down the right."""
     low, side, high = names.split()
     return f"{low} {side}_l {high} {side}_r"
+
+
+def pair(b: Board, kind: str, *curves: Curve) -> None:
+    """Draw curves and their mirrors."""
+    b.ink(kind, *curves, *(mirrored(curve) for curve in curves))
+
+
+def across(curve: Curve) -> Curve:
+    """The same curve, seen from above, on the van's other side."""
+    return curve.moved(lambda x, z: (x, -z))

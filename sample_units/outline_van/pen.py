@@ -240,3 +240,9 @@ def _bend(before: Point, at: Point, after: Point, r: float) -> tuple[Point, Poin
 def box(left: float, low: float, right: float, high: float, r: float = 0.0) -> Curve:
     """An upright rectangle with rounded corners."""
     return rounded((left, low, r), (right, low, r), (right, high, r), (left, high, r))
+
+
+def strip(curve: Curve, rise: float) -> Curve:
+    """The area between a curve and itself moved up (or, below nought, down)."""
+    other = curve.shift(dz=rise)
+    return chain(curve, line(curve.end, other.end), other.back(), line(other.start, curve.start))

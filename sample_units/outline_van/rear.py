@@ -20,7 +20,7 @@ def draw() -> Board:
     _overlays(board)
     board.meet()
     _more_joints(board)
-    rear_art.front(board)
+    rear_art.on_top(board)
     return board
 
 
@@ -91,7 +91,7 @@ def _more_joints(b: Board) -> None:
 
 LAMP = rounded((918, 800, 16), (1004, 800, 30), (1004, 1240, 60), (918, 1262, 16))
 WINDOW = rounded((96, 1404, 50), (812, 1404, 60), (770, 2180, 80), (96, 2196, 50))
-HINGES = rounded((856, 690, 10), (912, 690, 10), (912, 1284, 10), (868, 2240, 10), (820, 2240, 10), (856, 1284, 10))
+HINGES = rounded((836, 726, 10), (908, 726, 10), (908, 1284, 10), (876, 2214, 10), (804, 2214, 10), (836, 1284, 10))
 PLATE = box(170, 900, 690, 1012, 10)
 HANDLE = box(-230, 930, -60, 990, 26)
 BRAKE = box(-150, 2440, 150, 2490, 20)

@@ -20,7 +20,7 @@ def draw() -> Board:
     _overlays(board)
     board.meet()
     _more_joints(board)
-    roof_art.front(board)
+    roof_art.on_top(board)
     return board
 
 

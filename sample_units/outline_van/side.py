@@ -24,16 +24,16 @@ def draw(side: str) -> Board:
     _overlays(board, side)
     board.meet()
     _more_joints(board, side)
-    side_art.front(board)
+    side_art.on_top(board)
     return board
 
 
 def edges() -> dict[str, Curve]:
     """All edges between zones, each once, named for what lies on either side."""
     e: dict[str, Curve] = {}
-    nose = path("M 96 236 C 52 262 14 400 6 560 C 2 650 10 730 26 800")
-    hood = path("M 26 800 C 38 900 62 985 128 1050 C 215 1130 520 1290 872 1402")
-    screen = path("M 872 1402 C 1090 1620 1330 1862 1548 2072")
+    nose = path("M 96 268 C 52 296 20 410 10 560 C 4 660 8 730 20 800")
+    hood = path("M 20 800 C 30 920 42 1030 84 1096 C 150 1192 470 1352 836 1446")
+    screen = path("M 836 1446 C 1060 1650 1320 1876 1548 2072")
     cap = path("M 1548 2072 C 1690 2208 1800 2380 1916 2478 C 2030 2572 2190 2618 2420 2640")
     roof = path("M 2420 2640 C 3100 2702 4800 2712 5560 2672 C 5700 2664 5768 2650 5812 2588")
     back = path("M 5812 2588 C 5846 2530 5858 2420 5868 2300 C 5892 1900 5916 1200 5922 600")
@@ -88,9 +88,9 @@ def _doors(e: dict[str, Curve], low: Curve) -> None:
     frame = path(f"M {DOOR} 1262 L {DOOR} 1400 C {DOOR} 1500 1600 1640 1700 1850 C 1752 1960 1776 2060 1850 2078")
     top = low.cut(x=1850.0)
     e["wing_door"] = line((DOOR, SILL), (DOOR, 1262))
-    wing_top = path("M 872 1402 C 1090 1400 1380 1392 1540 1384")
+    wing_top = path("M 836 1446 C 1060 1442 1380 1412 1540 1396")
     e["wing_pillar"] = wing_top
-    e["wing_frame"], frame = frame.cut(z=1384.0)
+    e["wing_frame"], frame = frame.cut(z=1396.0)
     e["frame"] = Curve((*frame.pieces[:-1], _ending(frame, top[0].end)))
     e["pillar_cantrail"] = top[0]
     e["door_cantrail"] = top[1].cut(x=DOOR_END)[0]
@@ -117,11 +117,11 @@ def _lower(e: dict[str, Curve]) -> None:
             e[f"{name}_foot_{end}"] = line(inside, outside)
     front, rear = e.pop("front_outer"), e.pop("rear_outer")
     e["sill_arch_front"], rest = front.cut(z=SILL)
-    shut = path("M 26 800 C 200 806 430 790 640 690")
+    shut = path("M 20 800 C 200 808 430 790 640 690")
     knee = _meet(rest, shut)
     e["wing_arch"], e["bumper_arch"] = rest.cut(x=knee[0])
     e["bumper_wing"] = Curve((type(shut.pieces[0])(shut.start, e["wing_arch"].end, shut.pieces[0].handles),))
-    e["bumper_under"] = path(f"M 96 236 C 220 232 420 262 {e['bumper_arch'].end[0]} {e['bumper_arch'].end[1]}")
+    e["bumper_under"] = path(f"M 96 268 C 220 252 420 286 {e['bumper_arch'].end[0]} {e['bumper_arch'].end[1]}")
     e["rear_bumper_arch"], rest = rear.cut(z=BUMPER)
     back, e["sill_arch_rear"] = rest.back().cut(z=SILL)[::-1]
     e["panel_arch"] = back
@@ -235,19 +235,19 @@ def _joint_around(b: Board, s: str) -> None:
 
 
 LOW, HIGH = 628.0, 742.0
-LAMP = path("M 66 968 C 76 1000 98 1026 132 1050 C 250 1102 420 1172 560 1206 C 576 1210 580 1196 570 1184 "
-            "C 480 1060 340 920 176 886 C 130 878 82 880 62 890 C 54 896 58 940 66 968 Z")  # fmt: skip
-CAB_GLASS = rounded((1600, 1326, 30), (2552, 1336, 50), (2552, 1996, 60), (1846, 1990, 60), (1752, 1830, 200), (1640, 1560, 200))
+LAMP = path("M 46 946 C 52 1004 68 1056 98 1092 C 200 1166 370 1246 560 1284 C 578 1286 582 1272 572 1258 "
+            "C 480 1120 340 972 196 926 C 150 912 80 914 56 920 C 46 924 44 932 46 946 Z")  # fmt: skip
+CAB_GLASS = rounded((1602, 1330, 26), (2552, 1340, 50), (2552, 1996, 60), (1852, 1992, 70), (1752, 1830, 260), (1634, 1550, 260))
 WINDOW = box(2775, 1376, 3862, 1980, 70)
 STORAGE = box(4012, 806, 4428, 1206, 36)
 FLAP = box(5486, 960, 5676, 1150, 44)
 BOARD = rounded((2700, 262, 22), (3950, 262, 22), (3950, 338, 22), (2700, 338, 22))
 HANDLE = box(2418, 1128, 2586, 1186, 26)
 SLIDE_HANDLE = box(2724, 1128, 2892, 1186, 26)
-MIRROR = path("M 1556 1362 L 1640 1362 C 1668 1362 1676 1380 1676 1402 C 1716 1404 1732 1424 1732 1462 L 1726 1716 "
-              "C 1724 1764 1706 1782 1664 1780 L 1598 1776 C 1556 1772 1542 1748 1538 1704 L 1524 1470 "
-              "C 1522 1428 1532 1410 1548 1404 C 1542 1382 1544 1366 1556 1362 Z")  # fmt: skip
-MIRROR_FOOT = line((1550, 1372), (1668, 1372))
+MIRROR = path("M 1566 1366 L 1630 1366 C 1654 1366 1660 1380 1660 1402 C 1692 1406 1704 1426 1704 1462 L 1699 1716 "
+              "C 1697 1760 1680 1778 1644 1776 L 1602 1773 C 1570 1769 1558 1750 1555 1708 L 1542 1472 "
+              "C 1540 1432 1548 1412 1562 1404 C 1554 1384 1556 1368 1566 1366 Z")  # fmt: skip
+MIRROR_FOOT = line((1566, 1368), (1632, 1368))
 
 
 def _moulding(x0: float, x1: float) -> Curve:
