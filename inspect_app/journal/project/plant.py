@@ -27,7 +27,7 @@ def tablet_admitted(db: sqlite3.Connection, event: Stored) -> None:
     body = event.body
     put(
         db, "tablets",
-        {"id": body["tablet"], "letters": body["letters"], "name": body.get("name"), "state": "admitted", "admitted_at": event.at, "n": event.n},
+        {"id": body["tablet"], "letters": event.resolved["letters"], "name": body.get("name"), "state": "admitted", "admitted_at": event.at, "n": event.n},
     )  # fmt: skip
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from inspect_app.journal.events import Incoming, Refusal, Resolved
+from inspect_app.journal.queries.people import next_letters
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.store import one
 from inspect_app.journal.writing import Writing
@@ -30,7 +31,13 @@ def _another_manager(w: Writing, person: str) -> None:
         raise Refusal("last_manager", "This is the only manager; make another person a manager first.", 409)
 
 
-@resolves("tablet_admitted", "ticket_issued", "catalogue_published", "outline_published", "setting_changed", "heads_anchored")
+@resolves("tablet_admitted")
+def tablet_admitted(w: Writing, event: Incoming) -> Resolved:
+    """Give the tablet its letters, the first part of every tag made on it."""
+    return Resolved(values={"letters": next_letters(w.db)})
+
+
+@resolves("ticket_issued", "catalogue_published", "outline_published", "setting_changed", "heads_anchored")
 def as_made(w: Writing, event: Incoming) -> Resolved:
     """Nothing to work out."""
     return Resolved()

@@ -1,0 +1,1 @@
+"""Browser modules shared by the rooms."""

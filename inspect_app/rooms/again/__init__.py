@@ -1,0 +1,1 @@
+"""The second look at what was reworked."""

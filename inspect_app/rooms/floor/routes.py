@@ -1,0 +1,7 @@
+"""Routes of this room."""
+
+from __future__ import annotations
+
+from flask import Blueprint
+
+room = Blueprint("floor", __name__, template_folder="templates")

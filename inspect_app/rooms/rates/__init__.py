@@ -1,0 +1,1 @@
+"""Honest rates of defects by department."""

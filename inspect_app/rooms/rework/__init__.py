@@ -1,0 +1,1 @@
+"""Rework: each department its own steps, in their order."""

@@ -1,0 +1,1 @@
+"""What a manager sets up: people, tablets, units."""

@@ -1,0 +1,1 @@
+"""Gates, concessions, the signature and the sheet."""

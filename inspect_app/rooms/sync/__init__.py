@@ -1,0 +1,1 @@
+"""The JSON routes: events in, changes out, photos, versions."""

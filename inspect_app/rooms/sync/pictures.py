@@ -1,0 +1,49 @@
+"""Pictures on their way into the store and out of it."""
+
+from __future__ import annotations
+
+import sqlite3
+from typing import IO, Any, get_args
+
+from inspect_app.journal.events import Refusal
+from inspect_app.journal.store import one
+from inspect_app.photos import PhotoError, Size, StoreError, clean
+from inspect_app.rooms.house import House
+
+
+def take(house: House, key: str, source: IO[bytes], length: int | None) -> dict[str, Any]:
+    """Clean and store the picture of a photo that was announced; sending it again changes nothing."""
+    photo = _known(house, key)
+    if photo["state"] == "stored":
+        return {"photo": key, "state": "stored", "sha": photo["sha"]}
+    if photo["state"] == "removed":
+        raise Refusal("removed", "This photo was removed; it is not stored.", 409)
+    stream = f"unit:{photo['unit']}"
+    try:
+        stored = house.photos.put(clean(source.read()))
+    except PhotoError as error:
+        house.journal.record_server(stream, "photo_refused", {"photo": key, "reason": str(error)})
+        raise Refusal("photo", str(error), 422) from None
+    except StoreError as error:
+        raise Refusal("store", str(error), 409) from None
+    body = {"photo": key, "sha": stored.sha, "bytes": stored.bytes, "width": stored.width, "height": stored.height}
+    house.journal.record_server(stream, "photo_stored", body)
+    return {"photo": key, "state": "stored", "sha": stored.sha}
+
+
+def _known(house: House, key: str) -> sqlite3.Row:
+    row = one(house.journal.read(), "SELECT * FROM photos WHERE id = ?", (key,))
+    if row is None:
+        raise Refusal("not_announced", "The server has not heard of this photo yet; its marker is sent first.", 404)
+    return row
+
+
+def find(house: House, key: str, size: str) -> tuple[str, str]:
+    """Find a stored picture: its path in the data folder and its hash."""
+    photo = _known(house, key)
+    if size not in get_args(Size):
+        raise Refusal("size", "'size' must be full, 600 or thumb.", 422)
+    if photo["state"] != "stored":
+        raise Refusal("awaited", "This photo is not here yet; its tablet still has it." if photo["state"] == "awaited" else "This photo is not kept.", 404)
+    path = house.photos.path(photo["sha"], size)  # type: ignore[arg-type]
+    return str(path.relative_to(house.journal.folder.path)), photo["sha"]

@@ -1,0 +1,148 @@
+"""The JSON routes that tablets live on. See docs/openapi.yaml."""
+
+from __future__ import annotations
+
+import logging
+from typing import Any
+
+from flask import Blueprint, Response, jsonify, request
+from flask.typing import ResponseReturnValue
+
+from inspect_app.journal.events import Refusal
+from inspect_app.journal.queries import changes as feed
+from inspect_app.journal.queries import people
+from inspect_app.journal.store import one, value
+from inspect_app.rooms.doors import needs
+from inspect_app.rooms.house import house, journal, reader, ticket
+from inspect_app.rooms.sync import presence
+from inspect_app.trade import lifecycle
+
+room = Blueprint("sync", __name__)
+log = logging.getLogger("lampwalk.sync")
+
+MOST_EVENTS = 500
+FOR_EVER = "private, max-age=31536000, immutable"
+
+
+@room.get("/healthz")
+def healthz() -> ResponseReturnValue:
+    """Tell that the server answers and can read its store."""
+    return jsonify(ok=True, n=feed.newest(reader()))
+
+
+@room.get("/me")
+def me() -> ResponseReturnValue:
+    """Tell a page who is signed in on this tablet, with the ticket that proves it."""
+    return jsonify(whoami())
+
+
+def whoami() -> dict[str, Any]:
+    """Shape the signed-in person for the browser."""
+    from flask import g
+
+    held = ticket()
+    tablet = people.tablet(reader(), held.tablet)
+    return {
+        "person": held.person, "name": g.person.name, "roles": list(held.roles), "departments": list(held.departments), "ticket": held.id,
+        "token": g.token, "tablet": held.tablet, "letters": tablet["letters"] if tablet else "", "until": held.until, "now": journal().clock(),
+    }  # fmt: skip
+
+
+@room.post("/sync")
+def sync() -> ResponseReturnValue:
+    """Take events from an outbox; one answer for each. Writing needs no role here: the lifecycle table asks for it, event by event."""
+    body = _object(request.get_json(silent=True))
+    events, tokens = body.get("events"), body.get("tickets", [])
+    if not isinstance(events, list) or not isinstance(tokens, list) or not all(isinstance(token, str) for token in tokens):
+        raise Refusal("malformed", "'events' must be a list of events and 'tickets' a list of texts; update the tablet.", 422)
+    if len(events) > MOST_EVENTS:
+        raise Refusal("too_many", f"At most {MOST_EVENTS} events go in one sync (got {len(events)}); send fewer at a time.", 413)
+    tablet = ticket().tablet
+    answers = journal().sync(events, tokens, tablet=tablet)
+    for answer in answers:
+        if answer.outcome == "refused":
+            log.info("event %s from tablet %s was refused: %s", answer.id, tablet, answer.code)
+    presence.report(tablet, body.get("pending"))
+    # An event the server failed at is not answered: the tablet keeps it and sends it again.
+    told = [answer.to_json() for answer in answers if answer.outcome != "error"]
+    return jsonify(answers=told, now=journal().clock(), n=feed.newest(reader()), epoch=journal().epoch)
+
+
+def _object(body: Any) -> dict[str, Any]:
+    if not isinstance(body, dict):
+        raise Refusal("malformed", "The body must be a JSON object; update the tablet.", 422)
+    return body
+
+
+@room.get("/changes")
+def changes() -> ResponseReturnValue:
+    """Tell what changed since a running number, in one unit or in all that are open."""
+    since, unit = _since(), request.args.get("unit")
+    held = ticket()
+    db = reader()
+    if unit is not None and one(db, "SELECT 1 FROM units WHERE id = ?", (unit,)) is None:
+        raise Refusal("no_unit", "This server does not know the unit; find it again on the floor.", 404)
+    presence.seen(held.tablet, unit, request.args.get("pending", type=int))
+    newest = feed.newest(db)
+    etag = f"{journal().epoch}-{newest}"
+    if request.if_none_match.contains(etag) and since >= newest:
+        return Response(status=304, headers={"ETag": f'"{etag}"'})
+    rows = feed.of_unit(db, unit, since) if unit else feed.of_plant(db, since)
+    response = jsonify(epoch=journal().epoch, n=newest, now=journal().clock(), rows=rows)
+    response.set_etag(etag)
+    return response
+
+
+def _since() -> int:
+    raw = request.args.get("since", "0")
+    if not raw.isdecimal() or len(raw) > 15:
+        raise Refusal("malformed", f"'since' must be a whole number (got '{raw[:20]}').", 422)
+    return int(raw)
+
+
+@room.get("/lifecycle.json")
+def lifecycle_table() -> ResponseReturnValue:
+    """The one state machine, for the browser."""
+    return jsonify(lifecycle.builtin().to_json())
+
+
+@room.get("/catalogues/<key>.json")
+def catalogue(key: str) -> ResponseReturnValue:
+    """A catalogue version, by its hash, or `current`."""
+    if key == "current":
+        key = value(reader(), "SELECT hash FROM catalogues WHERE current = 1")
+    return _version("catalogues", key, journal().catalogue)
+
+
+@room.get("/outlines/<key>.json")
+def outline(key: str) -> ResponseReturnValue:
+    """An outline version, by its hash."""
+    return _version("outlines", key, journal().outline)
+
+
+def _version(table: str, key: str, load: Any) -> ResponseReturnValue:
+    if one(reader(), f"SELECT 1 FROM {table} WHERE hash = ?", (key,)) is None:
+        raise Refusal("no_version", "This server does not know the version named; reload the page.", 404)
+    response = jsonify({**load(key).to_json(), "hash": key})
+    response.headers["Cache-Control"] = FOR_EVER if not request.path.endswith("/current.json") else "no-cache"
+    return response
+
+
+@room.put("/photos/<key>")
+@needs("inspector", "technician", "manager")
+def put_photo(key: str) -> ResponseReturnValue:
+    """Take the picture of an announced photo: cleaned, stored by its hash, or refused with a sentence."""
+    from inspect_app.rooms.sync.pictures import take
+
+    return jsonify(take(house(), key, request.stream, request.content_length))
+
+
+@room.get("/photos/<key>")
+def photo(key: str) -> ResponseReturnValue:
+    """Show a stored picture: full, 600 or thumb."""
+    from inspect_app.rooms.sync.pictures import find
+
+    path, sha = find(house(), key, request.args.get("size", "600"))
+    return Response(
+        headers={"X-Lampwalk-File": path, "ETag": f'"{sha}-{request.args.get("size", "600")}"', "Cache-Control": FOR_EVER}, mimetype="image/jpeg"
+    )

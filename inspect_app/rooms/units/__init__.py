@@ -1,0 +1,1 @@
+"""A unit: its card, its import, its history."""

@@ -1,0 +1,1 @@
+"""The walk: zones looked at, markers dropped, judged and described."""
