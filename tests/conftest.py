@@ -1,0 +1,168 @@
+"""A plant with a named cast, the application on it, a real server, and real browser pages signed in as any of them."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from inspect_app import create_app
+from inspect_app.journal import Journal
+from inspect_app.rooms.people.pins import hash_pin
+from sample_units.hands import Hands, admit, hire
+
+PIN = "2580"
+CAST = {
+    "maud": ("Maud Esterházy", ("manager", "inspector"), ()),
+    "ines": ("Ines Okafor", ("inspector",), ()),
+    "lukasz": ("Łukasz Brandt", ("inspector",), ()),
+    "per": ("Per Halvorsen", ("technician",), ("polish", "paint", "prep")),
+    "thanh": ("Nguyễn Thanh", ("technician",), ("paint",)),
+    "zaneta": ("Żaneta Kowal", ("technician",), ("body",)),
+    "dmytro": ("Дмитро Савчук", ("technician",), ("trim", "fit", "glass")),
+}
+SIZES = {"wide": (1180, 820), "tall": (744, 1133), "phone": (390, 844)}
+CHROMIUM = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update",
+    "--disable-sync",
+]  # fmt: skip
+
+
+class Plant:
+    """A journal with the cast at work; `plant.ines` and the others are hands at tablets of their own."""
+
+    maud: Hands
+    ines: Hands
+    lukasz: Hands
+    per: Hands
+    thanh: Hands
+    zaneta: Hands
+    dmytro: Hands
+
+    def __init__(self, journal: Journal, pin_hash: str):
+        self.journal = journal
+        self.people: dict[str, str] = {}
+        for key, (name, roles, departments) in CAST.items():
+            self.people[key] = hire(journal, name, roles, departments, pin_hash=pin_hash)
+            setattr(self, key, Hands(journal, self.people[key], admit(journal), roles, departments))
+        self._built = 0
+
+    def unit(self, last_six: str = "047312", **more: object) -> str:
+        """Bring in a unit and return its id."""
+        self._built += 1
+        unit = {
+            "chassis": f"ZZBRT6L{self._built % 10}0KA{last_six}", "plant": "Halden yard", "build_number": f"HB-{100 + self._built}", "make": "Brennach",
+            "model": "Tourer 6", "colour": "Fjord grey", "colour_hex": "#5d7183", "finish": "metallic", "options": [],
+            "due": self.journal.clock() + 86_400_000,
+        }  # fmt: skip
+        return self.maud.arrive(**{**unit, **more})
+
+    def row(self, table: str, key: str) -> dict[str, object]:
+        """One row of a projection."""
+        return dict(self.journal.read().execute(f"SELECT * FROM {table} WHERE id = ?", (key,)).fetchone())
+
+    def rows(self, table: str, unit: str) -> list[dict[str, object]]:
+        """Rows of a projection for one unit."""
+        return [dict(row) for row in self.journal.read().execute(f"SELECT * FROM {table} WHERE unit = ? ORDER BY n", (unit,))]
+
+
+@pytest.fixture(scope="session")
+def pin_hash() -> str:
+    """The cast's one PIN, hashed once."""
+    return hash_pin(PIN)
+
+
+@pytest.fixture
+def app(tmp_path: Path) -> Iterator[Flask]:
+    """The application on an empty data folder."""
+    made = create_app(tmp_path / "data", TESTING=False)
+    yield made
+    made.extensions["lampwalk"].close()
+
+
+@pytest.fixture
+def journal(app: Flask) -> Journal:
+    """The journal under the application."""
+    return app.extensions["lampwalk"].journal
+
+
+@pytest.fixture
+def plant(journal: Journal, pin_hash: str) -> Plant:
+    """The cast at work on an otherwise empty plant."""
+    return Plant(journal, pin_hash)
+
+
+@pytest.fixture
+def client_as(app: Flask, plant: Plant) -> Callable[[str], FlaskClient]:
+    """Test clients signed in as one of the cast, by sending what a page of ours sends."""
+
+    def sign_in(key: str) -> FlaskClient:
+        client = app.test_client()
+        client.environ_base["HTTP_X_LAMPWALK"] = "1"
+        answer = client.post("/sign-in", json={"person": plant.people[key], "pin": PIN})
+        assert answer.status_code == 200, answer.text
+        return client
+
+    return sign_in
+
+
+@pytest.fixture
+def served(app: Flask, plant: Plant) -> Iterator[str]:
+    """The address of a real server on the plant."""
+    from inspect_app.serving import running
+
+    house = app.extensions["lampwalk"]
+    with running(app.wsgi_app, data_dir=house.journal.folder.path) as address:
+        yield address
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[object]:
+    """One real Chromium for the whole run."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=CHROMIUM)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def page_as(chromium, served: str, plant: Plant):  # type: ignore[no-untyped-def]
+    """Touch pages signed in as one of the cast; each call is a tablet of its own. Page errors fail the test."""
+    contexts = []
+    errors: list[str] = []
+
+    def open_page(key: str, path: str = "/", *, size: str = "wide", theme: str = "lamp"):  # type: ignore[no-untyped-def]
+        width, height = SIZES[size]
+        context = chromium.new_context(base_url=served, has_touch=True, viewport={"width": width, "height": height})
+        contexts.append(context)
+        context.add_cookies([{"name": "theme", "value": theme, "url": served}])
+        headers = {"X-Lampwalk": "1", "Origin": served}
+        answer = context.request.post("/sign-in", data={"person": plant.people[key], "pin": PIN}, headers=headers)
+        assert answer.ok, answer.text()
+        page = context.new_page()
+        page.on("pageerror", lambda error: errors.append(str(error)))
+        page.on("console", lambda said: errors.append(said.text) if "Content Security Policy" in said.text else None)
+        page.goto(path)
+        return page
+
+    yield open_page
+    for context in contexts:
+        context.close()
+    assert errors == []
+
+
+@contextmanager
+def no_more_than(seconds: float) -> Iterator[None]:
+    """Fail when something hangs; generous, so that it never measures speed."""
+    import time
+
+    start = time.monotonic()
+    yield
+    assert time.monotonic() - start < seconds
