@@ -37,8 +37,11 @@ def add_cover(flow: Flow, data: SheetData, clock: Clock) -> None:
     if flow.room < _LEAST_DRAWING:
         flow.next_page()
     flow.place(space(8), cover_drawing(data, wide, flow.room - 8 - (signed_high if together else 0)))
-    for block in signatures:
-        flow.add(block)
+    if together:
+        for block in signatures:
+            flow.add(block)
+    else:
+        flow.section("Signatures", signatures)
 
 
 def _title(data: SheetData, clock: Clock, wide: float) -> Band:
@@ -144,7 +147,7 @@ def figures(data: SheetData) -> list[tuple[str, int]]:
 
 def _figures(data: SheetData, wide: float) -> Band:
     cells = figures(data)
-    each = wide / min(max(len(cells), 8), 11)
+    each = wide / min(max(len(cells), 8), 12)
     per_row = max(1, int(wide // each))
     rows = [cells[start : start + per_row] for start in range(0, len(cells), per_row)]
     return _stack([space(5), *(_figure_row(row, each) for row in rows)])

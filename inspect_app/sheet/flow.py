@@ -103,7 +103,7 @@ class Flow:
         if not blocks:
             return
         opening = [title_band(title), *((header,) if header else ())]
-        first = min(blocks[0].height, self.frame.height * 0.34)
+        first = max(blocks[0].bands[0].height, min(blocks[0].height, self.frame.height * 0.34))
         if sum(band.height for band in opening) + first > self.room:
             self.next_page()
         if self.pages[-1]:

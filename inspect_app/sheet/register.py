@@ -19,9 +19,7 @@ _STATE = SMALL.but(leading=BODY.leading)
 
 def register_columns(wide: float) -> tuple[Column, ...]:
     """Return the columns of the register; the fourth only names the step told in the fifth."""
-    cols = columns(wide, ("MARKER", 52), ("WHAT AND WHERE", 180), ("LIMIT", 98), ("", 29), ("WHO AND WHEN", 160))
-    who, told = cols[3], cols[4]
-    return (*cols[:3], Column(head="WHO AND WHEN", x=who.x, wide=who.wide), Column(head="", x=told.x, wide=told.wide))
+    return columns(wide, ("MARKER", 52), ("WHAT AND WHERE", 180), ("LIMIT", 98), ("", 29), ("WHO AND WHEN", 160))
 
 
 def register_header(wide: float) -> Band:
@@ -37,7 +35,7 @@ def register_rows(data: SheetData, wide: float, album: Album, clock: Clock) -> l
 
 def _marker_row(number: int, marker: Marker, cols: tuple[Column, ...], album: Album, clock: Clock) -> Block:
     def mark(canvas: Any, x: float, top: float) -> None:
-        draw_ring(canvas, x + 7, top - 8.6, marker.state, marker.severity, radius=4.2, seed=number)
+        draw_ring(canvas, x + 7, top - 8.2, marker.state, marker.severity, radius=4.0, seed=number)
         put(canvas, x + 18, top - 11.4, marker.tag, tag)
 
     fitting = _TAG.size * (cols[0].wide - 19) / max(width(marker.tag, _TAG), 1)

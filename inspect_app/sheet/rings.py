@@ -23,11 +23,13 @@ STATES = {
 _HEAVY = ("open", "in_rework", "reworked", "conceded")
 _TURN = math.radians(385)
 _ARCS = 5
+_HANDS = 6
+"""How many different strokes there are of each ring."""
 
 
 def _wax_path(canvas: Any, x: float, y: float, radius: float, seed: int) -> Any:
     """Trace a ring as a hand draws it: it starts a little wide, ends a little inside, and crosses its own start."""
-    start = math.radians(70 + 47 * (seed % 6))
+    start = math.radians(70 + 47 * seed)
     step = _TURN / _ARCS
     handle = 4 / 3 * math.tan(step / 4)
     path = canvas.beginPath()
@@ -49,21 +51,37 @@ def _wax_path(canvas: Any, x: float, y: float, radius: float, seed: int) -> Any:
 def draw_ring(
     canvas: Any, x: float, y: float, state: str, severity: str, *, radius: float = 5.0, seed: int = 0
 ) -> None:
-    """Draw a marker's ring round x, y; `seed` varies the hand, the same seed gives the same stroke."""
+    """Draw a marker's ring round x, y; `seed` varies the hand, the same seed gives the same stroke.
+
+    Each ring of its kind is stored in the file once: sixty rings, drawn three times over, are most of a sheet's lines.
+    """
+    name = f"ring_{state}_{severity if state in _HEAVY else ''}_{seed % _HANDS}"
+    if not canvas.hasForm(name):
+        canvas.beginForm(name, -9, -9, 9, 9)
+        _trace_ring(canvas, state, severity, seed % _HANDS)
+        canvas.endForm()
     canvas.saveState()
-    weight = (WEIGHTS.get(severity, 1.0) if state in _HEAVY else THIN) * radius / 5
+    scale = radius / 5
+    canvas.transform(scale, 0, 0, scale, x, y)
+    canvas.doForm(name)
+    canvas.restoreState()
+
+
+def _trace_ring(canvas: Any, state: str, severity: str, seed: int) -> None:
+    """Draw a ring of radius 5 round the origin."""
+    radius, x, y = 5.0, 0.0, 0.0
+    weight = WEIGHTS.get(severity, 1.0) if state in _HEAVY else THIN
     canvas.setStrokeColorRGB(*WAX)
     canvas.setLineWidth(weight)
     canvas.setLineCap(1)
     if state == "reworked":
         canvas.setDash([radius * 0.62, radius * 0.5])
     elif state in ("no_flaw", "withdrawn"):
-        canvas.setLineWidth(0.8 * radius / 5)
+        canvas.setLineWidth(0.8)
         canvas.setDash([0, radius * 0.42])
     canvas.drawPath(_wax_path(canvas, x, y, radius, seed), stroke=1, fill=0)
     canvas.setDash()
     _draw_sign(canvas, x, y, state, radius, weight)
-    canvas.restoreState()
 
 
 def _draw_sign(canvas: Any, x: float, y: float, state: str, radius: float, weight: float) -> None:
@@ -71,7 +89,7 @@ def _draw_sign(canvas: Any, x: float, y: float, state: str, radius: float, weigh
     if state == "in_rework":
         canvas.line(x - radius * 0.85, y - radius * 1.5, x + radius * 0.85, y - radius * 1.5)
     elif state == "cleared":
-        canvas.setLineWidth(THIN * 1.4 * radius / 5)
+        canvas.setLineWidth(THIN * 1.4)
         canvas.line(x - radius * 1.25, y - radius * 0.8, x + radius * 1.25, y + radius * 0.8)
     elif state == "conceded":
         canvas.setLineWidth(max(THIN, weight * 0.7))

@@ -119,7 +119,7 @@ def unlooked(data: SheetData, wide: float) -> list[Block]:
 
 def questions(data: SheetData, wide: float, clock: Clock) -> tuple[list[Block], Band]:
     """Return what had to be asked before release, with the answers."""
-    cols = columns(wide, ("MARKER", 44), ("QUESTION", 200), ("ANSWER", 165), ("BY", 118))
+    cols = columns(wide, ("MARKER", 44), ("QUESTION", 190), ("ANSWER", 145), ("BY", 148))
     return [_question(one, cols, clock) for one in data.questions], header(cols)
 
 

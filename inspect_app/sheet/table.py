@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from inspect_app.sheet.flow import Band, Block, rule, space
-from inspect_app.sheet.text import BODY, BOLD, QUIET, Style, put, wrap
+from inspect_app.sheet.text import BODY, BOLD, QUIET, Style, put, put_level, wrap
 
 HEAD = Style(font=BOLD, size=6.4, leading=8.2, colour=QUIET)
 
@@ -36,15 +36,18 @@ def columns(wide: float, *parts: tuple[str, float], gap: float = 9.0) -> tuple[C
 
 
 def header(cols: Sequence[Column]) -> Band:
-    """Return the heads of the columns over a strong rule."""
+    """Return the heads of the columns, the last lines level, over a strong rule."""
     end = cols[-1].x + cols[-1].wide
+    heads = [wrap(col.head, HEAD, col.wide) for col in cols]
+    high = 13 + (max(map(len, heads)) - 1) * HEAD.leading
 
     def draw(canvas: Any, x: float, top: float) -> None:
-        for col in cols:
-            put(canvas, x + col.x, top - 8, col.head, HEAD)
-        rule(canvas, x, top - 12, end, weight=0.7, strong=True)
+        for col, lines in zip(cols, heads, strict=True):
+            for above, line in enumerate(reversed(lines)):
+                put(canvas, x + col.x, top - high + 5 + above * HEAD.leading, line, HEAD)
+        rule(canvas, x, top - high + 1, end, weight=0.7, strong=True)
 
-    return Band(height=13, draw=draw)
+    return Band(height=high, draw=draw)
 
 
 def text(*parts: str, style: Style = BODY) -> list[Line]:
@@ -67,8 +70,7 @@ def _line_band(number: int, lines: Sequence[Sequence[Line]], cols: Sequence[Colu
     row = [(col.x, *column[number]) for col, column in zip(cols, lines, strict=True) if number < len(column)]
 
     def draw(canvas: Any, x: float, top: float) -> None:
-        for offset, words, style in row:
-            put(canvas, x + offset, top - 7.4, words, style)
+        put_level(canvas, x, top - 7.4, row)
 
     return Band(height=BODY.leading, draw=draw)
 

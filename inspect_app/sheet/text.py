@@ -5,6 +5,7 @@ narrow cut keeps a register of many columns readable on paper.
 """
 
 import unicodedata
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib.util import find_spec
@@ -131,13 +132,24 @@ def shorten(text: str, style: Style, room: float) -> str:
     return f"{text.rstrip()}…"
 
 
+def put_level(canvas: Any, x: float, y: float, pieces: Iterable[tuple[float, str, Style]]) -> None:
+    """Write texts on one baseline, each so many points to the right of x.
+
+    One text object for all of them: drawing string by string takes half the time of a whole sheet.
+    """
+    pen = canvas.beginText()
+    for offset, words, style in pieces:
+        if words:
+            pen.setFont(style.font, style.size)
+            pen.setFillColorRGB(*style.colour)
+            pen.setTextOrigin(x + offset, y)
+            pen.textLine(words)
+    canvas.drawText(pen)
+
+
 def put(canvas: Any, x: float, y: float, text: str, style: Style) -> None:
     """Write one line with its baseline at x, y."""
-    if not text:
-        return
-    canvas.setFillColorRGB(*style.colour)
-    canvas.setFont(style.font, style.size)
-    canvas.drawString(x, y, text)
+    put_level(canvas, x, y, ((0.0, text, style),))
 
 
 def put_right(canvas: Any, x: float, y: float, text: str, style: Style) -> None:

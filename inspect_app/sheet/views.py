@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+from reportlab.pdfgen.pathobject import PDFPathObject
+
 from inspect_app.sheet.data import Marker, SheetError
 from inspect_app.sheet.labels import Place, Spot, place_tags
 from inspect_app.sheet.rings import draw_ring, draw_run
@@ -57,13 +59,10 @@ def drawn_views(outline: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 @lru_cache(maxsize=4_000)
-def _curves(d: str) -> tuple[tuple[Any, ...], ...]:
-    return tuple(to_curves(d))
-
-
-def _trace(canvas: Any, d: str) -> Any:
-    path = canvas.beginPath()
-    for command, *numbers in _curves(d):
+def _trace(d: str) -> PDFPathObject:
+    """Return a path ready to be drawn; the same outline is on every sheet, so it is kept."""
+    path = PDFPathObject()
+    for command, *numbers in to_curves(d):
         if command == "M":
             path.moveTo(*numbers)
         elif command == "L":
@@ -94,7 +93,7 @@ def define_views(canvas: Any, outline: dict[str, Any]) -> None:
 def _draw_art(canvas: Any, view: dict[str, Any], art: dict[str, Any]) -> None:
     fill, stroke, weight = _ART.get(art["class"], _ART["line"])
     try:
-        path = _trace(canvas, art["d"])
+        path = _trace(art["d"])
     except ValueError as error:
         raise SheetError(f"The outline's view {view['id']!r} has a line that {error}; check the outline.") from error
     if fill:
