@@ -204,6 +204,10 @@ async function sendPhoto({ photo, data: bytes, type }) {
     return true;
   } catch (fault) {
     if (!(fault instanceof ApiError) || fault.kind !== "http" || fault.passing || fault.status === 401) throw fault;
+    if (fault.code === "removed") {
+      await photoStored(photo); // taken back meanwhile: nobody wants it any more
+      return true;
+    }
     const forGood = [400, 413, 415, 422].includes(fault.status);
     await photoHeld(photo, forGood ? { refused: fault.message } : { retryAt: Date.now() + settings.setAside });
     return forGood;

@@ -1,0 +1,143 @@
+"""A real Chromium, and a stub server that can misbehave."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+
+from .stub import Stub
+
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    # A name that is not localhost makes plain http what it is on a shop's network: no secure context.
+    "--host-resolver-rules=MAP shop.test 127.0.0.1",
+]
+
+# Retries at once instead of after seconds, and gives up on a silent server after a third of a second.
+HURRY = """async () => {
+  const { settings } = await import('/client/settings.js');
+  const patience = { syncTimeout: 350, photoTimeout: 350, pollTimeout: 350 };
+  Object.assign(settings, { ...patience, retryBase: 20, retryCap: 60, pollEvery: 60, setAside: 150 });
+  window.tell = [];
+  const bus = await import('/client/bus.js');
+  for (const topic of ['status', 'signin-needed', 'rows']) {
+    bus.on(topic, (detail) => window.tell.push({ topic, detail }));
+  }
+  window.outbox = await import('/client/outbox.js');
+  window.sync = await import('/client/sync.js');
+  window.mark = (tag, more = {}) => window.outbox.keep(
+    { type: 'marker_made', stream: 'unit:u1', body: { marker: `m-${tag}`, tag, ...more } });
+}"""
+
+
+class Tablet:
+    """One browser page with the client's modules at hand."""
+
+    def __init__(self, page: Page, address: str):
+        self.page = page
+        self.address = address
+
+    def open(self, *, start: bool = True) -> Tablet:
+        """Load the bench page, in a hurry; with `start` as every real page does."""
+        self.page.goto(self.address)
+        self.page.evaluate(HURRY)
+        if start:
+            self.start()
+        return self
+
+    def start(self) -> None:
+        self.page.evaluate("async () => (await import('/client/start.js')).start()")
+
+    def run(self, script: str, argument: Any = None) -> Any:
+        return self.page.evaluate(script, argument)
+
+    def mark(self, *tags: str) -> None:
+        """Keep markers one after the other."""
+        self.run("async (tags) => { for (const tag of tags) await window.mark(tag) }", list(tags))
+
+    def waiting(self) -> list[str]:
+        """Tags in the outbox, in order."""
+        script = "async () => (await window.outbox.waiting()).map(({ event }) => event.body.tag ?? event.type)"
+        found: list[str] = self.run(script)
+        return found
+
+    def until(self, script: str) -> None:
+        """Wait until a script, which may be async, gives something true."""
+        for _ in range(750):
+            if self.page.evaluate(script):
+                return
+            self.page.wait_for_timeout(20)
+        raise AssertionError(f"never came true: {script}; {self.run('() => window.tell')}")
+
+    def until_sent(self) -> None:
+        self.until("async () => (await window.outbox.waiting()).length === 0")
+
+    def until_phase(self, phase: str) -> None:
+        self.until(f"() => window.sync.syncStatus().phase === '{phase}'")
+
+
+def kill_browser(profile: Path) -> None:
+    """Kill the browser of this profile as a tablet dies whose battery is pulled: nothing of it gets to run any more."""
+    for folder in Path("/proc").glob("[0-9]*"):
+        try:
+            words = (folder / "cmdline").read_text().split("\0")
+        except OSError:
+            continue
+        if f"--user-data-dir={profile}" in words and not any(word.startswith("--type=") for word in words):
+            os.kill(int(folder.name), signal.SIGKILL)
+            return
+    raise AssertionError(f"no browser runs with the profile {profile}")
+
+
+@pytest.fixture(scope="session")
+def playwright() -> Iterator[Playwright]:
+    with sync_playwright() as found:
+        yield found
+
+
+@pytest.fixture(scope="session")
+def chromium(playwright: Playwright) -> Iterator[Browser]:
+    browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture
+def stub() -> Iterator[Stub]:
+    server = Stub()
+    server.start()
+    yield server
+    server.stop()
+
+
+@pytest.fixture
+def context(chromium: Browser) -> Iterator[BrowserContext]:
+    found = chromium.new_context(viewport={"width": 1180, "height": 820}, has_touch=True)
+    found.set_default_timeout(15_000)
+    yield found
+    found.close()
+
+
+@pytest.fixture
+def tablet(context: BrowserContext, stub: Stub) -> Tablet:
+    """A tablet on https (localhost counts as secure), with the client started."""
+    return Tablet(context.new_page(), f"http://127.0.0.1:{stub.port}/").open()
+
+
+@pytest.fixture
+def plain_tablet(context: BrowserContext, stub: Stub) -> Tablet:
+    """A tablet on plain http to a name on the network."""
+    return Tablet(context.new_page(), f"http://shop.test:{stub.port}/").open()

@@ -1,0 +1,150 @@
+"""What was kept is not lost, whatever the page or the server does."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, Playwright
+
+from .conftest import FLAGS, Tablet, kill_browser
+from .stub import BORIS, Stub
+
+pytestmark = pytest.mark.browser
+
+BURST = """async (tags) => {
+  const events = await Promise.all(tags.map((tag) => window.mark(tag)));
+  return events.map((event) => event.seq);
+}"""
+
+
+def test_a_kept_marker_survives_a_reload(tablet: Tablet, stub: Stub) -> None:
+    stub.mode = "fault"
+    tablet.mark("B1")
+
+    tablet.open(start=False)
+
+    assert tablet.waiting() == ["B1"]
+
+
+def test_a_kept_marker_survives_the_browser_being_killed_at_once(
+    playwright: Playwright, stub: Stub, tmp_path: Path
+) -> None:
+    address, binary = f"http://127.0.0.1:{stub.port}/", shutil.which("chromium")
+    stub.mode = "fault"
+    first = playwright.chromium.launch_persistent_context(tmp_path, executable_path=binary, args=FLAGS)
+    Tablet(first.pages[0], address).open(start=False).mark("B1")
+    kill_browser(tmp_path)
+    stub.mode = "well"
+
+    second = playwright.chromium.launch_persistent_context(tmp_path, executable_path=binary, args=FLAGS)
+    Tablet(second.pages[0], address).open().until_sent()
+    second.close()
+
+    assert stub.tags == ["B1"]
+
+
+def test_sixty_markers_in_a_burst_all_arrive_in_order(tablet: Tablet, stub: Stub) -> None:
+    tags = [f"B{i}" for i in range(1, 61)]
+
+    seqs = tablet.run(BURST, tags)
+    tablet.until_sent()
+
+    assert seqs == list(range(1, 61))
+    assert stub.tags == tags
+
+
+def test_ids_are_version_7_and_sort_as_they_were_made(tablet: Tablet) -> None:
+    # RFC 9562, section 5.7: ms since 1970 in the first 48 bits, then version 7; variant 10 in byte 8.
+    far = 4_000_000_000_000
+    ids = tablet.run(
+        """async (far) => {
+          const { uuid7 } = await import('/client/ids.js');
+          return Array.from({ length: 9000 }, () => uuid7(far));
+        }""",
+        far,
+    )
+
+    assert ids == sorted(set(ids))
+    assert all(re.fullmatch(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}", i) for i in ids)
+    assert int(ids[0][:13].replace("-", ""), 16) == far
+
+
+def test_an_event_carries_what_proves_and_places_it(tablet: Tablet, stub: Stub) -> None:
+    tablet.run("() => window.outbox.madeWith({ catalogue: 'c1', outline: 'o1' })")
+    draft = {"type": "marker_made", "stream": "unit:u1", "body": {"tag": "B1"}, "private": {"note": "by the handle"}}
+    tablet.run("(draft) => window.outbox.keep(draft)", draft)
+    tablet.until_sent()
+    event = stub.events[0]
+
+    assert (event["tablet"], event["ticket"], event["catalogue"], event["outline"]) == ("tab-1", "t-p-anna", "c1", "o1")
+    assert event["private"] == {"note": "by the handle"}
+    assert stub.requests[-1]["tickets"] == ["signed:t-p-anna"]
+
+
+def test_an_item_keeps_its_first_author_when_someone_else_signs_in(tablet: Tablet, stub: Stub) -> None:
+    stub.mode = "signed_out"
+    tablet.mark("B1")
+    stub.person, stub.mode = BORIS, "well"
+    tablet.run("async () => (await import('/client/identity.js')).refresh()")
+    tablet.mark("B2")
+    tablet.until_sent()
+
+    assert [event["ticket"] for event in stub.events] == ["t-p-anna", "t-p-boris"]
+    assert {token for asked in stub.requests for token in asked["tickets"]} >= {"signed:t-p-anna", "signed:t-p-boris"}
+
+
+def test_a_refused_event_stays_in_sight_until_it_is_dismissed(tablet: Tablet, stub: Stub) -> None:
+    reason = "You logged work on this marker, so someone else has to look at it again."
+    stub.refuse["marker_cleared"] = ("refused", reason)
+    kept = tablet.run("() => window.outbox.keep({ type: 'marker_cleared', stream: 'unit:u1', body: { marker: 'm1' } })")
+    tablet.until_sent()
+    tablet.open()
+
+    held = tablet.run("() => window.outbox.answers()")
+    tablet.run("(id) => window.outbox.dismiss(id)", kept["id"])
+
+    assert [(a["outcome"], a["reason"], a["event"]["body"]) for a in held] == [("refused", reason, {"marker": "m1"})]
+    assert tablet.run("() => window.outbox.answers()") == []
+
+
+def test_a_lost_connection_to_the_store_is_opened_again(tablet: Tablet, stub: Stub) -> None:
+    tablet.mark("B1")
+    tablet.run("async () => (await import('/client/store.js')).disconnect()")
+    tablet.mark("B2")
+    tablet.until_sent()
+
+    assert stub.tags == ["B1", "B2"]
+
+
+def test_a_full_tablet_says_so_and_does_not_say_kept(context: BrowserContext, stub: Stub) -> None:
+    # Chromium lets a test set the quota of an origin, before its page is open.
+    tablet = Tablet(context.new_page(), f"http://127.0.0.1:{stub.port}/")
+    quota = {"origin": tablet.address.rstrip("/"), "quotaSize": 10_000}
+    context.new_cdp_session(tablet.page).send("Storage.overrideQuotaForOrigin", quota)
+    tablet.open(start=False)
+
+    said = tablet.run(
+        """() => {
+          const data = new Uint8Array(3_000_000); // random, so that packing does not help
+          for (let i = 0; i < data.length; i += 60_000) crypto.getRandomValues(data.subarray(i, i + 60_000));
+          const draft = { type: 'photo_added', stream: 'unit:u1', body: { photo: 'p1' } };
+          return window.outbox.keep(draft, { photo: 'p1', data: data.buffer, type: 'image/jpeg' })
+            .then(() => 'kept', (fault) => fault.message);
+        }"""
+    )
+
+    assert "storage is full" in said
+    assert tablet.waiting() == []
+
+
+def test_two_tabs_give_one_running_number(tablet: Tablet, stub: Stub) -> None:
+    other = Tablet(tablet.page.context.new_page(), tablet.address).open()
+
+    seqs = tablet.run(BURST, ["B1", "B2", "B3"]) + other.run(BURST, ["B4", "B5", "B6"])
+    tablet.until_sent()
+
+    assert sorted(seqs) == [1, 2, 3, 4, 5, 6]
+    assert sorted(stub.tags) == ["B1", "B2", "B3", "B4", "B5", "B6"]

@@ -1,0 +1,199 @@
+"""Sending: nothing lost, nothing doubled, whatever the network does; and back by itself when it is over."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import BrowserContext
+
+from .conftest import Tablet
+from .stub import Stub
+
+pytestmark = pytest.mark.browser
+
+ANSWERS_HEARD = "() => window.tell.filter(({ topic, detail }) => topic === 'status' && detail.message).length > 1"
+
+
+@pytest.mark.parametrize("mode", ["fault", "html", "to_login", "silent", "forgetful", "cut"])
+def test_nothing_is_lost_or_doubled_while_the_server_misbehaves(tablet: Tablet, stub: Stub, mode: str) -> None:
+    stub.mode = mode
+    tablet.mark("B1", "B2")
+    tablet.until(ANSWERS_HEARD)
+    held = tablet.waiting()
+    stub.mode = "well"
+    tablet.until_sent()
+
+    assert held == ["B1", "B2"]
+    assert stub.tags == ["B1", "B2"]
+
+
+def test_what_is_kept_while_the_server_is_switched_off_goes_out_when_it_is_back(tablet: Tablet, stub: Stub) -> None:
+    stub.stop()
+    tablet.mark("B1", "B2")
+    tablet.until_phase("away")
+    held = tablet.waiting()
+    stub.start(stub.port)
+    tablet.until_sent()
+
+    assert held == ["B1", "B2"]
+    assert stub.tags == ["B1", "B2"]
+
+
+def test_a_lost_answer_makes_no_double(tablet: Tablet, stub: Stub) -> None:
+    stub.mode = "forgetful"
+    tablet.mark("B1")
+    tablet.until(ANSWERS_HEARD)
+    stub.mode = "well"
+    tablet.until_sent()
+    sent = [event["id"] for asked in stub.requests for event in asked["events"]]
+
+    assert len(sent) > 1
+    assert len(set(sent)) == 1
+    assert stub.tags == ["B1"]
+
+
+def test_an_expired_sign_in_pauses_and_asks_once(tablet: Tablet, stub: Stub) -> None:
+    stub.mode = "signed_out"
+    tablet.mark("B1", "B2", "B3")
+    tablet.until_phase("signin")
+    asked = tablet.run("() => window.tell.filter(({ topic }) => topic === 'signin-needed').length")
+
+    assert asked == 1
+    assert tablet.waiting() == ["B1", "B2", "B3"]
+    assert stub.tags == []
+
+
+def test_only_named_events_leave_the_outbox(tablet: Tablet, stub: Stub) -> None:
+    stub.unanswered.add("zone_looked")
+    tablet.run("() => window.outbox.keep({ type: 'zone_looked', stream: 'unit:u1', body: {} })")
+    tablet.mark("B1")
+    tablet.until("async () => (await window.outbox.waiting()).length === 1")
+
+    assert tablet.waiting() == ["zone_looked"]
+
+
+def test_a_batch_that_is_too_large_is_halved(tablet: Tablet, stub: Stub) -> None:
+    stub.mode, stub.most = "fault", 3
+    tags = [f"B{i}" for i in range(1, 12)]
+    tablet.mark(*tags)
+    stub.mode = "well"
+    tablet.until_sent()
+
+    assert stub.tags == tags
+    assert max(len(asked["events"]) for asked in stub.requests) > 3
+
+
+def test_an_event_the_server_cannot_read_stays_and_blocks_nobody(tablet: Tablet, stub: Stub) -> None:
+    stub.mode = "fault"
+    stub.unreadable.add("zone_looked")
+    tablet.mark("B1")
+    tablet.run("() => window.outbox.keep({ type: 'zone_looked', stream: 'unit:u1', body: {} })")
+    tablet.mark("B2")
+    stub.mode = "well"
+    tablet.until("async () => (await window.outbox.waiting())[0]?.stuck")
+    tablet.until("async () => (await window.outbox.waiting()).length === 1")
+    stub.unreadable.clear()  # the server was updated
+    tablet.until_sent()
+
+    assert [event["type"] for event in stub.events] == ["marker_made", "marker_made", "zone_looked"]
+
+
+def test_batches_hold_two_hundred_at_most(tablet: Tablet, stub: Stub) -> None:
+    stub.mode = "fault"
+    tags = [f"B{i}" for i in range(1, 451)]
+    tablet.run("(tags) => Promise.all(tags.map((tag) => window.mark(tag)))", tags)
+    stub.mode = "well"
+    tablet.until_sent()
+
+    assert stub.tags == tags
+    assert max(len(asked["events"]) for asked in stub.requests) == 200
+    assert stub.requests[-1]["pending"] == 0
+
+
+def test_two_tabs_send_each_event_once(tablet: Tablet, stub: Stub) -> None:
+    other = Tablet(tablet.page.context.new_page(), tablet.address).open()
+    for i in range(1, 6):
+        tablet.mark(f"B{i}")
+        other.mark(f"B{i + 10}")
+    tablet.until_sent()
+    sent = [event["id"] for asked in stub.requests for event in asked["events"]]
+
+    assert len(sent) == len(set(sent)) == 10
+
+
+def test_plain_http_has_none_of_the_conveniences_and_works(plain_tablet: Tablet, stub: Stub) -> None:
+    lacking = plain_tablet.run(
+        "() => [isSecureContext, 'locks' in navigator, 'randomUUID' in crypto, 'subtle' in crypto]"
+    )
+    other = Tablet(plain_tablet.page.context.new_page(), plain_tablet.address).open()
+    for i in range(1, 6):
+        plain_tablet.mark(f"B{i}")
+        other.mark(f"B{i + 10}")
+    plain_tablet.until_sent()
+    sent = [event["id"] for asked in stub.requests for event in asked["events"]]
+
+    assert lacking == [False, False, False, False]
+    assert len(sent) == len(set(sent)) == 10
+
+
+def test_leaving_with_unsent_work_is_asked_about_on_plain_http(plain_tablet: Tablet, stub: Stub) -> None:
+    stub.mode = "fault"
+    plain_tablet.page.mouse.click(5, 5)  # browsers ask only when the page was touched
+    plain_tablet.mark("B1")
+    asked = []
+    plain_tablet.page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
+    plain_tablet.page.close(run_before_unload=True)
+    Tablet(plain_tablet.page.context.new_page(), plain_tablet.address).open(start=False)
+
+    assert asked == ["beforeunload"]
+
+
+def test_coming_back_online_sends_at_once(context: BrowserContext, tablet: Tablet, stub: Stub) -> None:
+    context.set_offline(True)
+    tablet.mark("B1")
+    tablet.until_phase("away")
+    tablet.run(
+        """async () => {
+          const { settings } = await import('/client/settings.js');
+          Object.assign(settings, { retryBase: 3600000, retryCap: 3600000 });
+        }"""
+    )
+    tablet.run("() => window.sync.flush()")
+    context.set_offline(False)
+    tablet.until_sent()
+
+    assert stub.tags == ["B1"]
+
+
+def test_the_clock_is_estimated_and_written_on_events(tablet: Tablet, stub: Stub) -> None:
+    stub.ahead_ms = 3_600_000
+    tablet.run("async () => (await import('/client/identity.js')).refresh()")
+    tablet.mark("B1")
+    tablet.until_sent()
+    event = stub.events[0]
+
+    assert abs(event["at"] + event["offset"] - stub.now()) < 60_000
+    assert abs(event["offset"] - 3_600_000) < 60_000
+
+
+def test_a_better_sample_wins_and_a_set_clock_is_noticed(tablet: Tablet) -> None:
+    script = """async () => {
+      const { better } = await import('/client/clock.js');
+      const sample = (saidNow, askedAt, heardAt) => ({ saidNow, askedAt, heardAt });
+      const first = better(null, sample(10_500, 0, 1000));
+      const worse = better(first, sample(13_000, 2000, 4000));
+      const sharper = better(first, sample(13_100, 2900, 3100));
+      const moved = better(sharper, sample(13_200, 90_000, 90_900));
+      return [first.offset, worse.offset, sharper.offset, moved.offset];
+    }"""
+
+    assert tablet.run(script) == [10_000, 10_000, 10_100, -77_250]
+
+
+def test_waits_grow_are_jittered_and_end_at_the_cap(tablet: Tablet) -> None:
+    script = """async () => {
+      const { pause } = await import('/client/backoff.js');
+      const at = (failures, random) => pause(failures, { base: 1000, cap: 30000 }, () => random);
+      return [at(1, 0), at(1, 0.5), at(3, 0.5), at(20, 0.999999)];
+    }"""
+
+    assert tablet.run(script) == [125, 625, 2125, 30125]
