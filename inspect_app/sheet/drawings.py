@@ -94,10 +94,10 @@ def _draw_legend(canvas: Any, x: float, top: float, placed: Sequence[Placed], la
 
 
 def _shelves(views: Sequence[dict[str, Any]], wide: float) -> list[list[Placed]]:
-    """Set views in rows, two of a row only where both fit at the height of a large drawing."""
+    """Set views in rows, the long ones first, two in a row only where both fit at the height of a large drawing."""
     rows: list[list[Placed]] = []
     x = wide + 1
-    for view in views:
+    for view in (view for column in _columns(views) for view in column):
         scale = min((wide - 24) / view["width"], _LARGE_HIGH / view["height"])
         if x + view["width"] * scale > wide:
             rows.append([])

@@ -14,6 +14,7 @@ from PIL import Image
 
 from inspect_app.sheet.data import Photo, SheetError
 from inspect_app.sheet.make import make_sheet
+from inspect_app.trade.outline import builtin
 
 from .samples import NAMES, marker, sheet, typical, unit
 
@@ -224,6 +225,18 @@ def test_an_unknown_paper_or_time_zone_is_refused_in_one_sentence():
         make_sheet(sheet(()), paper="a3")
     with pytest.raises(SheetError, match="time zone 'Moon/Base' is not known"):
         make_sheet(sheet((), timezone="Moon/Base"))
+
+
+def test_the_built_in_van_is_drawn_in_all_its_views(words, read):
+    van = builtin().to_json()
+    pdf = make_sheet(sheet((marker(0),), outline=van))
+
+    drawn = [view for view in van["views"] if not view["listed"]]
+    assert len(drawn) == 5
+    assert all(view["label"] in words(pdf, "-l", "1") for view in drawn)
+    assert {name for name in xobjects(read(pdf).pages[0]) if "view" in name} == {
+        f"/FormXob.view_{view['id']}" for view in drawn
+    }
 
 
 def test_a_broken_outline_is_refused_with_the_view_named():
