@@ -22,6 +22,25 @@ from inspect_app.trade.catalogue_rows import (
     SurfaceClass,
 )
 
+__all__ = [
+    "Catalogue",
+    "CatalogueError",
+    "Caution",
+    "Department",
+    "Gate",
+    "Group",
+    "Kind",
+    "Lap",
+    "Limit",
+    "Method",
+    "Purpose",
+    "Severity",
+    "SurfaceClass",
+    "builtin",
+    "check",
+    "from_json",
+]
+
 R = TypeVar("R", bound=Row)
 
 KEYED = (

@@ -38,9 +38,10 @@ def _references(catalogue: Catalogue, kind: Kind) -> Iterator[str]:
         ("group", kind.group, catalogue.groups),
         ("department", kind.origin_department, catalogue.departments),
         ("method", kind.method, catalogue.methods),
+        ("method", kind.method_for("metal"), catalogue.methods),
         ("severity", kind.severity, catalogue.severities),
     )
-    for noun, key, rows in wanted:
+    for noun, key, rows in dict.fromkeys((noun, key, tuple(rows)) for noun, key, rows in wanted):
         if key not in rows:
             yield f"kind '{kind.key}' names the {noun} '{key}', which does not exist"
 

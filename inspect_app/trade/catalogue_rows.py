@@ -44,7 +44,8 @@ class Kind(Row):
 
     `everyday` is the fixed place 1 to 5 among the large buttons. `snaps` means the ring jumps to the nearest joint.
     For gaps and steps the size is how far off the joint is from what it should be, without its sign. For areas it is
-    how far across the patch reaches at its widest.
+    how far across the patch reaches at its widest. `method_metal` is the usual method on body metal where it differs:
+    a door is not taken off and stripped as a moulding is.
     """
 
     group: str
@@ -57,8 +58,13 @@ class Kind(Row):
     snaps: bool = False
     origin_department: str
     method: str
+    method_metal: str | None = None
     severity: str
     pictogram: str
+
+    def method_for(self, material: str) -> str:
+        """Return the key of the usual method on a zone of this material ("metal", "plastic", "glass", "rubber")."""
+        return self.method_metal if material == "metal" and self.method_metal else self.method
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -45,9 +45,11 @@ def test_a_dent_with_broken_paint_goes_from_body_to_paint_to_polish():
 
 
 def test_paint_that_lets_go_is_never_touched_in():
-    methods = {CATALOGUE.kind(key).method for key in ("flaking", "blister", "cracking")}
+    kinds = [CATALOGUE.kind(key) for key in ("flaking", "blister", "cracking")]
 
-    assert methods == {"strip_refinish"}  # common practice, no source
+    assert {kind.method_for("plastic") for kind in kinds} == {"strip_refinish"}  # common practice, no source
+    assert {kind.method_for("metal") for kind in kinds} == {"refinish"}  # a door is not stripped as a moulding is
+    assert CATALOGUE.kind("nib").method_for("metal") == CATALOGUE.kind("nib").method
 
 
 @pytest.mark.parametrize(("method", "low", "high"), [("spot_repair", 90, 120), ("refinish", 180, 300)])

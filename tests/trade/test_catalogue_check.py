@@ -34,6 +34,7 @@ POLISH = GOOD.method("denib_polish").chain[0]
     ("catalogue", "sentence"),
     [
         (with_row("kinds", "nib", method="magic"), "kind 'nib' names the method 'magic', which does not exist"),
+        (with_row("kinds", "nib", method_metal="weld"), "kind 'nib' names the method 'weld', which does not exist"),
         (with_row("kinds", "nib", group="fun"), "kind 'nib' names the group 'fun', which does not exist"),
         (with_row("kinds", "nib", severity="S9"), "kind 'nib' names the severity 'S9', which does not exist"),
         (
