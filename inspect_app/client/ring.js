@@ -11,7 +11,10 @@ const SVG = "http://www.w3.org/2000/svg";
 const TURN = 2 * Math.PI;
 const OVERLAP = 0.32; // radians the stroke runs past its start
 
-/** How the stroke of each state is broken: [number of strokes, share of the turn that is drawn]. */
+/**
+ * How the stroke of a state is broken: [number of strokes, share of the turn that is drawn].
+ * @type {Partial<Record<MarkerState, [number, number]>>}
+ */
 const STROKES = { reworked: [4, 0.66], no_flaw: [14, 0.12], withdrawn: [14, 0.12] };
 
 /**
@@ -28,7 +31,7 @@ function numbers(seed) {
   return next;
 }
 
-/** @param {number} value @returns {string} at most one decimal (two for small rings), no needless zeros */
+/** @param {number} value @returns {string} two decimals at most, no needless zeros */
 const short = (value) => String(Math.round(value * 100) / 100);
 
 /**
@@ -85,7 +88,7 @@ function stroke(at, from, to) {
  */
 export function ringPath(seed, r, state = "open") {
   const { start, at } = hand(seed, r);
-  const broken = STROKES[/** @type {keyof typeof STROKES} */ (state)];
+  const broken = STROKES[state];
   if (!broken) return stroke(at, start, start + TURN + OVERLAP);
   const [count, share] = broken;
   return Array.from({ length: count }, (_, i) => start + (i * TURN) / count)

@@ -30,6 +30,7 @@ SHAPES = [
         "wax": "glass",
         "van-line": "paper van glass",
         "done": "glass",
+        "hatch": "van",
     }.items()
     for ground in grounds.split()
 ]
