@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from .stub import Stub
 
@@ -103,16 +103,11 @@ def kill_browser(profile: Path) -> None:
 
 
 @pytest.fixture(scope="session")
-def playwright() -> Iterator[Playwright]:
-    with sync_playwright() as found:
-        yield found
-
-
-@pytest.fixture(scope="session")
-def chromium(playwright: Playwright) -> Iterator[Browser]:
-    browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
-    yield browser
-    browser.close()
+def browser(chromium: Browser) -> Iterator[Browser]:
+    """A Chromium that knows the shop's name. Started by the one Playwright of the run: a second one is not allowed."""
+    found = chromium.browser_type.launch(executable_path=shutil.which("chromium"), args=FLAGS)
+    yield found
+    found.close()
 
 
 @pytest.fixture
@@ -124,8 +119,8 @@ def stub() -> Iterator[Stub]:
 
 
 @pytest.fixture
-def context(chromium: Browser) -> Iterator[BrowserContext]:
-    found = chromium.new_context(viewport={"width": 1180, "height": 820}, has_touch=True)
+def context(browser: Browser) -> Iterator[BrowserContext]:
+    found = browser.new_context(viewport={"width": 1180, "height": 820}, has_touch=True)
     found.set_default_timeout(15_000)
     yield found
     found.close()
@@ -141,3 +136,14 @@ def tablet(context: BrowserContext, stub: Stub) -> Tablet:
 def plain_tablet(context: BrowserContext, stub: Stub) -> Tablet:
     """A tablet on plain http to a name on the network."""
     return Tablet(context.new_page(), f"http://shop.test:{stub.port}/").open()
+
+
+@pytest.fixture(scope="session")
+def modules(browser: Browser) -> Iterator[Page]:
+    """A page to run pure modules on; nothing is started or stored there."""
+    server = Stub()
+    page = browser.new_page(viewport={"width": 1180, "height": 820})
+    page.goto(f"http://127.0.0.1:{server.start()}/")
+    yield page
+    page.close()
+    server.stop()

@@ -57,6 +57,7 @@ class Stub:
         self.unanswered: set[str] = set()
         self.most = 500
         self.ahead_ms = 0
+        self.fed: int | None = None  # how far the changes feed has got, when it lags behind
         self.release = threading.Event()
         self._lock = threading.Lock()
         self.port = 0
@@ -175,13 +176,14 @@ def application(stub: Stub) -> Flask:
     @app.get("/changes")
     def changes() -> Any:
         since = int(request.args["since"])
-        etag = f"{stub.epoch}-{stub.n}"
+        newest = stub.n if stub.fed is None else stub.fed
+        etag = f"{stub.epoch}-{newest}"
         if request.if_none_match.contains(etag):
             stub.log.append("changes 304")
             return Response(status=304)
         stub.log.append(f"changes {since}")
-        rows = {table: [row for row in rows if row["n"] > since] for table, rows in stub.rows.items()}
-        response = jsonify(epoch=stub.epoch, n=stub.n, now=stub.now(), rows=rows)
+        rows = {table: [row for row in rows if since < row["n"] <= newest] for table, rows in stub.rows.items()}
+        response = jsonify(epoch=stub.epoch, n=newest, now=stub.now(), rows=rows)
         response.set_etag(etag)
         return response
 

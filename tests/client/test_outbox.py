@@ -7,7 +7,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Playwright
+from playwright.sync_api import Browser, BrowserContext
 
 from .conftest import FLAGS, Tablet, kill_browser
 from .stub import BORIS, Stub
@@ -29,17 +29,15 @@ def test_a_kept_marker_survives_a_reload(tablet: Tablet, stub: Stub) -> None:
     assert tablet.waiting() == ["B1"]
 
 
-def test_a_kept_marker_survives_the_browser_being_killed_at_once(
-    playwright: Playwright, stub: Stub, tmp_path: Path
-) -> None:
+def test_a_kept_marker_survives_the_browser_being_killed_at_once(browser: Browser, stub: Stub, tmp_path: Path) -> None:
     address, binary = f"http://127.0.0.1:{stub.port}/", shutil.which("chromium")
     stub.mode = "fault"
-    first = playwright.chromium.launch_persistent_context(tmp_path, executable_path=binary, args=FLAGS)
+    first = browser.browser_type.launch_persistent_context(tmp_path, executable_path=binary, args=FLAGS)
     Tablet(first.pages[0], address).open(start=False).mark("B1")
     kill_browser(tmp_path)
     stub.mode = "well"
 
-    second = playwright.chromium.launch_persistent_context(tmp_path, executable_path=binary, args=FLAGS)
+    second = browser.browser_type.launch_persistent_context(tmp_path, executable_path=binary, args=FLAGS)
     Tablet(second.pages[0], address).open().until_sent()
     second.close()
 
