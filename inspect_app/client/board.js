@@ -108,6 +108,7 @@ export class Board {
       drag: (phase, touch, from) => (this.lining ? this.drawLine(phase, touch, from) : this.drag(phase, touch, from)),
       pan: (dx, dy) => this.viewport.panBy(dx, dy),
       zoom: (x, y, factor) => this.viewport.zoomAt(x, y, factor),
+      pinch: (begin, from, to) => this.viewport.pinch(begin, from, to),
       canPan: () => this.viewport.zoomed,
     };
   }

@@ -5,6 +5,8 @@
  *
  * @typedef {{x: number, y: number, type: string, contact: number}} Touch  client px; contact is the finger's width in px
  *
+ * @typedef {{x: number, y: number, span: number}} Two  the middle of two fingers and how far apart they are, px
+ *
  * @typedef {object} Hands
  * @property {(touch: Touch) => void} tap
  * @property {(touch: Touch) => void} doubleTap
@@ -12,6 +14,7 @@
  * @property {(phase: "start" | "move" | "end" | "cancel", touch: Touch, from: Touch) => void} drag
  * @property {(dx: number, dy: number) => void} pan
  * @property {(x: number, y: number, factor: number) => void} zoom
+ * @property {(begin: boolean, from: Two, to: Two) => void} pinch  two fingers since they were put down
  * @property {() => boolean} canPan
  */
 
@@ -33,6 +36,15 @@ function apart(a, b) {
   return Math.hypot(a.x - b.x, a.y - b.y);
 }
 
+/**
+ * @param {Touch[]} touches
+ * @returns {Two}
+ */
+function twoOf([a, b]) {
+  if (!a || !b) return { x: a?.x ?? 0, y: a?.y ?? 0, span: 1 };
+  return { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2, span: Math.max(1, apart(a, b)) };
+}
+
 /** Turns pointer events of one element into the calls of Hands. */
 export class Gestures {
   /**
@@ -48,6 +60,8 @@ export class Gestures {
     this.mode = "none";
     /** @type {Touch} */
     this.from = { x: 0, y: 0, type: "mouse", contact: 0 };
+    /** @type {Two} */
+    this.two = { x: 0, y: 0, span: 1 };
     this.grabbed = false;
     this.hold = 0;
     this.lastTap = { at: -Infinity, touch: this.from };
@@ -94,6 +108,8 @@ export class Gestures {
     clearTimeout(this.hold);
     if (this.mode === "drag") this.hands.drag("cancel", this.from, this.from);
     this.mode = "pinch";
+    this.two = twoOf([...this.down.values()]);
+    this.hands.pinch(true, this.two, this.two);
   }
 
   /** @param {PointerEvent} event */
@@ -101,11 +117,11 @@ export class Gestures {
     const before = this.down.get(event.pointerId);
     if (!before) return;
     const touch = touchOf(event);
+    this.down.set(event.pointerId, touch);
     if (this.mode === "press" && apart(touch, this.from) > slopOf(touch)) this.leave(touch);
-    if (this.mode === "pinch") this.onPinch(event.pointerId, before, touch);
+    if (this.mode === "pinch" && this.down.size > 1) this.hands.pinch(false, this.two, twoOf([...this.down.values()]));
     else if (this.mode === "pan") this.hands.pan(touch.x - before.x, touch.y - before.y);
     else if (this.mode === "drag") this.hands.drag("move", touch, this.from);
-    this.down.set(event.pointerId, touch);
   }
 
   /**
@@ -116,19 +132,6 @@ export class Gestures {
     clearTimeout(this.hold);
     if (this.grabbed || !this.hands.canPan()) this.begin(touch);
     else this.mode = "pan";
-  }
-
-  /**
-   * @param {number} id
-   * @param {Touch} before
-   * @param {Touch} touch
-   */
-  onPinch(id, before, touch) {
-    const other = [...this.down].find(([key]) => key !== id)?.[1];
-    if (!other) return;
-    const middle = { x: (touch.x + other.x) / 2, y: (touch.y + other.y) / 2 };
-    this.hands.pan((touch.x - before.x) / 2, (touch.y - before.y) / 2);
-    this.hands.zoom(middle.x, middle.y, apart(touch, other) / Math.max(1, apart(before, other)));
   }
 
   /**

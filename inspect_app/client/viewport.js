@@ -69,6 +69,7 @@ export class Viewport {
     this.frame = 0;
     /** @type {Box} */
     this.box = { x: 0, y: 0, w: view.width, h: view.height };
+    this.before = this.box;
     this.observer = new ResizeObserver(() => this.resized());
     this.observer.observe(svg);
     this.show(this.whole);
@@ -153,6 +154,24 @@ export class Viewport {
     const w = Math.min(this.whole.w, Math.max(NEAREST, this.box.w / factor));
     const scale = w / this.box.w;
     this.show({ x: x - (x - this.box.x) * scale, y: y - (y - this.box.y) * scale, w, h: this.box.h * scale });
+  }
+
+  /**
+   * Two fingers: what lay between them when they came down stays between them. Reckoned from the beginning each time,
+   * so that meeting the edge on the way leaves no trace.
+   * @param {boolean} begin
+   * @param {import("./gestures.js").Two} from
+   * @param {import("./gestures.js").Two} to
+   */
+  pinch(begin, from, to) {
+    if (begin) this.before = this.box;
+    const { before, element } = this;
+    const { left, top } = this.svg.getBoundingClientRect();
+    const w = Math.min(this.whole.w, Math.max(NEAREST, (before.w * from.span) / to.span));
+    const [old, unit] = [before.w / element.width, w / element.width];
+    const x = before.x + (from.x - left) * old - (to.x - left) * unit;
+    const y = before.y + (from.y - top) * old - (to.y - top) * unit;
+    this.show({ x, y, w, h: (before.h * w) / before.w });
   }
 
   /**
