@@ -14,13 +14,21 @@ from inspect_app.journal.folder import FolderBusy
 
 def parser() -> argparse.ArgumentParser:
     """Describe the commands."""
-    top = argparse.ArgumentParser(prog="lampwalk", description="A defect logger for the walk around a finished van under the inspection lamps.")
+    top = argparse.ArgumentParser(
+        prog="lampwalk", description="A defect logger for the walk around a finished van under the inspection lamps."
+    )
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
     serve = commands.add_parser("serve", help="serve a data folder, existing or empty")
-    serve.add_argument("--data", type=Path, required=True, metavar="DIR", help="the data folder; made when it is not there")
+    serve.add_argument(
+        "--data", type=Path, required=True, metavar="DIR", help="the data folder; made when it is not there"
+    )
     serve.add_argument("--host", default="127.0.0.1", metavar="H", help="address to listen on (default 127.0.0.1)")
-    serve.add_argument("--port", type=int, default=8440, metavar="N", help="port to listen on (default 8440; 0 takes a free one)")
-    units = commands.add_parser("units", help="units of the plant").add_subparsers(dest="units", required=True, metavar="WHAT")
+    serve.add_argument(
+        "--port", type=int, default=8440, metavar="N", help="port to listen on (default 8440; 0 takes a free one)"
+    )
+    units = commands.add_parser("units", help="units of the plant").add_subparsers(
+        dest="units", required=True, metavar="WHAT"
+    )
     bring = units.add_parser("import", help="bring in units from a file a shop exports")
     bring.add_argument("file", type=Path, metavar="FILE.csv")
     bring.add_argument("--data", type=Path, required=True, metavar="DIR")
@@ -72,4 +80,3 @@ def _verify(asked: argparse.Namespace) -> int:
     told = verify(asked.data)
     print(told.sentence, file=sys.stdout if told.clean else sys.stderr)
     return 0 if told.clean else 1
-

@@ -19,11 +19,20 @@ def new_id() -> str:
     return str(uuids.uuid7())
 
 
-def hire(journal: Journal, name: str, roles: Sequence[str], departments: Sequence[str] = (), pin: str = "2580", pin_hash: str | None = None) -> str:
+def hire(
+    journal: Journal,
+    name: str,
+    roles: Sequence[str],
+    departments: Sequence[str] = (),
+    pin: str = "2580",
+    pin_hash: str | None = None,
+) -> str:
     """Add a person to the plant and return their id. `pin_hash` saves the hashing where many are hired."""
     person = new_id()
     body = {"person": person, "roles": list(roles), "departments": list(departments), "state": "active"}
-    journal.record_server(PLANT, "person_added", body, private={"name": name, "pin_hash": pin_hash or pins.hash_pin(pin)})
+    journal.record_server(
+        PLANT, "person_added", body, private={"name": name, "pin_hash": pin_hash or pins.hash_pin(pin)}
+    )
     return person
 
 
@@ -58,18 +67,42 @@ class Hands:
         """Take a new ticket."""
         now = self.now()
         self.ticket = Ticket(
-            id=new_id(), person=self.person, tablet=self.tablet, roles=self.roles, departments=self.departments, issued_at=now, until=now + SHIFT_MS
+            id=new_id(),
+            person=self.person,
+            tablet=self.tablet,
+            roles=self.roles,
+            departments=self.departments,
+            issued_at=now,
+            until=now + SHIFT_MS,
         )
-        body = {"ticket": self.ticket.id, "person": self.person, "tablet": self.tablet, "roles": list(self.roles), "departments": list(self.departments)}
+        body = {
+            "ticket": self.ticket.id,
+            "person": self.person,
+            "tablet": self.tablet,
+            "roles": list(self.roles),
+            "departments": list(self.departments),
+        }
         self.journal.record_server(PLANT, "ticket_issued", {**body, "issued_at": now, "until": self.ticket.until})
 
-    def event(self, unit: str, event_type: str, body: dict[str, Any], private: dict[str, Any] | None = None, **header: Any) -> dict[str, Any]:
+    def event(
+        self, unit: str, event_type: str, body: dict[str, Any], private: dict[str, Any] | None = None, **header: Any
+    ) -> dict[str, Any]:
         """Write one event as this tablet would keep it."""
         self.seq += 1
         base = {
-            "id": new_id(), "stream": f"unit:{unit}", "type": event_type, "tablet": self.tablet, "seq": self.seq, "ticket": self.ticket.id,
-            "at": self.now(), "offset": 0, "catalogue": None, "outline": None, "body": body, "private": private,
-        }  # fmt: skip
+            "id": new_id(),
+            "stream": f"unit:{unit}",
+            "type": event_type,
+            "tablet": self.tablet,
+            "seq": self.seq,
+            "ticket": self.ticket.id,
+            "at": self.now(),
+            "offset": 0,
+            "catalogue": None,
+            "outline": None,
+            "body": body,
+            "private": private,
+        }
         return {**base, **header}
 
     def send(self, *events: dict[str, Any]) -> list[Answer]:
@@ -86,7 +119,15 @@ class Hands:
         self.journal.record(self.ticket, f"unit:{key}", "unit_arrived", unit)
         return key
 
-    def online(self, unit: str, event_type: str, body: dict[str, Any], private: dict[str, Any] | None = None, *, pin: bool = False) -> Answer:
+    def online(
+        self,
+        unit: str,
+        event_type: str,
+        body: dict[str, Any],
+        private: dict[str, Any] | None = None,
+        *,
+        pin: bool = False,
+    ) -> Answer:
         """Do one thing that is done online only; `pin` says that the PIN was proved."""
         proofs = frozenset({"pin"}) if pin else frozenset[str]()
         return self.journal.record(self.ticket, f"unit:{unit}", event_type, body, private=private, proofs=proofs)
@@ -102,7 +143,11 @@ class Hands:
     def mark(self, unit: str, walk: str | None, kind: str, zone: str, tag: str, **more: Any) -> str:
         """Drop a marker in the middle of a zone and return its id."""
         marker = new_id()
-        answer = self.do(unit, "marker_made", {"marker": marker, "walk": walk, "lap": "lamp", "kind": kind, "tag": tag, **self.spot(unit, zone), **more})
+        answer = self.do(
+            unit,
+            "marker_made",
+            {"marker": marker, "walk": walk, "lap": "lamp", "kind": kind, "tag": tag, **self.spot(unit, zone), **more},
+        )
         if answer.outcome == "refused":
             raise AssertionError(answer.reason)
         return marker
@@ -111,7 +156,9 @@ class Hands:
         """A place inside a zone, as the body of a marker names it."""
         from shapely import Polygon
 
-        outline = self.journal.outline(self.journal.read().execute("SELECT outline FROM units WHERE id = ?", (unit,)).fetchone()["outline"])
+        outline = self.journal.outline(
+            self.journal.read().execute("SELECT outline FROM units WHERE id = ?", (unit,)).fetchone()["outline"]
+        )
         found = outline.zone(zone)
         if not found.rings:
             return {"view": found.view, "zone": zone}
@@ -124,8 +171,15 @@ class Hands:
 
         db = self.journal.read()
         row = db.execute("SELECT * FROM units WHERE id = ?", (unit,)).fetchone()
-        missing = coverage.missing_of_walk(db, self.journal.versions, row, db.execute("SELECT * FROM walks WHERE id = ?", (walk,)).fetchone())
-        return self.send(*(self.event(unit, "zone_looked", {"walk": walk, "zone": zone, "lap": lap, "found": 0}) for zone, lap in sorted(missing)))
+        missing = coverage.missing_of_walk(
+            db, self.journal.versions, row, db.execute("SELECT * FROM walks WHERE id = ?", (walk,)).fetchone()
+        )
+        return self.send(
+            *(
+                self.event(unit, "zone_looked", {"walk": walk, "zone": zone, "lap": lap, "found": 0})
+                for zone, lap in sorted(missing)
+            )
+        )
 
     def finish_walk(self, unit: str, walk: str) -> Answer:
         """Look at what is missing and finish."""
@@ -134,7 +188,9 @@ class Hands:
 
     def jobs(self, unit: str) -> list[dict[str, Any]]:
         """Jobs of the unit that are ready or taken, in the departments of this person."""
-        rows = self.journal.read().execute("SELECT * FROM jobs WHERE unit = ? AND state IN ('ready', 'taken') ORDER BY planned_at, id", (unit,))
+        rows = self.journal.read().execute(
+            "SELECT * FROM jobs WHERE unit = ? AND state IN ('ready', 'taken') ORDER BY planned_at, id", (unit,)
+        )
         return [dict(row) for row in rows if row["department"] in self.departments]
 
     def take(self, unit: str, job: dict[str, Any]) -> Answer:
@@ -145,10 +201,24 @@ class Hands:
     def work(self, unit: str, job: dict[str, Any], minutes: int | None = None, **more: Any) -> Answer:
         """Take a job and do it."""
         self.take(unit, job)
-        return self.do(unit, "work_done", {"job": job["id"], "minutes": job["minutes_planned"] if minutes is None else minutes, **more})
+        return self.do(
+            unit,
+            "work_done",
+            {"job": job["id"], "minutes": job["minutes_planned"] if minutes is None else minutes, **more},
+        )
 
     def sign(self, unit: str) -> Answer:
         """Confirm the identity and sign against the present head."""
         self.online(unit, "gate_confirmed", {"gate": "identity"})
-        head = self.journal.read().execute("SELECT head FROM streams WHERE stream = ?", (f"unit:{unit}",)).fetchone()["head"]
-        return self.online(unit, "unit_signed", {"expected_head": head}, {"strokes": [[[100, 500], [300, 200], [600, 700], [900, 300]]]}, pin=True)
+        head = (
+            self.journal.read()
+            .execute("SELECT head FROM streams WHERE stream = ?", (f"unit:{unit}",))
+            .fetchone()["head"]
+        )
+        return self.online(
+            unit,
+            "unit_signed",
+            {"expected_head": head},
+            {"strokes": [[[100, 500], [300, 200], [600, 700], [900, 300]]]},
+            pin=True,
+        )

@@ -28,9 +28,14 @@ CAST = {
 }
 SIZES = {"wide": (1180, 820), "tall": (744, 1133), "phone": (390, 844)}
 CHROMIUM = [
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
     "--disable-sync",
-]  # fmt: skip
+]
 
 
 class Plant:
@@ -56,10 +61,17 @@ class Plant:
         """Bring in a unit and return its id."""
         self._built += 1
         unit = {
-            "chassis": f"ZZBRT6L{self._built % 10}0KA{last_six}", "plant": "Halden yard", "build_number": f"HB-{100 + self._built}", "make": "Brennach",
-            "model": "Tourer 6", "colour": "Fjord grey", "colour_hex": "#5d7183", "finish": "metallic", "options": [],
+            "chassis": f"ZZBRT6L{self._built % 10}0KA{last_six}",
+            "plant": "Halden yard",
+            "build_number": f"HB-{100 + self._built}",
+            "make": "Brennach",
+            "model": "Tourer 6",
+            "colour": "Fjord grey",
+            "colour_hex": "#5d7183",
+            "finish": "metallic",
+            "options": [],
             "due": self.journal.clock() + 86_400_000,
-        }  # fmt: skip
+        }
         return self.maud.arrive(**{**unit, **more})
 
     def row(self, table: str, key: str) -> dict[str, object]:
@@ -68,7 +80,10 @@ class Plant:
 
     def rows(self, table: str, unit: str) -> list[dict[str, object]]:
         """Rows of a projection for one unit."""
-        return [dict(row) for row in self.journal.read().execute(f"SELECT * FROM {table} WHERE unit = ? ORDER BY n", (unit,))]
+        return [
+            dict(row)
+            for row in self.journal.read().execute(f"SELECT * FROM {table} WHERE unit = ? ORDER BY n", (unit,))
+        ]
 
 
 @pytest.fixture(scope="session")

@@ -38,23 +38,41 @@ class Appender:
         project.apply(db, stored)
         for event_type, body in resolved.follow:
             self(db, self._following(event, event_type, body))
-        return Answer(id=event.id, outcome=resolved.outcome, reason=resolved.reason, n=stored.n, resolved=resolved.values)
+        return Answer(
+            id=event.id, outcome=resolved.outcome, reason=resolved.reason, n=stored.n, resolved=resolved.values
+        )
 
     def _resolve(self, db: sqlite3.Connection, event: Incoming) -> Resolved:
         writing = Writing(db=db, versions=self._versions, now=self._clock(), table=self._table)
         try:
             return RESOLVERS[event.type](writing, event)
         except Flag as flag:
-            return Resolved(outcome="flagged", reason=flag.sentence, values={"marker": getattr(event.body, "marker", None)})
+            return Resolved(
+                outcome="flagged", reason=flag.sentence, values={"marker": getattr(event.body, "marker", None)}
+            )
 
     def _known(self, db: sqlite3.Connection, event: Incoming) -> Answer | None:
         row = one(db, "SELECT n, sent_hash, outcome, reason, resolved FROM events WHERE id = ?", (event.id,))
         if row is not None and row["sent_hash"] == event.sent_hash:
-            return Answer(id=event.id, outcome=row["outcome"], reason=row["reason"], n=row["n"], resolved=json.loads(row["resolved"]))
+            return Answer(
+                id=event.id,
+                outcome=row["outcome"],
+                reason=row["reason"],
+                n=row["n"],
+                resolved=json.loads(row["resolved"]),
+            )
         if row is not None:
-            return refuse(db, event, Refusal("id_reused", "Another event with this id and other words was accepted before; nothing was changed."))
+            return refuse(
+                db,
+                event,
+                Refusal(
+                    "id_reused", "Another event with this id and other words was accepted before; nothing was changed."
+                ),
+            )
         past = one(db, "SELECT code, reason FROM refused WHERE id = ? AND sent_hash = ?", (event.id, event.sent_hash))
-        return None if past is None else Answer(id=event.id, outcome="refused", code=past["code"], reason=past["reason"])
+        return (
+            None if past is None else Answer(id=event.id, outcome="refused", code=past["code"], reason=past["reason"])
+        )
 
     def _store(self, db: sqlite3.Connection, event: Incoming, resolved: Resolved) -> Stored:
         head = one(db, "SELECT seq, head FROM streams WHERE stream = ?", (event.stream,))
@@ -62,11 +80,27 @@ class Appender:
         private = canonical(event.private) if event.private else None
         salt, private_hash = chain.seal_private(private) if private else (None, None)
         row: dict[str, Any] = {
-            "id": event.id, "stream": event.stream, "stream_seq": seq, "type": event.type, "tablet": event.tablet, "seq": event.seq,
-            "ticket": event.ticket, "person": event.person, "at": event.at, "offset_ms": event.offset, "received_at": event.received_at,
-            "catalogue": event.catalogue, "outline": event.outline, "body": canonical(event.raw), "resolved": canonical(resolved.values),
-            "outcome": resolved.outcome, "reason": resolved.reason, "sent_hash": event.sent_hash, "private_hash": private_hash, "prev": prev,
-        }  # fmt: skip
+            "id": event.id,
+            "stream": event.stream,
+            "stream_seq": seq,
+            "type": event.type,
+            "tablet": event.tablet,
+            "seq": event.seq,
+            "ticket": event.ticket,
+            "person": event.person,
+            "at": event.at,
+            "offset_ms": event.offset,
+            "received_at": event.received_at,
+            "catalogue": event.catalogue,
+            "outline": event.outline,
+            "body": canonical(event.raw),
+            "resolved": canonical(resolved.values),
+            "outcome": resolved.outcome,
+            "reason": resolved.reason,
+            "sent_hash": event.sent_hash,
+            "private_hash": private_hash,
+            "prev": prev,
+        }
         row["hash"] = chain.event_hash(row)
         put(db, "events", row)
         n = int(db.execute("SELECT last_insert_rowid()").fetchone()[0])
@@ -77,22 +111,51 @@ class Appender:
             (event.stream, seq, row["hash"]),
         )
         return Stored(
-            n=n, id=event.id, stream=event.stream, type=event.type, tablet=event.tablet, ticket=event.ticket, person=event.person, at=event.at,
-            received_at=event.received_at, body=event.raw, resolved=resolved.values, outcome=resolved.outcome, reason=resolved.reason,
+            n=n,
+            id=event.id,
+            stream=event.stream,
+            type=event.type,
+            tablet=event.tablet,
+            ticket=event.ticket,
+            person=event.person,
+            at=event.at,
+            received_at=event.received_at,
+            body=event.raw,
+            resolved=resolved.values,
+            outcome=resolved.outcome,
+            reason=resolved.reason,
             private=event.private or {},
-        )  # fmt: skip
+        )
 
     def _following(self, cause: Incoming, event_type: str, body: dict[str, Any]) -> Incoming:
         return server_event(cause.stream, event_type, body, now=cause.received_at, cause=cause)
 
 
-def server_event(stream: str, event_type: str, body: dict[str, Any], *, now: int, cause: Incoming | None = None) -> Incoming:
+def server_event(
+    stream: str, event_type: str, body: dict[str, Any], *, now: int, cause: Incoming | None = None
+) -> Incoming:
     """Make an event whose author is the server itself."""
     event = Incoming(
-        id=str(uuids.uuid7()), stream=stream, type=event_type, tablet=SERVER, seq=0, ticket=SERVER, person=SERVER, roles=frozenset(),
-        departments=frozenset(), at=now, offset=0, received_at=now, catalogue=cause.catalogue if cause else None,
-        outline=cause.outline if cause else None, raw=body, body=None, private=None, sent_hash="", online=True,
-    )  # fmt: skip
+        id=str(uuids.uuid7()),
+        stream=stream,
+        type=event_type,
+        tablet=SERVER,
+        seq=0,
+        ticket=SERVER,
+        person=SERVER,
+        roles=frozenset(),
+        departments=frozenset(),
+        at=now,
+        offset=0,
+        received_at=now,
+        catalogue=cause.catalogue if cause else None,
+        outline=cause.outline if cause else None,
+        raw=body,
+        body=None,
+        private=None,
+        sent_hash="",
+        online=True,
+    )
     return replace(event, sent_hash=chain.digest(canonical([event.id, event_type, body])))
 
 
@@ -101,7 +164,18 @@ def refuse(db: sqlite3.Connection, event: Incoming, refusal: Refusal) -> Answer:
     db.execute(
         "INSERT OR IGNORE INTO refused (id, sent_hash, stream, type, tablet, person, at, received_at, code, reason, body)"
         " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        (event.id, event.sent_hash, event.stream, event.type, event.tablet, event.person, event.at, event.received_at, refusal.code,
-         refusal.reason, canonical(event.raw)[:20_000]),
-    )  # fmt: skip
+        (
+            event.id,
+            event.sent_hash,
+            event.stream,
+            event.type,
+            event.tablet,
+            event.person,
+            event.at,
+            event.received_at,
+            refusal.code,
+            refusal.reason,
+            canonical(event.raw)[:20_000],
+        ),
+    )
     return Answer(id=event.id, outcome="refused", code=refusal.code, reason=refusal.reason)

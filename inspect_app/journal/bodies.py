@@ -251,19 +251,54 @@ class Why(Body):
 
 
 UNIT_BODIES: dict[str, type[Body]] = {
-    "unit_arrived": UnitArrived, "unit_corrected": UnitCorrected, "outline_set": OutlineSet, "zones_absent": ZonesAbsent,
-    "walk_started": WalkStarted, "walk_finished": OfWalk, "marks_released": OfWalk, "zone_looked": ZoneLooked, "look_undone": LookUndone,
-    "marker_made": MarkerMade, "marker_amended": MarkerAmended, "marker_withdrawn": OfMarkerWhy, "marker_joined": MarkerJoined,
-    "marker_accepted": OfMarker, "no_flaw_proposed": NoFlawProposed, "no_flaw_decided": NoFlawDecided, "put_right_here": PutRightHere,
-    "marker_cleared": MarkerCleared, "marker_sent_back": MarkerSentBack, "origin_revised": OriginRevised,
-    "photo_added": PhotoAdded, "photo_removed": PhotoRemoved,
-    "job_taken": JobTaken, "job_handed_back": OfJobWhy, "job_rerouted": JobRerouted, "step_inserted": StepInserted,
-    "spot_not_found": SpotNotFound, "waiting_for": WaitingFor, "work_done": WorkDone,
-    "concession_asked": ConcessionAsked, "concession_agreed": OfConcession, "concession_refused": ConcessionRefused,
-    "gate_confirmed": GateConfirmed, "question_answered": QuestionAnswered, "unit_signed": UnitSigned, "unit_reopened": Why,
-}  # fmt: skip
+    "unit_arrived": UnitArrived,
+    "unit_corrected": UnitCorrected,
+    "outline_set": OutlineSet,
+    "zones_absent": ZonesAbsent,
+    "walk_started": WalkStarted,
+    "walk_finished": OfWalk,
+    "marks_released": OfWalk,
+    "zone_looked": ZoneLooked,
+    "look_undone": LookUndone,
+    "marker_made": MarkerMade,
+    "marker_amended": MarkerAmended,
+    "marker_withdrawn": OfMarkerWhy,
+    "marker_joined": MarkerJoined,
+    "marker_accepted": OfMarker,
+    "no_flaw_proposed": NoFlawProposed,
+    "no_flaw_decided": NoFlawDecided,
+    "put_right_here": PutRightHere,
+    "marker_cleared": MarkerCleared,
+    "marker_sent_back": MarkerSentBack,
+    "origin_revised": OriginRevised,
+    "photo_added": PhotoAdded,
+    "photo_removed": PhotoRemoved,
+    "job_taken": JobTaken,
+    "job_handed_back": OfJobWhy,
+    "job_rerouted": JobRerouted,
+    "step_inserted": StepInserted,
+    "spot_not_found": SpotNotFound,
+    "waiting_for": WaitingFor,
+    "work_done": WorkDone,
+    "concession_asked": ConcessionAsked,
+    "concession_agreed": OfConcession,
+    "concession_refused": ConcessionRefused,
+    "gate_confirmed": GateConfirmed,
+    "question_answered": QuestionAnswered,
+    "unit_signed": UnitSigned,
+    "unit_reopened": Why,
+}
 
 # Done online only, through a page of the server, never from an outbox.
 ONLINE_ONLY = frozenset(
-    {"unit_arrived", "unit_corrected", "outline_set", "concession_agreed", "concession_refused", "gate_confirmed", "unit_signed", "unit_reopened"}
+    {
+        "unit_arrived",
+        "unit_corrected",
+        "outline_set",
+        "concession_agreed",
+        "concession_refused",
+        "gate_confirmed",
+        "unit_signed",
+        "unit_reopened",
+    }
 )

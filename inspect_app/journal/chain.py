@@ -14,9 +14,27 @@ GENESIS = "0" * 64
 
 # The columns the hash covers, in this order. `n` is left out: it orders all streams, a chain only its own.
 COVERED = (
-    "id", "stream", "stream_seq", "type", "tablet", "seq", "ticket", "person", "at", "offset_ms", "received_at", "catalogue", "outline",
-    "body", "resolved", "outcome", "reason", "sent_hash", "private_hash", "prev",
-)  # fmt: skip
+    "id",
+    "stream",
+    "stream_seq",
+    "type",
+    "tablet",
+    "seq",
+    "ticket",
+    "person",
+    "at",
+    "offset_ms",
+    "received_at",
+    "catalogue",
+    "outline",
+    "body",
+    "resolved",
+    "outcome",
+    "reason",
+    "sent_hash",
+    "private_hash",
+    "prev",
+)
 
 
 def digest(text: str) -> str:

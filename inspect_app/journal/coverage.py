@@ -20,13 +20,23 @@ def required(versions: Versions, db: sqlite3.Connection, unit: sqlite3.Row, laps
     """Every zone and lap of the unit's outline that is fitted. Zones off the van stay required: they block until refitted."""
     outline = versions.outline(db, unit["outline"])
     gone = {zone for zone, why in absent(unit).items() if why == "not_fitted"}
-    return {(zone.id, lap) for view in outline.views for zone in view.zones if zone.id not in gone for lap in zone.laps if lap in laps}
+    return {
+        (zone.id, lap)
+        for view in outline.views
+        for zone in view.zones
+        if zone.id not in gone
+        for lap in zone.laps
+        if lap in laps
+    }
 
 
 def looked(db: sqlite3.Connection, unit: str, *, walk: str | None = None) -> set[Spot]:
     """Zones and laps with a look that still holds: of one walk, or of all walks that count for coverage."""
     clause, values = ("walk = ?", [walk]) if walk else ("counts = 1", [])
-    rows = db.execute(f"SELECT DISTINCT zone, lap FROM looks WHERE unit = ? AND undone = 0 AND voided = 0 AND {clause}", [unit, *values])
+    rows = db.execute(
+        f"SELECT DISTINCT zone, lap FROM looks WHERE unit = ? AND undone = 0 AND voided = 0 AND {clause}",
+        [unit, *values],
+    )
     return {(row["zone"], row["lap"]) for row in rows}
 
 

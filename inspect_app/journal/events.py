@@ -134,7 +134,14 @@ class Answer:
 
     def to_json(self) -> dict[str, Any]:
         """Shape it for the wire."""
-        return {"id": self.id, "outcome": self.outcome, "reason": self.reason, "code": self.code, "n": self.n, "resolved": self.resolved}
+        return {
+            "id": self.id,
+            "outcome": self.outcome,
+            "reason": self.reason,
+            "code": self.code,
+            "n": self.n,
+            "resolved": self.resolved,
+        }
 
 
 def canonical(value: Any) -> str:
@@ -160,7 +167,9 @@ def read_body(event_type: str, raw: dict[str, Any]) -> Body:
     """
     shape = UNIT_BODIES.get(event_type)
     if shape is None:
-        raise Refusal("unknown_event", f"'{event_type}' is not an event this server knows; update the tablet or the server.")
+        raise Refusal(
+            "unknown_event", f"'{event_type}' is not an event this server knows; update the tablet or the server."
+        )
     try:
         return shape.model_validate(raw)
     except ValidationError as error:

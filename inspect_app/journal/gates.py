@@ -40,15 +40,26 @@ class GateState:
     def to_json(self) -> dict[str, Any]:
         """Shape it for the event, the page and the sheet."""
         return {
-            "key": self.key, "label": self.label, "held": self.held, "by": self.confirmed_by, "at": self.confirmed_at,
+            "key": self.key,
+            "label": self.label,
+            "held": self.held,
+            "by": self.confirmed_by,
+            "at": self.confirmed_at,
             "blocks": [block.text for block in self.blocks],
-        }  # fmt: skip
+        }
 
 
-def states(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row, *, now: int, but_tablet: str | None = None) -> list[GateState]:
+def states(
+    db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row, *, now: int, but_tablet: str | None = None
+) -> list[GateState]:
     """Work out every gate that is on by default. `but_tablet` is the one asking: it need not report to itself."""
     catalogue = versions.catalogue(db, None)
-    confirmed = {row["gate"]: row for row in db.execute("SELECT * FROM gates WHERE unit = ? AND tablet = '' AND state = 'confirmed'", (unit["id"],))}
+    confirmed = {
+        row["gate"]: row
+        for row in db.execute(
+            "SELECT * FROM gates WHERE unit = ? AND tablet = '' AND state = 'confirmed'", (unit["id"],)
+        )
+    }
     found: list[GateState] = []
     for gate in catalogue.gates.values():
         if not gate.by_default:
@@ -57,15 +68,28 @@ def states(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row, *, now
         blocks = tuple(_blocks(db, versions, unit, gate.key, confirmed=row is not None, now=now, but_tablet=but_tablet))
         found.append(
             GateState(
-                key=gate.key, label=gate.label, question=gate.question, held=not blocks, blocks=blocks, lifted_by=tuple(gate.lifted_by),
-                confirmed_by=row["person"] if row else None, confirmed_at=row["at"] if row else None,
-            )  # fmt: skip
+                key=gate.key,
+                label=gate.label,
+                question=gate.question,
+                held=not blocks,
+                blocks=blocks,
+                lifted_by=tuple(gate.lifted_by),
+                confirmed_by=row["person"] if row else None,
+                confirmed_at=row["at"] if row else None,
+            )
         )
     return found
 
 
 def _blocks(
-    db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row, gate: str, *, confirmed: bool, now: int, but_tablet: str | None
+    db: sqlite3.Connection,
+    versions: Versions,
+    unit: sqlite3.Row,
+    gate: str,
+    *,
+    confirmed: bool,
+    now: int,
+    but_tablet: str | None,
 ) -> Iterable[Block]:
     if gate == "marks":
         yield from _marks(db, unit)
@@ -77,7 +101,9 @@ def _blocks(
         if unit["state"] != "signed":
             yield Block(text="not signed yet", about="release", key=unit["id"], lifted_by="an inspector, by signing")
     elif not confirmed:
-        yield Block(text="not confirmed by a named person", about="gate", key=gate, lifted_by="whoever checks it, by name")
+        yield Block(
+            text="not confirmed by a named person", about="gate", key=gate, lifted_by="whoever checks it, by name"
+        )
 
 
 WAITS = {"open": "needs rework", "in_rework": "is in rework", "reworked": "waits for its second look"}
@@ -90,16 +116,34 @@ def _marks(db: sqlite3.Connection, unit: sqlite3.Row) -> Iterable[Block]:
         (unit["id"],),
     )
     for row in rows:
-        yield Block(text=f"{row['tag']} {WAITS[row['state']]}: {row['words']}", about="marker", key=row["id"], lifted_by=LIFTS[row["state"]])
+        yield Block(
+            text=f"{row['tag']} {WAITS[row['state']]}: {row['words']}",
+            about="marker",
+            key=row["id"],
+            lifted_by=LIFTS[row["state"]],
+        )
     for row in db.execute(
-        "SELECT c.id, m.tag FROM concessions c JOIN markers m ON m.id = c.marker WHERE c.unit = ? AND c.state = 'asked'", (unit["id"],)
+        "SELECT c.id, m.tag FROM concessions c JOIN markers m ON m.id = c.marker WHERE c.unit = ? AND c.state = 'asked'",
+        (unit["id"],),
     ):
-        yield Block(text=f"the concession for {row['tag']} is not answered", about="concession", key=row["id"], lifted_by="a manager")
+        yield Block(
+            text=f"the concession for {row['tag']} is not answered",
+            about="concession",
+            key=row["id"],
+            lifted_by="a manager",
+        )
 
 
 def _questions(db: sqlite3.Connection, unit: sqlite3.Row) -> Iterable[Block]:
-    for row in db.execute("SELECT id, text FROM questions WHERE unit = ? AND state = 'open' ORDER BY asked_at", (unit["id"],)):
-        yield Block(text=f"a question is open: {row['text']}", about="question", key=row["id"], lifted_by="an inspector or a manager, by answering")
+    for row in db.execute(
+        "SELECT id, text FROM questions WHERE unit = ? AND state = 'open' ORDER BY asked_at", (unit["id"],)
+    ):
+        yield Block(
+            text=f"a question is open: {row['text']}",
+            about="question",
+            key=row["id"],
+            lifted_by="an inspector or a manager, by answering",
+        )
 
 
 def silent_tablets(db: sqlite3.Connection, unit: str, now: int, but_tablet: str | None) -> list[sqlite3.Row]:
@@ -118,13 +162,20 @@ def _silent(db: sqlite3.Connection, unit: sqlite3.Row, now: int, but_tablet: str
         name = row["name"] or f"tablet {row['letters']}"
         yield Block(
             text=f"{name} has had this unit open and has not reported since",
-            about="tablet", key=row["tablet"], lifted_by="its outbox, or a manager or inspector with a reason",
-        )  # fmt: skip
+            about="tablet",
+            key=row["tablet"],
+            lifted_by="its outbox, or a manager or inspector with a reason",
+        )
 
 
 def _coverage(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row) -> Iterable[Block]:
     for row in db.execute("SELECT id, purpose FROM walks WHERE unit = ? AND state = 'walking'", (unit["id"],)):
-        yield Block(text=f"the walk '{row['purpose']}' is not finished", about="walk", key=row["id"], lifted_by="the inspector who walks it")
+        yield Block(
+            text=f"the walk '{row['purpose']}' is not finished",
+            about="walk",
+            key=row["id"],
+            lifted_by="the inspector who walks it",
+        )
     for zone, why in coverage.absent(unit).items():
         if why == "off":
             label = versions.outline(db, unit["outline"]).zone(zone).label
@@ -132,4 +183,9 @@ def _coverage(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row) -> 
     missing = Counter(zone for zone, _ in coverage.missing_of_unit(db, versions, unit))
     outline = versions.outline(db, unit["outline"])
     for zone in sorted(missing):
-        yield Block(text=f"{outline.zone(zone).label} has not been looked at since the last work", about="zone", key=zone, lifted_by="an inspector")
+        yield Block(
+            text=f"{outline.zone(zone).label} has not been looked at since the last work",
+            about="zone",
+            key=zone,
+            lifted_by="an inspector",
+        )

@@ -114,11 +114,17 @@ class Journal:
     def _incoming(self, raw: Any, tickets: dict[str, Ticket], tablet: str, received: int) -> Incoming:
         envelope = read_envelope(raw)
         if envelope.type in ONLINE_ONLY:
-            raise Refusal("online", "This can only be done while the server is in reach; open the page and do it there.", 409)
+            raise Refusal(
+                "online", "This can only be done while the server is in reach; open the page and do it there.", 409
+            )
         ticket = tickets.get(envelope.ticket)
         if ticket is None:
             raise Refusal("no_ticket", "The sign-in this was done under is missing or forged; sign in again.", 401)
-        at = min(envelope.at + envelope.offset, received) if envelope.at + envelope.offset <= received + 60_000 else envelope.at + envelope.offset
+        at = (
+            min(envelope.at + envelope.offset, received)
+            if envelope.at + envelope.offset <= received + 60_000
+            else envelope.at + envelope.offset
+        )
         self.tickets.check(ticket, tablet=envelope.tablet, at=at, received_at=received)
         return _checked(envelope, ticket, at, received)
 
@@ -129,15 +135,30 @@ class Journal:
         self.note(
             "INSERT OR IGNORE INTO refused (id, sent_hash, stream, type, tablet, person, at, received_at, code, reason, body)"
             " VALUES (?, ?, NULL, ?, ?, NULL, NULL, ?, ?, ?, ?)",
-            (key, chain.digest(text), _short(raw, "type"), tablet, received, refusal.code, refusal.reason, text[:20_000]),
+            (
+                key,
+                chain.digest(text),
+                _short(raw, "type"),
+                tablet,
+                received,
+                refusal.code,
+                refusal.reason,
+                text[:20_000],
+            ),
         )
         log.warning("an event from tablet %s was refused: %s", tablet, refusal.code)
         return Answer(id=key, outcome="refused", code=refusal.code, reason=refusal.reason)
 
     def record(
-        self, ticket: Ticket, stream: str, event_type: str, body: dict[str, Any], *,
-        private: dict[str, Any] | None = None, proofs: frozenset[str] = frozenset(),
-    ) -> Answer:  # fmt: skip
+        self,
+        ticket: Ticket,
+        stream: str,
+        event_type: str,
+        body: dict[str, Any],
+        *,
+        private: dict[str, Any] | None = None,
+        proofs: frozenset[str] = frozenset(),
+    ) -> Answer:
         """Record an event made on a page of the server by a signed-in person.
 
         Raises Refusal when it is refused.
@@ -146,13 +167,32 @@ class Journal:
         checked = read_body(event_type, body) if stream != PLANT else None
         key = str(uuids.uuid7())
         event = Incoming(
-            id=key, stream=stream, type=event_type, tablet=ticket.tablet, seq=0, ticket=ticket.id, person=ticket.person,
-            roles=frozenset(ticket.roles), departments=frozenset(ticket.departments), at=received, offset=0, received_at=received, catalogue=None,
-            outline=None, raw=body, body=checked, private=private, sent_hash=chain.digest(canonical([key, event_type, body])), online=True, proofs=proofs,
-        )  # fmt: skip
+            id=key,
+            stream=stream,
+            type=event_type,
+            tablet=ticket.tablet,
+            seq=0,
+            ticket=ticket.id,
+            person=ticket.person,
+            roles=frozenset(ticket.roles),
+            departments=frozenset(ticket.departments),
+            at=received,
+            offset=0,
+            received_at=received,
+            catalogue=None,
+            outline=None,
+            raw=body,
+            body=checked,
+            private=private,
+            sent_hash=chain.digest(canonical([key, event_type, body])),
+            online=True,
+            proofs=proofs,
+        )
         return self._settled(event)
 
-    def record_server(self, stream: str, event_type: str, body: dict[str, Any], *, private: dict[str, Any] | None = None) -> Answer:
+    def record_server(
+        self, stream: str, event_type: str, body: dict[str, Any], *, private: dict[str, Any] | None = None
+    ) -> Answer:
         """Record an event whose author is the server: a stored photo, an issued sheet, a published version."""
         event = server_event(stream, event_type, body, now=self.clock())
         if private:
@@ -194,7 +234,10 @@ class Journal:
         last = store.value(self.read(), "SELECT body FROM events WHERE type = 'heads_anchored' ORDER BY n DESC LIMIT 1")
         if last is not None and json.loads(last)["day"] == day:
             return
-        heads = {row["stream"]: row["head"] for row in self.read().execute("SELECT stream, head FROM streams WHERE stream <> 'plant'")}
+        heads = {
+            row["stream"]: row["head"]
+            for row in self.read().execute("SELECT stream, head FROM streams WHERE stream <> 'plant'")
+        }
         if heads:
             self.record_server(PLANT, "heads_anchored", {"day": day, "heads": heads})
 
@@ -202,12 +245,25 @@ class Journal:
 def _checked(envelope: Envelope, ticket: Ticket, at: int, received: int) -> Incoming:
     sent = envelope.model_dump(mode="json")
     return Incoming(
-        id=envelope.id, stream=envelope.stream, type=envelope.type, tablet=envelope.tablet, seq=envelope.seq, ticket=ticket.id,
-        person=ticket.person, roles=frozenset(ticket.roles), departments=frozenset(ticket.departments), at=at, offset=envelope.offset,
-        received_at=received, catalogue=envelope.catalogue, outline=envelope.outline, raw=envelope.body,
+        id=envelope.id,
+        stream=envelope.stream,
+        type=envelope.type,
+        tablet=envelope.tablet,
+        seq=envelope.seq,
+        ticket=ticket.id,
+        person=ticket.person,
+        roles=frozenset(ticket.roles),
+        departments=frozenset(ticket.departments),
+        at=at,
+        offset=envelope.offset,
+        received_at=received,
+        catalogue=envelope.catalogue,
+        outline=envelope.outline,
+        raw=envelope.body,
         body=read_body(envelope.type, envelope.body),
-        private=envelope.private.model_dump(exclude_none=True) if envelope.private else None, sent_hash=chain.digest(canonical(sent)),
-    )  # fmt: skip
+        private=envelope.private.model_dump(exclude_none=True) if envelope.private else None,
+        sent_hash=chain.digest(canonical(sent)),
+    )
 
 
 def _short(raw: Any, key: str) -> str | None:

@@ -11,9 +11,27 @@ migrations = Migrations("lampwalk")
 
 # What rebuilding makes anew from the events; `verify` compares exactly these.
 PROJECTIONS = (
-    "catalogues", "outlines", "people", "tablets", "tickets", "settings", "units", "walks", "looks", "voidings", "markers", "jobs", "job_markers",
-    "work", "questions", "photos", "blobs", "concessions", "gates", "sheets",
-)  # fmt: skip
+    "catalogues",
+    "outlines",
+    "people",
+    "tablets",
+    "tickets",
+    "settings",
+    "units",
+    "walks",
+    "looks",
+    "voidings",
+    "markers",
+    "jobs",
+    "job_markers",
+    "work",
+    "questions",
+    "photos",
+    "blobs",
+    "concessions",
+    "gates",
+    "sheets",
+)
 
 EVENTS = """
 CREATE TABLE events (

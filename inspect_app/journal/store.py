@@ -18,7 +18,9 @@ Row = sqlite3.Row
 def connect(path: Path, *, readonly: bool = False) -> sqlite3.Connection:
     """Open the file with WAL, synchronous=FULL and foreign keys; transactions are begun by hand."""
     uri = f"{path.absolute().as_uri()}{'?mode=ro' if readonly else ''}"
-    db = sqlite3.connect(uri, uri=True, isolation_level=None, check_same_thread=False, timeout=10, cached_statements=512)
+    db = sqlite3.connect(
+        uri, uri=True, isolation_level=None, check_same_thread=False, timeout=10, cached_statements=512
+    )
     db.row_factory = sqlite3.Row
     if not readonly:
         db.execute("PRAGMA journal_mode=WAL")

@@ -66,8 +66,13 @@ class TicketOffice:
         if ticket.tablet != tablet:
             raise Refusal("other_tablet", "This sign-in belongs to another tablet; sign in on this one.")
         if not ticket.issued_at - SLACK_MS <= at <= ticket.until + SLACK_MS:
-            raise Refusal("outside_shift", "This was done outside the shift of its sign-in; check the tablet's clock and sign in again.")
+            raise Refusal(
+                "outside_shift",
+                "This was done outside the shift of its sign-in; check the tablet's clock and sign in again.",
+            )
         if received_at - at > LATE_MS:
-            raise Refusal("too_late", "This arrived more than 14 days after it was done; a manager has to enter it anew.")
+            raise Refusal(
+                "too_late", "This arrived more than 14 days after it was done; a manager has to enter it anew."
+            )
         if at > received_at + SLACK_MS:
             raise Refusal("future", "This is dated in the future; set the tablet's clock and do it again.")

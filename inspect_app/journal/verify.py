@@ -62,7 +62,10 @@ def _chains(db: sqlite3.Connection) -> Iterator[str]:
 
 def _heads(db: sqlite3.Connection) -> Iterator[str]:
     for row in db.execute("SELECT unit, revision, head FROM sheets"):
-        if store.value(db, "SELECT 1 FROM events WHERE stream = ? AND hash = ?", (f"unit:{row['unit']}", row["head"])) is None:
+        if (
+            store.value(db, "SELECT 1 FROM events WHERE stream = ? AND hash = ?", (f"unit:{row['unit']}", row["head"]))
+            is None
+        ):
             yield f"Sheet {row['revision']} of unit {row['unit']} names a head that is not in the unit's chain."
 
 
@@ -118,10 +121,21 @@ def events(db: sqlite3.Connection) -> Iterator[Stored]:
     sql = "SELECT e.*, p.content FROM events e LEFT JOIN private p ON p.event = e.id ORDER BY e.n"
     for row in db.execute(sql):
         yield Stored(
-            n=row["n"], id=row["id"], stream=row["stream"], type=row["type"], tablet=row["tablet"], ticket=row["ticket"], person=row["person"],
-            at=row["at"], received_at=row["received_at"], body=json.loads(row["body"]), resolved=json.loads(row["resolved"]),
-            outcome=row["outcome"], reason=row["reason"], private=json.loads(row["content"]) if row["content"] else {},
-        )  # fmt: skip
+            n=row["n"],
+            id=row["id"],
+            stream=row["stream"],
+            type=row["type"],
+            tablet=row["tablet"],
+            ticket=row["ticket"],
+            person=row["person"],
+            at=row["at"],
+            received_at=row["received_at"],
+            body=json.loads(row["body"]),
+            resolved=json.loads(row["resolved"]),
+            outcome=row["outcome"],
+            reason=row["reason"],
+            private=json.loads(row["content"]) if row["content"] else {},
+        )
 
 
 def _differences(live: sqlite3.Connection, anew: sqlite3.Connection) -> Iterator[str]:
@@ -133,7 +147,9 @@ def _differences(live: sqlite3.Connection, anew: sqlite3.Connection) -> Iterator
             yield from _compared(table, keys, left, right)
 
 
-def _pairs(ours: sqlite3.Cursor, theirs: sqlite3.Cursor, keys: list[str]) -> Iterator[tuple[sqlite3.Row | None, sqlite3.Row | None]]:
+def _pairs(
+    ours: sqlite3.Cursor, theirs: sqlite3.Cursor, keys: list[str]
+) -> Iterator[tuple[sqlite3.Row | None, sqlite3.Row | None]]:
     """Walk both tables in the order of their keys; a row that only one of them has comes beside None."""
     left, right = ours.fetchone(), theirs.fetchone()
     while left is not None or right is not None:

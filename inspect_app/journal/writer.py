@@ -111,7 +111,10 @@ class Writer:
             log.exception("event %s (%s) could not be worked out", event.id, event.type)
             self._db.execute("ROLLBACK TO event")
             answer = Answer(
-                id=event.id, outcome="error", code="fault", reason="The server could not work this out; it is kept on the tablet. Tell the manager."
+                id=event.id,
+                outcome="error",
+                code="fault",
+                reason="The server could not work this out; it is kept on the tablet. Tell the manager.",
             )
         self._db.execute("RELEASE event")
         return answer

@@ -9,9 +9,12 @@ from typing import Any
 
 from inspect_app.journal.events import Incoming, Refusal
 from inspect_app.journal.store import one
-from inspect_app.trade import catalogue as catalogues
-from inspect_app.trade import lifecycle, outline
+from inspect_app.trade import catalogue as trade_catalogue
+from inspect_app.trade import lifecycle
+from inspect_app.trade import outline as trade_outline
+from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.lifecycle import Decision
+from inspect_app.trade.outline import Outline
 
 
 class Flag(Exception):
@@ -26,33 +29,33 @@ class Flag(Exception):
 class Versions:
     """Catalogue and outline versions by hash, loaded once."""
 
-    catalogues: dict[str, catalogues.Catalogue]
-    outlines: dict[str, outline.Outline]
+    catalogues: dict[str, Catalogue]
+    outlines: dict[str, Outline]
 
-    def catalogue(self, db: sqlite3.Connection, key: str | None) -> catalogues.Catalogue:
+    def catalogue(self, db: sqlite3.Connection, key: str | None) -> Catalogue:
         """Load a catalogue version; None means the current one."""
-        row = None
-        if key is None or key not in self.catalogues:
-            row = (
-                one(db, "SELECT hash, content FROM catalogues WHERE current = 1")
-                if key is None
-                else one(db, "SELECT hash, content FROM catalogues WHERE hash = ?", (key,))
+        if key in self.catalogues:
+            return self.catalogues[key]
+        sql = "SELECT hash, content FROM catalogues WHERE current = 1 AND ? IS NULL OR hash = ?"
+        row = one(db, sql, (key, key))
+        if row is None:
+            raise Refusal(
+                "unknown_catalogue", "This server does not know the catalogue version named; reload the page."
             )
-            if row is None:
-                raise Refusal("unknown_catalogue", "This server does not know the catalogue version named; reload the page.")
-            key = str(row["hash"])
+        key = str(row["hash"])
         if key not in self.catalogues:
-            assert row is not None
-            self.catalogues[key] = catalogues.from_json(json.loads(row["content"]))
+            self.catalogues[key] = trade_catalogue.from_json(json.loads(row["content"]))
         return self.catalogues[key]
 
-    def outline(self, db: sqlite3.Connection, key: str) -> outline.Outline:
+    def outline(self, db: sqlite3.Connection, key: str) -> Outline:
         """Load an outline version."""
         if key not in self.outlines:
             row = one(db, "SELECT content FROM outlines WHERE hash = ?", (key,))
             if row is None:
-                raise Refusal("unknown_outline", "This server does not know the outline version named; reload the page.")
-            self.outlines[key] = outline.load(row["content"])
+                raise Refusal(
+                    "unknown_outline", "This server does not know the outline version named; reload the page."
+                )
+            self.outlines[key] = trade_outline.load(row["content"])
         return self.outlines[key]
 
 
@@ -76,7 +79,9 @@ class Writing:
         """Read a row that must belong to the event's unit, or refuse."""
         row = one(self.db, f"SELECT * FROM {table} WHERE id = ?", (key,))
         if row is None or row["unit"] != event.unit:
-            raise Refusal(f"no_{noun}", f"This server does not know the {noun} named; it may have been refused before.", 404)
+            raise Refusal(
+                f"no_{noun}", f"This server does not know the {noun} named; it may have been refused before.", 404
+            )
         return row
 
     def marker(self, event: Incoming, key: str) -> sqlite3.Row:
@@ -90,7 +95,13 @@ class Writing:
     def facts(self, event: Incoming, **more: Any) -> dict[str, Any]:
         """Facts every guard may ask about the one who acts."""
         reason = getattr(event.body, "reason", None) or (event.private or {}).get("reason")
-        return {"roles": event.roles, "departments": event.departments, "online": event.online, "reason": reason, **more}
+        return {
+            "roles": event.roles,
+            "departments": event.departments,
+            "online": event.online,
+            "reason": reason,
+            **more,
+        }
 
     def late(self, event: Incoming, unit: sqlite3.Row, **facts: Any) -> str | None:
         """Hold an event against its unit: None when in time, the sentence when it must be flagged; raises Refusal."""

@@ -10,7 +10,13 @@ from typing import Any
 
 from flask import Flask, Response, abort, request, send_file, url_for
 
-KINDS = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".json": "application/json", ".png": "image/png"}
+KINDS = {
+    ".js": "text/javascript",
+    ".css": "text/css",
+    ".svg": "image/svg+xml",
+    ".json": "application/json",
+    ".png": "image/png",
+}
 
 
 def attach(app: Flask) -> None:

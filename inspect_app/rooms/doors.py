@@ -50,7 +50,9 @@ def _let_in() -> ResponseReturnValue | None:
     if _read_ticket():
         return None
     if speaks_json():
-        raise Refusal("sign_in", "You are not signed in; sign in to go on. What is kept on this tablet stays kept.", 401)
+        raise Refusal(
+            "sign_in", "You are not signed in; sign in to go on. What is kept on this tablet stays kept.", 401
+        )
     wanted = request.full_path.rstrip("?") if request.method == "GET" else "/"
     return redirect(url_for("people.sign_in", next=wanted))
 

@@ -39,19 +39,34 @@ def _http(fault: HTTPException) -> ResponseReturnValue:
     if fault.code is not None and 300 <= fault.code < 400:
         return fault
     code = fault.code or 500
-    return answer(code, f"http_{code}", SENTENCES.get(code, "The server could not do this; try again, then tell the manager."))
+    return answer(
+        code, f"http_{code}", SENTENCES.get(code, "The server could not do this; try again, then tell the manager.")
+    )
 
 
 def _broken(fault: Exception) -> ResponseReturnValue:
     log.error("a fault at %s %s", request.method, request.path, exc_info=fault)
     if isinstance(fault, sqlite3.OperationalError) and "full" in str(fault):
-        return answer(500, "disk_full", "The server's disk is full: nothing more can be kept there. Tell the manager; tablets keep their work.")
-    return answer(500, "fault", "The server has a fault of its own; it has been noted. Nothing you kept is lost; try again.")
+        return answer(
+            500,
+            "disk_full",
+            "The server's disk is full: nothing more can be kept there. Tell the manager; tablets keep their work.",
+        )
+    return answer(
+        500, "fault", "The server has a fault of its own; it has been noted. Nothing you kept is lost; try again."
+    )
 
 
 def answer(status: int, code: str, message: str, field: str | None = None) -> ResponseReturnValue:
     """Say it in the caller's language."""
     if speaks_json():
         return jsonify(error={"code": code, "message": message, "field": field}), status
-    titles = {401: "Not signed in", 403: "Not yours to do", 404: "Not found", 409: "Not as it was", 413: "Too large", 422: "Not quite"}
+    titles = {
+        401: "Not signed in",
+        403: "Not yours to do",
+        404: "Not found",
+        409: "Not as it was",
+        413: "Too large",
+        422: "Not quite",
+    }
     return render_template("problem.html", title=titles.get(status, "That did not work"), sentence=message), status

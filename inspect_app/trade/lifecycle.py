@@ -7,7 +7,7 @@ The table is data (`lifecycle.toml`); this module and `client/lifecycle.js` inte
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -33,7 +33,7 @@ class Guard:
     def holds(self, facts: Facts) -> bool:
         """Tell whether the fact passes; a missing fact counts as None."""
         value = facts.get(self.value[1:]) if isinstance(self.value, str) and self.value.startswith("@") else self.value
-        return OPERATORS[self.op](facts.get(self.fact), value)
+        return bool(OPERATORS[self.op](facts.get(self.fact), value))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,7 +60,7 @@ class Decision:
     guard: str | None = None
 
 
-OPERATORS = {
+OPERATORS: dict[str, Callable[[Any, Any], bool]] = {
     "is": lambda fact, value: fact == value,
     "is_not": lambda fact, value: fact != value,
     "in": lambda fact, value: fact in value,
@@ -90,7 +90,9 @@ class Lifecycle:
         """Hold one event against the table: roles, then state, then guards in their order."""
         rows = self._by_event.get((entity, event))
         if not rows:
-            return Decision(outcome="refused", to=None, sentence=f"'{event}' is not something a {entity} knows.", guard="unknown")
+            return Decision(
+                outcome="refused", to=None, sentence=f"'{event}' is not something a {entity} knows.", guard="unknown"
+            )
         held = set(facts.get("roles") or ())
         allowed = [row for row in rows if not row.roles or row.roles & held]
         if not allowed:
@@ -100,7 +102,10 @@ class Lifecycle:
         if not fitting:
             late = allowed[0]
             return Decision(
-                outcome="flagged" if late.late == "flag" else "refused", to=None, sentence=late.late_sentence, guard="state"
+                outcome="flagged" if late.late == "flag" else "refused",
+                to=None,
+                sentence=late.late_sentence,
+                guard="state",
             )
         return self._guarded(fitting[0], state, facts)
 
@@ -112,7 +117,9 @@ class Lifecycle:
 
     def to_json(self) -> dict[str, Any]:
         """Shape the table for the browser."""
-        guards = {g.name: {"fact": g.fact, "op": g.op, "value": g.value, "sentence": g.sentence} for g in self.guards.values()}
+        guards = {
+            g.name: {"fact": g.fact, "op": g.op, "value": g.value, "sentence": g.sentence} for g in self.guards.values()
+        }
         rows = [
             {
                 "entity": r.entity,

@@ -42,7 +42,7 @@ def test_an_untouched_folder_is_clean(worked):
         ("DELETE FROM events WHERE n = (SELECT max(n) FROM events)", "missing or were added"),
         ("UPDATE private SET content = replace(content, 'Ines', 'Inez')", "not the ones that were sealed"),
     ],
-)  # fmt: skip
+)
 def test_a_change_inside_is_found_and_named(worked, sql, said):
     tamper(worked, sql)
 

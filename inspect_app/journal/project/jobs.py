@@ -27,13 +27,27 @@ def job_planned(db: sqlite3.Connection, event: Stored) -> None:
 def _insert(db: sqlite3.Connection, event: Stored, chain: dict[str, Any]) -> None:
     for job in chain["jobs"]:
         put(
-            db, "jobs",
+            db,
+            "jobs",
             {
-                "id": job["id"], "unit": event.unit, "part": chain["part"], "method": chain["method"], "department": job["department"], "step": job["step"],
-                "steps": len(chain["jobs"]), "chain": chain["chain"], "attempt": chain["attempt"], "state": "ready" if job["step"] == 1 else "waiting",
-                "text": job["text"], "minutes_planned": job["minutes"], "film": chain["film"], "planned_at": event.at, "reason": chain["reason"], "n": event.n,
+                "id": job["id"],
+                "unit": event.unit,
+                "part": chain["part"],
+                "method": chain["method"],
+                "department": job["department"],
+                "step": job["step"],
+                "steps": len(chain["jobs"]),
+                "chain": chain["chain"],
+                "attempt": chain["attempt"],
+                "state": "ready" if job["step"] == 1 else "waiting",
+                "text": job["text"],
+                "minutes_planned": job["minutes"],
+                "film": chain["film"],
+                "planned_at": event.at,
+                "reason": chain["reason"],
+                "n": event.n,
             },
-        )  # fmt: skip
+        )
         _add(db, event, job["id"], chain["markers"])
 
 
@@ -49,7 +63,9 @@ def _join(db: sqlite3.Connection, event: Stored, chain: dict[str, Any]) -> None:
     jobs = db.execute("SELECT id, step FROM jobs WHERE chain = ? ORDER BY step", (chain["chain"],)).fetchall()
     for job in jobs:
         extra = chain["more_minutes"][job["step"] - 1] if job["step"] <= len(chain["more_minutes"]) else 0
-        db.execute("UPDATE jobs SET minutes_planned = minutes_planned + ?, n = ? WHERE id = ?", (extra, event.n, job["id"]))
+        db.execute(
+            "UPDATE jobs SET minutes_planned = minutes_planned + ?, n = ? WHERE id = ?", (extra, event.n, job["id"])
+        )
         _add(db, event, job["id"], chain["markers"])
 
 
@@ -63,7 +79,16 @@ def job_taken(db: sqlite3.Connection, event: Stored) -> None:
 @projects("job_handed_back")
 def job_handed_back(db: sqlite3.Connection, event: Stored) -> None:
     """Put the job back on its department's list."""
-    change(db, "jobs", event.body["job"], state="ready", taken_by=None, taken_at=None, reason=event.body["reason"], n=event.n)
+    change(
+        db,
+        "jobs",
+        event.body["job"],
+        state="ready",
+        taken_by=None,
+        taken_at=None,
+        reason=event.body["reason"],
+        n=event.n,
+    )
     _mark(db, event, event.resolved["markers_to"])
 
 
@@ -71,7 +96,17 @@ def job_handed_back(db: sqlite3.Connection, event: Stored) -> None:
 def job_rerouted(db: sqlite3.Connection, event: Stored) -> None:
     """Move the job to another department's list."""
     body = event.body
-    change(db, "jobs", body["job"], state="ready", department=body["department"], taken_by=None, taken_at=None, reason=body["reason"], n=event.n)
+    change(
+        db,
+        "jobs",
+        body["job"],
+        state="ready",
+        department=body["department"],
+        taken_by=None,
+        taken_at=None,
+        reason=body["reason"],
+        n=event.n,
+    )
     for marker in event.resolved["markers"]:
         change(db, "markers", marker, department=body["department"], n=event.n)
 
@@ -84,20 +119,41 @@ def step_inserted(db: sqlite3.Connection, event: Stored) -> None:
     db.execute("UPDATE jobs SET step = step + 1 WHERE chain = ? AND step >= ?", (found["chain"], found["step"]))
     change(db, "jobs", body["job"], state="waiting", taken_by=None, taken_at=None, n=event.n)
     put(
-        db, "jobs",
+        db,
+        "jobs",
         {
-            "id": found["job"], "unit": event.unit, "part": found["part"], "method": found["method"], "department": body["department"], "step": found["step"],
-            "steps": found["steps"], "chain": found["chain"], "attempt": found["attempt"], "state": "ready", "text": found["text"],
-            "minutes_planned": found["minutes"], "film": found["film"], "planned_at": event.at, "reason": body["reason"], "n": event.n,
+            "id": found["job"],
+            "unit": event.unit,
+            "part": found["part"],
+            "method": found["method"],
+            "department": body["department"],
+            "step": found["step"],
+            "steps": found["steps"],
+            "chain": found["chain"],
+            "attempt": found["attempt"],
+            "state": "ready",
+            "text": found["text"],
+            "minutes_planned": found["minutes"],
+            "film": found["film"],
+            "planned_at": event.at,
+            "reason": body["reason"],
+            "n": event.n,
         },
-    )  # fmt: skip
+    )
     _add(db, event, found["job"], found["markers"])
 
 
 @projects("waiting_for")
 def waiting_for(db: sqlite3.Connection, event: Stored) -> None:
     """Note what the job waits for, or that it waits no longer."""
-    change(db, "jobs", event.body["job"], waiting_what=event.body.get("what") or None, waiting_until=event.body.get("until"), n=event.n)
+    change(
+        db,
+        "jobs",
+        event.body["job"],
+        waiting_what=event.body.get("what") or None,
+        waiting_until=event.body.get("until"),
+        n=event.n,
+    )
 
 
 @projects("spot_not_found")
@@ -105,12 +161,21 @@ def spot_not_found(db: sqlite3.Connection, event: Stored) -> None:
     """Ask an inspector where it is; meanwhile the marker is open and in no job."""
     marker = event.body["marker"]
     put(
-        db, "questions",
+        db,
+        "questions",
         {
-            "id": event.id, "unit": event.unit, "marker": marker, "job": event.body["job"], "cause": "spot_not_found", "text": event.resolved["text"],
-            "state": "open", "asked_by": event.person, "asked_at": event.at, "n": event.n,
+            "id": event.id,
+            "unit": event.unit,
+            "marker": marker,
+            "job": event.body["job"],
+            "cause": "spot_not_found",
+            "text": event.resolved["text"],
+            "state": "open",
+            "asked_by": event.person,
+            "asked_at": event.at,
+            "n": event.n,
         },
-    )  # fmt: skip
+    )
     change(db, "markers", marker, state="open", planned=0, n=event.n)
     leave_jobs(db, event)
 
@@ -119,18 +184,37 @@ def spot_not_found(db: sqlite3.Connection, event: Stored) -> None:
 def work_done(db: sqlite3.Connection, event: Stored) -> None:
     """Log the work on each marker, hand on to the next step or to the second look, and note which looks it undid."""
     body, found = event.body, event.resolved
-    change(db, "jobs", body["job"], state="done", done_by=event.person, done_at=event.at, minutes=body["minutes"], n=event.n)
+    change(
+        db,
+        "jobs",
+        body["job"],
+        state="done",
+        done_by=event.person,
+        done_at=event.at,
+        minutes=body["minutes"],
+        n=event.n,
+    )
     share = max(1, len(found["markers"]))
     for number, marker in enumerate(found["markers"]):
         put(
-            db, "work",
+            db,
+            "work",
             {
-                "id": f"{event.id}.{number}", "unit": event.unit, "job": body["job"], "marker": marker, "person": event.person,
-                "department": found["department"], "method": found["method"], "at": event.at,
+                "id": f"{event.id}.{number}",
+                "unit": event.unit,
+                "job": body["job"],
+                "marker": marker,
+                "person": event.person,
+                "department": found["department"],
+                "method": found["method"],
+                "at": event.at,
                 "minutes": body["minutes"] // share + (1 if number < body["minutes"] % share else 0),
-                "film": body.get("film"), "clips": body.get("clips") if number == 0 else None, "attempt": found["attempt"], "n": event.n,
+                "film": body.get("film"),
+                "clips": body.get("clips") if number == 0 else None,
+                "attempt": found["attempt"],
+                "n": event.n,
             },
-        )  # fmt: skip
+        )
     if found["next"]:
         change(db, "jobs", found["next"]["id"], state="ready", n=event.n)
     else:

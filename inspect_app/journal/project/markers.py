@@ -10,9 +10,28 @@ from inspect_app.journal.project import projects
 from inspect_app.journal.store import change, put
 
 JUDGED = (
-    "kind", "view", "zone", "part", "class", "joint", "x", "y", "x2", "y2", "spread", "words", "size", "count", "gap", "severity", "origin",
-    "department", "method", "verdict", "limit_text",
-)  # fmt: skip
+    "kind",
+    "view",
+    "zone",
+    "part",
+    "class",
+    "joint",
+    "x",
+    "y",
+    "x2",
+    "y2",
+    "spread",
+    "words",
+    "size",
+    "count",
+    "gap",
+    "severity",
+    "origin",
+    "department",
+    "method",
+    "verdict",
+    "limit_text",
+)
 
 
 @projects("marker_made")
@@ -21,10 +40,26 @@ def marker_made(db: sqlite3.Connection, event: Stored) -> None:
     body, found = event.body, event.resolved
     row: dict[str, Any] = {name: found[name] for name in JUDGED}
     row.update(
-        id=body["marker"], unit=event.unit, tag=found["tag"], raking=int(found["raking"]), origin_basis="assumed", state="open", attempt=1, returns=0,
-        escape=int(found["escape"]), planned=0, caused_by=body.get("caused_by"), walk=body.get("walk"), lap=body.get("lap"), made_by=event.person,
-        made_at=event.at, received_at=event.received_at, plant_day=found["day"], note=event.private.get("note"), n=event.n,
-    )  # fmt: skip
+        id=body["marker"],
+        unit=event.unit,
+        tag=found["tag"],
+        raking=int(found["raking"]),
+        origin_basis="assumed",
+        state="open",
+        attempt=1,
+        returns=0,
+        escape=int(found["escape"]),
+        planned=0,
+        caused_by=body.get("caused_by"),
+        walk=body.get("walk"),
+        lap=body.get("lap"),
+        made_by=event.person,
+        made_at=event.at,
+        received_at=event.received_at,
+        plant_day=found["day"],
+        note=event.private.get("note"),
+        n=event.n,
+    )
     put(db, "markers", row)
 
 
@@ -46,18 +81,35 @@ def marker_decided(db: sqlite3.Connection, event: Stored) -> None:
     """Copy the state after; leave the jobs it was in; log an inspector's own touch as work."""
     marker, found = event.body["marker"], event.resolved
     change(
-        db, "markers", marker, state=found["to"], decided_by=event.person, decided_at=event.at, no_flaw=None,
-        joined_to=event.body.get("into"), n=event.n,
-    )  # fmt: skip
+        db,
+        "markers",
+        marker,
+        state=found["to"],
+        decided_by=event.person,
+        decided_at=event.at,
+        no_flaw=None,
+        joined_to=event.body.get("into"),
+        n=event.n,
+    )
     leave_jobs(db, event)
     if event.type == "put_right_here":
         put(
-            db, "work",
+            db,
+            "work",
             {
-                "id": event.id, "unit": event.unit, "job": None, "marker": marker, "person": event.person, "department": "inspection",
-                "method": "put_right_here", "at": event.at, "minutes": event.body.get("minutes", 1), "attempt": found["attempt"], "n": event.n,
+                "id": event.id,
+                "unit": event.unit,
+                "job": None,
+                "marker": marker,
+                "person": event.person,
+                "department": "inspection",
+                "method": "put_right_here",
+                "at": event.at,
+                "minutes": event.body.get("minutes", 1),
+                "attempt": found["attempt"],
+                "n": event.n,
             },
-        )  # fmt: skip
+        )
 
 
 @projects("no_flaw_proposed")
@@ -70,7 +122,15 @@ def no_flaw_proposed(db: sqlite3.Connection, event: Stored) -> None:
 @projects("marker_cleared")
 def marker_cleared(db: sqlite3.Connection, event: Stored) -> None:
     """Copy the clearance."""
-    change(db, "markers", event.body["marker"], state=event.resolved["to"], decided_by=event.person, decided_at=event.at, n=event.n)
+    change(
+        db,
+        "markers",
+        event.body["marker"],
+        state=event.resolved["to"],
+        decided_by=event.person,
+        decided_at=event.at,
+        n=event.n,
+    )
 
 
 @projects("marker_sent_back")
@@ -85,7 +145,15 @@ def marker_sent_back(db: sqlite3.Connection, event: Stored) -> None:
 @projects("origin_revised")
 def origin_revised(db: sqlite3.Connection, event: Stored) -> None:
     """Copy the judged department of origin and who judged it."""
-    change(db, "markers", event.body["marker"], origin=event.body["origin"], origin_basis="judged", origin_by=event.person, n=event.n)
+    change(
+        db,
+        "markers",
+        event.body["marker"],
+        origin=event.body["origin"],
+        origin_basis="judged",
+        origin_by=event.person,
+        n=event.n,
+    )
 
 
 def leave_jobs(db: sqlite3.Connection, event: Stored) -> None:

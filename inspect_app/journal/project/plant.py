@@ -17,7 +17,15 @@ def person(db: sqlite3.Connection, event: Stored) -> None:
     db.execute(
         "INSERT INTO people (id, name, roles, departments, pin_hash, state, n) VALUES (?, ?, ?, ?, ?, ?, ?) ON CONFLICT (id) DO UPDATE SET"
         " name = excluded.name, roles = excluded.roles, departments = excluded.departments, pin_hash = excluded.pin_hash, state = excluded.state, n = excluded.n",
-        (body["person"], private["name"], json.dumps(body["roles"]), json.dumps(body["departments"]), private["pin_hash"], body["state"], event.n),
+        (
+            body["person"],
+            private["name"],
+            json.dumps(body["roles"]),
+            json.dumps(body["departments"]),
+            private["pin_hash"],
+            body["state"],
+            event.n,
+        ),
     )
 
 
@@ -26,9 +34,17 @@ def tablet_admitted(db: sqlite3.Connection, event: Stored) -> None:
     """Insert the tablet with its letters."""
     body = event.body
     put(
-        db, "tablets",
-        {"id": body["tablet"], "letters": event.resolved["letters"], "name": body.get("name"), "state": "admitted", "admitted_at": event.at, "n": event.n},
-    )  # fmt: skip
+        db,
+        "tablets",
+        {
+            "id": body["tablet"],
+            "letters": event.resolved["letters"],
+            "name": body.get("name"),
+            "state": "admitted",
+            "admitted_at": event.at,
+            "n": event.n,
+        },
+    )
 
 
 @projects("ticket_issued")
@@ -36,12 +52,19 @@ def ticket_issued(db: sqlite3.Connection, event: Stored) -> None:
     """Note the sign-in."""
     body = event.body
     put(
-        db, "tickets",
+        db,
+        "tickets",
         {
-            "id": body["ticket"], "person": body["person"], "tablet": body["tablet"], "roles": json.dumps(body["roles"]),
-            "departments": json.dumps(body["departments"]), "issued_at": body["issued_at"], "until": body["until"], "n": event.n,
+            "id": body["ticket"],
+            "person": body["person"],
+            "tablet": body["tablet"],
+            "roles": json.dumps(body["roles"]),
+            "departments": json.dumps(body["departments"]),
+            "issued_at": body["issued_at"],
+            "until": body["until"],
+            "n": event.n,
         },
-    )  # fmt: skip
+    )
 
 
 @projects("catalogue_published", "outline_published")

@@ -14,19 +14,37 @@ from inspect_app.journal.store import change, put
 def open_question(db: sqlite3.Connection, event: Stored) -> None:
     """Ask a person about a flagged event; the unit cannot be signed until it is answered."""
     put(
-        db, "questions",
+        db,
+        "questions",
         {
-            "id": event.id, "unit": event.unit, "marker": event.body.get("marker"), "job": event.body.get("job"), "cause": event.type,
-            "text": event.reason or "This arrived too late.", "state": "open", "asked_by": event.person, "asked_at": event.at, "n": event.n,
+            "id": event.id,
+            "unit": event.unit,
+            "marker": event.body.get("marker"),
+            "job": event.body.get("job"),
+            "cause": event.type,
+            "text": event.reason or "This arrived too late.",
+            "state": "open",
+            "asked_by": event.person,
+            "asked_at": event.at,
+            "n": event.n,
         },
-    )  # fmt: skip
+    )
 
 
 @projects("question_answered")
 def question_answered(db: sqlite3.Connection, event: Stored) -> None:
     """Copy the answer."""
     body = event.body
-    change(db, "questions", body["question"], state="answered", answer=body["answer"], answered_by=event.person, answered_at=event.at, n=event.n)
+    change(
+        db,
+        "questions",
+        body["question"],
+        state="answered",
+        answer=body["answer"],
+        answered_by=event.person,
+        answered_at=event.at,
+        n=event.n,
+    )
 
 
 @projects("photo_added")
@@ -34,12 +52,21 @@ def photo_added(db: sqlite3.Connection, event: Stored) -> None:
     """Insert the photo as awaited."""
     body = event.body
     put(
-        db, "photos",
+        db,
+        "photos",
         {
-            "id": body["photo"], "unit": event.unit, "marker": body.get("marker"), "job": body.get("job"), "concession": body.get("concession"),
-            "role": body["role"], "state": "awaited", "person": event.person, "at": event.at, "n": event.n,
+            "id": body["photo"],
+            "unit": event.unit,
+            "marker": body.get("marker"),
+            "job": body.get("job"),
+            "concession": body.get("concession"),
+            "role": body["role"],
+            "state": "awaited",
+            "person": event.person,
+            "at": event.at,
+            "n": event.n,
         },
-    )  # fmt: skip
+    )
 
 
 @projects("photo_stored")
@@ -64,13 +91,23 @@ def photo_gone(db: sqlite3.Connection, event: Stored) -> None:
 def concession_asked(db: sqlite3.Connection, event: Stored) -> None:
     """Insert the request."""
     put(
-        db, "concessions",
+        db,
+        "concessions",
         {
-            "id": event.body["concession"], "unit": event.unit, "marker": event.body["marker"], "state": "asked", "asked_by": event.person,
-            "asked_at": event.at, "approvers": "[]", "needed": event.resolved["needed"], "reason": event.private.get("reason"),
-            "customer": event.private.get("customer"), "channel": event.private.get("channel"), "n": event.n,
+            "id": event.body["concession"],
+            "unit": event.unit,
+            "marker": event.body["marker"],
+            "state": "asked",
+            "asked_by": event.person,
+            "asked_at": event.at,
+            "approvers": "[]",
+            "needed": event.resolved["needed"],
+            "reason": event.private.get("reason"),
+            "customer": event.private.get("customer"),
+            "channel": event.private.get("channel"),
+            "n": event.n,
         },
-    )  # fmt: skip
+    )
 
 
 @projects("concession_agreed")
@@ -81,7 +118,9 @@ def concession_agreed(db: sqlite3.Connection, event: Stored) -> None:
     change(db, "concessions", event.body["concession"], approvers=approvers, n=event.n)
     if found["final"]:
         change(db, "concessions", event.body["concession"], state="agreed", decided_at=event.at, n=event.n)
-        change(db, "markers", found["marker"], state=found["to"], decided_by=event.person, decided_at=event.at, n=event.n)
+        change(
+            db, "markers", found["marker"], state=found["to"], decided_by=event.person, decided_at=event.at, n=event.n
+        )
         leave_jobs(db, event)
 
 
@@ -99,7 +138,13 @@ def gate_confirmed(db: sqlite3.Connection, event: Stored) -> None:
         "INSERT INTO gates (unit, gate, tablet, state, person, at, note, n) VALUES (?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (unit, gate, tablet)"
         " DO UPDATE SET state = excluded.state, person = excluded.person, at = excluded.at, note = excluded.note, n = excluded.n",
         (
-            event.unit, body["gate"], body.get("tablet") or "", "withdrawn" if body.get("withdrawn") else "confirmed", event.person, event.at,
-            event.private.get("note") or event.private.get("reason"), event.n,
+            event.unit,
+            body["gate"],
+            body.get("tablet") or "",
+            "withdrawn" if body.get("withdrawn") else "confirmed",
+            event.person,
+            event.at,
+            event.private.get("note") or event.private.get("reason"),
+            event.n,
         ),
-    )  # fmt: skip
+    )

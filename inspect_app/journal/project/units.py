@@ -15,14 +15,29 @@ def unit_arrived(db: sqlite3.Connection, event: Stored) -> None:
     """Insert the unit."""
     body, found = event.body, event.resolved
     put(
-        db, "units",
+        db,
+        "units",
         {
-            "id": event.unit, "plant": body["plant"], "chassis": found["chassis"], "last_six": found["last_six"], "build_number": body.get("build_number", ""),
-            "make": body["make"], "model": body["model"], "colour": body["colour"], "colour_hex": body.get("colour_hex", "#8a8f94"), "finish": body["finish"],
-            "options": json.dumps(body.get("options", []), ensure_ascii=False), "due": body.get("due"), "outline": found["outline"], "absent": "{}",
-            "state": "open", "stage": "to_walk", "arrived_at": event.at, "n": event.n,
+            "id": event.unit,
+            "plant": body["plant"],
+            "chassis": found["chassis"],
+            "last_six": found["last_six"],
+            "build_number": body.get("build_number", ""),
+            "make": body["make"],
+            "model": body["model"],
+            "colour": body["colour"],
+            "colour_hex": body.get("colour_hex", "#8a8f94"),
+            "finish": body["finish"],
+            "options": json.dumps(body.get("options", []), ensure_ascii=False),
+            "due": body.get("due"),
+            "outline": found["outline"],
+            "absent": "{}",
+            "state": "open",
+            "stage": "to_walk",
+            "arrived_at": event.at,
+            "n": event.n,
         },
-    )  # fmt: skip
+    )
 
 
 @projects("unit_corrected")
@@ -54,12 +69,19 @@ def unit_signed(db: sqlite3.Connection, event: Stored) -> None:
     found = event.resolved
     change(db, "units", event.unit, state="signed", revision=found["revision"], signed_at=event.at, n=event.n)
     put(
-        db, "sheets",
+        db,
+        "sheets",
         {
-            "unit": event.unit, "revision": found["revision"], "head": found["head"], "signed_by": event.person, "signed_at": event.at,
-            "signed_event": event.id, "state": "making", "n": event.n,
+            "unit": event.unit,
+            "revision": found["revision"],
+            "head": found["head"],
+            "signed_by": event.person,
+            "signed_at": event.at,
+            "signed_event": event.id,
+            "state": "making",
+            "n": event.n,
         },
-    )  # fmt: skip
+    )
 
 
 @projects("unit_reopened")
@@ -101,12 +123,25 @@ UPDATE units SET stage = CASE
 WHERE id = :unit
 """
 
-UNCOUNTED = {"zone_looked", "photo_added", "photo_stored", "photo_refused", "photo_removed", "origin_revised", "gate_confirmed", "waiting_for", "sheet_issued"}
+UNCOUNTED = {
+    "zone_looked",
+    "photo_added",
+    "photo_stored",
+    "photo_refused",
+    "photo_removed",
+    "origin_revised",
+    "gate_confirmed",
+    "waiting_for",
+    "sheet_issued",
+}
 
 
 def refresh(db: sqlite3.Connection, event: Stored) -> None:
     """Count the unit's markers anew and name its stage. Looks change the stage only after work, so most skip it."""
-    if event.type == "zone_looked" and db.execute("SELECT voided FROM units WHERE id = ?", (event.unit,)).fetchone()["voided"] == 0:
+    if (
+        event.type == "zone_looked"
+        and db.execute("SELECT voided FROM units WHERE id = ?", (event.unit,)).fetchone()["voided"] == 0
+    ):
         return
     if event.type in UNCOUNTED - {"zone_looked"} and event.outcome == "applied":
         return

@@ -13,12 +13,20 @@ from inspect_app.journal.store import change, put
 def walk_started(db: sqlite3.Connection, event: Stored) -> None:
     """Insert the walk."""
     put(
-        db, "walks",
+        db,
+        "walks",
         {
-            "id": event.body["walk"], "unit": event.unit, "purpose": event.body["purpose"], "state": "walking", "person": event.person,
-            "tablet": event.tablet, "started_at": event.at, "counts": int(event.resolved["counts"]), "n": event.n,
+            "id": event.body["walk"],
+            "unit": event.unit,
+            "purpose": event.body["purpose"],
+            "state": "walking",
+            "person": event.person,
+            "tablet": event.tablet,
+            "started_at": event.at,
+            "counts": int(event.resolved["counts"]),
+            "n": event.n,
         },
-    )  # fmt: skip
+    )
 
 
 @projects("walk_finished")
@@ -37,13 +45,25 @@ def zone_looked(db: sqlite3.Connection, event: Stored) -> None:
     """Insert the look."""
     body, found = event.body, event.resolved
     put(
-        db, "looks",
+        db,
+        "looks",
         {
-            "id": event.id, "unit": event.unit, "walk": body["walk"], "purpose": found["purpose"], "zone": body["zone"], "part": found["part"],
-            "lap": body["lap"], "person": event.person, "at": event.at, "found": body.get("found", 0), "voided": int(found["voided"]), "undone": 0,
-            "counts": int(found["counts"]), "n": event.n,
+            "id": event.id,
+            "unit": event.unit,
+            "walk": body["walk"],
+            "purpose": found["purpose"],
+            "zone": body["zone"],
+            "part": found["part"],
+            "lap": body["lap"],
+            "person": event.person,
+            "at": event.at,
+            "found": body.get("found", 0),
+            "voided": int(found["voided"]),
+            "undone": 0,
+            "counts": int(found["counts"]),
+            "n": event.n,
         },
-    )  # fmt: skip
+    )
 
 
 @projects("look_undone")

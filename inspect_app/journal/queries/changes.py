@@ -7,8 +7,19 @@ import sqlite3
 from typing import Any
 
 UNIT_TABLES = (
-    "walks", "looks", "voidings", "markers", "jobs", "job_markers", "work", "questions", "photos", "concessions", "gates", "sheets",
-)  # fmt: skip
+    "walks",
+    "looks",
+    "voidings",
+    "markers",
+    "jobs",
+    "job_markers",
+    "work",
+    "questions",
+    "photos",
+    "concessions",
+    "gates",
+    "sheets",
+)
 JSON_COLUMNS = {"units": ("options", "absent"), "concessions": ("approvers",), "people": ("roles", "departments")}
 OPEN_UNITS = "(SELECT id FROM units WHERE state = 'open')"
 
@@ -33,7 +44,9 @@ def of_unit(db: sqlite3.Connection, unit: str, since: int) -> dict[str, list[dic
 
 def of_plant(db: sqlite3.Connection, since: int) -> dict[str, list[dict[str, Any]]]:
     """Rows of all open units (and of units signed meanwhile) changed after `since`; looks stay with their unit."""
-    rows = {"units": _rows(db, "units", f"SELECT * FROM units WHERE n > ? AND (state = 'open' OR {since} > 0)", (since,))}
+    rows = {
+        "units": _rows(db, "units", f"SELECT * FROM units WHERE n > ? AND (state = 'open' OR {since} > 0)", (since,))
+    }
     for table in ("markers", "jobs", "job_markers", "questions", "photos", "concessions"):
         sql = f"SELECT * FROM {table} WHERE n > ? AND unit IN {OPEN_UNITS} ORDER BY n"
         rows[table] = _rows(db, table, sql, (since,))

@@ -23,9 +23,13 @@ class Person:
 
 def _person(row: sqlite3.Row) -> Person:
     return Person(
-        id=row["id"], name=row["name"], roles=tuple(json.loads(row["roles"])), departments=tuple(json.loads(row["departments"])),
-        pin_hash=row["pin_hash"], active=row["state"] == "active",
-    )  # fmt: skip
+        id=row["id"],
+        name=row["name"],
+        roles=tuple(json.loads(row["roles"])),
+        departments=tuple(json.loads(row["departments"])),
+        pin_hash=row["pin_hash"],
+        active=row["state"] == "active",
+    )
 
 
 def everyone(db: sqlite3.Connection, *, active: bool = True) -> list[Person]:

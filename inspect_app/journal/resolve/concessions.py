@@ -23,7 +23,8 @@ def concession_asked(w: Writing, event: Incoming) -> Resolved:
         raise Refusal("customer", "'customer' is missing: name who agreed for the customer.")
     if one(w.db, "SELECT 1 FROM concessions WHERE marker = ? AND state = 'asked'", (marker["id"],)):
         raise Refusal("asked_already", "A concession for this marker is waiting for its answer already.", 409)
-    return Resolved(values={"needed": 2 if marker["severity"] == "S2" else 1})
+    severity = w.versions.catalogue(w.db, event.catalogue).severities[marker["severity"]]
+    return Resolved(values={"needed": severity.approvers or 1})
 
 
 @resolves("concession_agreed")
@@ -33,18 +34,30 @@ def concession_agreed(w: Writing, event: Incoming) -> Resolved:
     asked = w.part_of(event, "concessions", event.body.concession, "concession")
     approvers = json.loads(asked["approvers"])
     w.hold(
-        event, "concession", asked["state"],
+        event,
+        "concession",
+        asked["state"],
         asked_by_me=asked["asked_by"] == event.person,
         agreed_by_me=any(one_["person"] == event.person for one_ in approvers),
         manager_agrees="manager" in event.roles or any(one_["as"] == "manager" for one_ in approvers),
         actor_worked=worked(w, asked["marker"], event.person),
-    )  # fmt: skip
-    approvers.append({"person": event.person, "at": event.at, "as": "manager" if "manager" in event.roles else "inspector"})
+    )
+    approvers.append(
+        {"person": event.person, "at": event.at, "as": "manager" if "manager" in event.roles else "inspector"}
+    )
     if len(approvers) < asked["needed"]:
         return Resolved(values={"approvers": approvers, "final": False, "marker": asked["marker"]})
     marker = w.marker(event, asked["marker"])
     to = w.hold(event, "marker", marker["state"], variant="final", severity=marker["severity"])
-    return Resolved(values={"approvers": approvers, "final": True, "marker": marker["id"], "to": to, "leave": leave(w, marker["id"])})
+    return Resolved(
+        values={
+            "approvers": approvers,
+            "final": True,
+            "marker": marker["id"],
+            "to": to,
+            "leave": leave(w, marker["id"]),
+        }
+    )
 
 
 @resolves("concession_refused")

@@ -9,7 +9,7 @@ import uuid_utils.compat as uuids
 
 from inspect_app.journal.events import Incoming, Refusal, Resolved
 from inspect_app.journal.resolve import resolves
-from inspect_app.journal.resolve.planning import leave, plan_markers
+from inspect_app.journal.resolve.planning import leave
 from inspect_app.journal.store import one
 from inspect_app.journal.writing import Flag, Writing
 from inspect_app.trade.catalogue import Method
@@ -52,7 +52,12 @@ def job_handed_back(w: Writing, event: Incoming) -> Resolved:
     job = _job(w, event)
     w.hold(event, "job", job["state"], taken_by_me=job["taken_by"] == event.person)
     begun = one(w.db, "SELECT 1 FROM jobs WHERE chain = ? AND done_at IS NOT NULL", (job["chain"],)) is not None
-    return Resolved(values={"markers": [row["id"] for row in _markers(w, job["id"])], "markers_to": "in_rework" if begun else "open"})
+    return Resolved(
+        values={
+            "markers": [row["id"] for row in _markers(w, job["id"])],
+            "markers_to": "in_rework" if begun else "open",
+        }
+    )
 
 
 @resolves("job_rerouted")
@@ -81,15 +86,27 @@ def step_inserted(w: Writing, event: Incoming) -> Resolved:
     method = event.body.method or job["method"]
     if method not in catalogue.methods:
         raise Refusal("no_method", f"'{method}' is not a method of this plant; choose one from the list.")
-    step = next((s for s in catalogue.methods[method].chain if s.department == event.body.department), catalogue.methods[method].chain[0])
+    step = next(
+        (s for s in catalogue.methods[method].chain if s.department == event.body.department),
+        catalogue.methods[method].chain[0],
+    )
     spots = len(_markers(w, job["id"]))
     return Resolved(
         values={
-            "job": str(uuids.uuid7()), "unit": event.unit, "part": job["part"], "method": method, "text": step.text, "chain": job["chain"], "step": job["step"],
-            "attempt": job["attempt"], "film": catalogue.methods[method].film, "minutes": step.minutes_base + step.minutes_spot * spots,
-            "steps": job["steps"] + 1, "markers": [row["id"] for row in _markers(w, job["id"])],
+            "job": str(uuids.uuid7()),
+            "unit": event.unit,
+            "part": job["part"],
+            "method": method,
+            "text": step.text,
+            "chain": job["chain"],
+            "step": job["step"],
+            "attempt": job["attempt"],
+            "film": catalogue.methods[method].film,
+            "minutes": step.minutes_base + step.minutes_spot * spots,
+            "steps": job["steps"] + 1,
+            "markers": [row["id"] for row in _markers(w, job["id"])],
         }
-    )  # fmt: skip
+    )
 
 
 @resolves("waiting_for")
@@ -107,7 +124,9 @@ def spot_not_found(w: Writing, event: Incoming) -> Resolved:
     w.hold(event, "job", job["state"])
     marker = w.marker(event, event.body.marker)
     w.hold(event, "marker", marker["state"])
-    return Resolved(values={"leave": leave(w, marker["id"]), "text": f"{marker['tag']} cannot be found: {event.body.reason}"})
+    return Resolved(
+        values={"leave": leave(w, marker["id"]), "text": f"{marker['tag']} cannot be found: {event.body.reason}"}
+    )
 
 
 @resolves("no_flaw_proposed")
@@ -131,14 +150,20 @@ def work_done(w: Writing, event: Incoming) -> Resolved:
     markers = _markers(w, job["id"])
     if not markers:
         raise Flag("Every marker of this job was decided meanwhile.")
-    following = one(w.db, "SELECT id, department FROM jobs WHERE chain = ? AND step = ? AND state = 'waiting'", (job["chain"], job["step"] + 1))
+    following = one(
+        w.db,
+        "SELECT id, department FROM jobs WHERE chain = ? AND step = ? AND state = 'waiting'",
+        (job["chain"], job["step"] + 1),
+    )
     values: dict[str, Any] = {
         "markers": [row["id"] for row in markers],
         "department": job["department"],
         "method": job["method"],
         "attempt": job["attempt"],
         "next": dict(following) if following else None,
-        "voids": voids(w.versions.outline(w.db, unit["outline"]), method, job["part"], [row["zone"] for row in markers]),
+        "voids": voids(
+            w.versions.outline(w.db, unit["outline"]), method, job["part"], [row["zone"] for row in markers]
+        ),
     }
     if following is None:
         for row in markers:
@@ -153,5 +178,7 @@ def voids(outline: Outline, method: Method, part: str, zones: list[str]) -> list
     if scope == "none":
         return []
     parts = {part} | (set(outline.part(part).neighbours) if scope == "part_and_neighbours" else set())
-    touched = set(zones) if scope == "zone" else {zone for key in parts for zone in outline.part(key).zones} | set(zones)
+    touched = (
+        set(zones) if scope == "zone" else {zone for key in parts for zone in outline.part(key).zones} | set(zones)
+    )
     return sorted([zone, lap] for zone in touched for lap in outline.zone(zone).laps if lap in method.voids.laps)

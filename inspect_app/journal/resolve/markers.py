@@ -30,20 +30,36 @@ def marker_made(w: Writing, event: Incoming) -> Resolved:
     values["escape"] = bool(late)
     values["day"] = plant_day(w, event.at)
     if late:
-        return Resolved(outcome="flagged", values=values, reason=f"{values['tag']} arrived after the unit was signed; it is kept as an escape.")
-    return Resolved(values=values, follow=() if _walking(w, event) else plan_markers(w, event, _plannable(event.body.marker, values)))
+        return Resolved(
+            outcome="flagged",
+            values=values,
+            reason=f"{values['tag']} arrived after the unit was signed; it is kept as an escape.",
+        )
+    return Resolved(
+        values=values,
+        follow=() if _walking(w, event) else plan_markers(w, event, _plannable(event.body.marker, values)),
+    )
 
 
 def _walking(w: Writing, event: Incoming) -> bool:
     if event.body.walk is None:
         return False
-    return value(w.db, "SELECT state FROM walks WHERE id = ?", (event.body.walk,)) == "walking"
+    return bool(value(w.db, "SELECT state FROM walks WHERE id = ?", (event.body.walk,)) == "walking")
 
 
 def _plannable(marker: str, values: dict[str, Any]) -> list[dict[str, Any]]:
     if values["severity"] == "S5":
         return []
-    return [{"id": marker, "part": values["part"], "method": values["method"], "attempt": 1, "count": values["count"], "returned_for": None}]
+    return [
+        {
+            "id": marker,
+            "part": values["part"],
+            "method": values["method"],
+            "attempt": 1,
+            "count": values["count"],
+            "returned_for": None,
+        }
+    ]
 
 
 def _as_made(event: Incoming) -> dict[str, Any]:
@@ -61,7 +77,9 @@ def _judged(w: Writing, event: Incoming, unit: sqlite3.Row, found: dict[str, Any
     outline = w.versions.outline(w.db, unit["outline"])
     found = {**found, **place(outline, kind, found)}
     found.update(verdict(catalogue, kind, found, outline))
-    method = catalogue.methods[found.get("method") or kind.method]
+    method = catalogue.methods.get(found.get("method") or kind.method_for(outline.zone(found["zone"]).material))
+    if method is None:
+        raise Refusal("no_method", f"'{found['method']}' is not a method of this plant; choose one from the list.")
     found["severity"] = found["severity"] or kind.severity
     found["origin"] = kind.origin_department
     found["method"] = method.key
@@ -96,7 +114,10 @@ def marker_amended(w: Writing, event: Incoming) -> Resolved:
     marker = _before(w, event)
     w.hold(event, "marker", marker["state"])
     sent = {name: amount for name, amount in event.body.model_dump(exclude={"marker"}).items() if amount is not None}
-    kept = {**{name: marker[name] for name in (*SPOT, "x2", "y2", "kind", "size", "count", "gap", "raking", "severity")}, "method": marker["method"]}
+    kept = {
+        **{name: marker[name] for name in (*SPOT, "x2", "y2", "kind", "size", "count", "gap", "raking", "severity")},
+        "method": marker["method"],
+    }
     if sent.get("kind", marker["kind"]) != marker["kind"]:
         kept = {**kept, "method": None, "size": None, "gap": None}
     unit = w.unit(event)
@@ -104,12 +125,18 @@ def marker_amended(w: Writing, event: Incoming) -> Resolved:
     values["raking"] = bool(values["raking"])
     if marker["origin_basis"] == "judged":
         values["origin"] = marker["origin"]
-    moved = (values["method"], values["part"], values["severity"] == "S5") != (marker["method"], marker["part"], marker["severity"] == "S5")
+    moved = (values["method"], values["part"], values["severity"] == "S5") != (
+        marker["method"],
+        marker["part"],
+        marker["severity"] == "S5",
+    )
     if not (marker["planned"] and moved) or begun(w, marker["id"]):
         return Resolved(values=values)
     values["leave"] = leave(w, marker["id"])
     again = _plannable(marker["id"], values)
-    return Resolved(values=values, follow=plan_markers(w, event, [{**one_, "attempt": marker["attempt"]} for one_ in again]))
+    return Resolved(
+        values=values, follow=plan_markers(w, event, [{**one_, "attempt": marker["attempt"]} for one_ in again])
+    )
 
 
 @resolves("marker_withdrawn", "marker_accepted")
@@ -145,7 +172,9 @@ def origin_revised(w: Writing, event: Incoming) -> Resolved:
     marker = _before(w, event)
     w.hold(event, "marker", marker["state"])
     if event.body.origin not in w.versions.catalogue(w.db, event.catalogue).departments:
-        raise Refusal("no_department", f"'{event.body.origin}' is not a department of this plant; choose one from the list.")
+        raise Refusal(
+            "no_department", f"'{event.body.origin}' is not a department of this plant; choose one from the list."
+        )
     return Resolved(values={"from": marker["origin"]})
 
 

@@ -36,7 +36,9 @@ def plan_markers(w: Writing, event: Incoming, markers: Iterable[dict[str, Any]])
     if not groups:
         return ()
     catalogue = w.versions.catalogue(w.db, None)
-    bodies = [_joined(w, event, key, group) or _chain(catalogue.methods[key[1]], key, group) for key, group in groups.items()]
+    bodies = [
+        _joined(w, event, key, group) or _chain(catalogue.methods[key[1]], key, group) for key, group in groups.items()
+    ]
     return (("job_planned", {"chains": bodies}),)
 
 
@@ -51,7 +53,12 @@ def _joined(w: Writing, event: Incoming, key: Key, group: list[dict[str, Any]]) 
         return None
     spots = sum(marker["count"] for marker in group)
     steps = w.versions.catalogue(w.db, None).methods[method].chain
-    return {"chain": row["chain"], "joins": True, "markers": _ids(group), "more_minutes": [spots_minutes(step, spots) for step in steps]}
+    return {
+        "chain": row["chain"],
+        "joins": True,
+        "markers": _ids(group),
+        "more_minutes": [spots_minutes(step, spots) for step in steps],
+    }
 
 
 def spots_minutes(step: Any, spots: int) -> int:

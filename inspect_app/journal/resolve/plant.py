@@ -26,7 +26,9 @@ def _another_manager(w: Writing, person: str) -> None:
     row = one(w.db, "SELECT roles FROM people WHERE id = ? AND state = 'active'", (person,))
     if row is None or '"manager"' not in row["roles"]:
         return
-    others = one(w.db, "SELECT 1 FROM people WHERE id <> ? AND state = 'active' AND roles LIKE '%\"manager\"%'", (person,))
+    others = one(
+        w.db, "SELECT 1 FROM people WHERE id <> ? AND state = 'active' AND roles LIKE '%\"manager\"%'", (person,)
+    )
     if others is None:
         raise Refusal("last_manager", "This is the only manager; make another person a manager first.", 409)
 

@@ -49,12 +49,17 @@ def unit_signed(w: Writing, event: Incoming) -> Resolved:
     states = gates.states(w.db, w.versions, unit, now=w.now, but_tablet=event.tablet)
     waiting = [gate for gate in states if not gate.held and gate.key != "release"]
     w.late(
-        event, unit,
-        pin_proved="pin" in event.proofs, head_as_seen=event.body.expected_head == head, gates_open=len(waiting),
-    )  # fmt: skip
+        event,
+        unit,
+        pin_proved="pin" in event.proofs,
+        head_as_seen=event.body.expected_head == head,
+        gates_open=len(waiting),
+    )
     if not (event.private or {}).get("strokes"):
         raise Refusal("strokes", "The signature is missing; draw it in the box.")
-    return Resolved(values={"revision": next_revision(unit["revision"]), "head": head, "gates": [gate.to_json() for gate in states]})
+    return Resolved(
+        values={"revision": next_revision(unit["revision"]), "head": head, "gates": [gate.to_json() for gate in states]}
+    )
 
 
 def next_revision(revision: str | None) -> str:

@@ -42,7 +42,9 @@ def zone_looked(w: Writing, event: Incoming) -> Resolved:
     w.hold(event, "walk", walk["state"], zone_absent=event.body.zone in coverage.absent(unit))
     purpose = w.versions.catalogue(w.db, event.catalogue).walks[walk["purpose"]]
     voided = coverage.void_since(w.db, unit["id"], event.body.zone, event.body.lap, event.at)
-    return Resolved(values={"part": zone.part, "purpose": walk["purpose"], "counts": purpose.counts_for_coverage, "voided": voided})
+    return Resolved(
+        values={"part": zone.part, "purpose": walk["purpose"], "counts": purpose.counts_for_coverage, "voided": voided}
+    )
 
 
 @resolves("look_undone")

@@ -10,14 +10,22 @@ from wtforms.validators import EqualTo, InputRequired, Length, Regexp
 class FirstManagerForm(FlaskForm):
     """Name and PIN of the first manager."""
 
-    name = StringField("Your name", filters=[lambda text: " ".join(text.split()) if text else text], validators=[
-        InputRequired("'Your name' is missing; it is what you pick when you sign in."),
-        Length(max=80, message="'Your name' may have 80 letters at most."),
-    ])  # fmt: skip
-    pin = PasswordField("PIN", description="4 to 8 digits", validators=[
-        InputRequired("'PIN' is missing; choose 4 to 8 digits."),
-        Regexp(r"^\d{4,8}$", message="'PIN' must be 4 to 8 digits."),
-    ])  # fmt: skip
+    name = StringField(
+        "Your name",
+        filters=[lambda text: " ".join(text.split()) if text else text],
+        validators=[
+            InputRequired("'Your name' is missing; it is what you pick when you sign in."),
+            Length(max=80, message="'Your name' may have 80 letters at most."),
+        ],
+    )
+    pin = PasswordField(
+        "PIN",
+        description="4 to 8 digits",
+        validators=[
+            InputRequired("'PIN' is missing; choose 4 to 8 digits."),
+            Regexp(r"^\d{4,8}$", message="'PIN' must be 4 to 8 digits."),
+        ],
+    )
     again = PasswordField("PIN again", validators=[EqualTo("pin", "The two PINs differ; type the same digits twice.")])
     inspects = BooleanField("I also inspect")
     save = SubmitField("Make me the first manager")

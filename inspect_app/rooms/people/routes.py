@@ -43,7 +43,9 @@ def sign_in() -> ResponseReturnValue:
             return _signed_in(person, lambda _: redirect(_inside(request.form.get("next"))))
         except Refusal as refusal:
             wrong = refusal.reason
-    page = render_template("people/sign_in.html", people=here, wrong=wrong, chosen=chosen, next=_inside(request.values.get("next")))
+    page = render_template(
+        "people/sign_in.html", people=here, wrong=wrong, chosen=chosen, next=_inside(request.values.get("next"))
+    )
     return page, 200 if wrong is None else 403
 
 
@@ -54,16 +56,36 @@ def _prove(key: str, pin: str) -> people.Person:
 def _inside(target: str | None) -> str:
     """An address of this server to go on to, whatever was asked for."""
     parts = urlsplit(target or "/")
-    return target if target and not parts.netloc and not parts.scheme and target.startswith("/") and not target.startswith(("//", "/\\")) else "/"
+    return (
+        target
+        if target
+        and not parts.netloc
+        and not parts.scheme
+        and target.startswith("/")
+        and not target.startswith(("//", "/\\"))
+        else "/"
+    )
 
 
 def _signed_in(person: people.Person, answer: Any) -> ResponseReturnValue:
     tablet = _tablet()
     now = journal().clock()
     made = Ticket(
-        id=str(uuids.uuid7()), person=person.id, tablet=tablet, roles=person.roles, departments=person.departments, issued_at=now, until=now + SHIFT_MS
+        id=str(uuids.uuid7()),
+        person=person.id,
+        tablet=tablet,
+        roles=person.roles,
+        departments=person.departments,
+        issued_at=now,
+        until=now + SHIFT_MS,
     )
-    body = {"ticket": made.id, "person": person.id, "tablet": tablet, "roles": list(made.roles), "departments": list(made.departments)}
+    body = {
+        "ticket": made.id,
+        "person": person.id,
+        "tablet": tablet,
+        "roles": list(made.roles),
+        "departments": list(made.departments),
+    }
     journal().record_server(PLANT, "ticket_issued", {**body, "issued_at": made.issued_at, "until": made.until})
     session.clear()
     session.permanent = True
@@ -71,7 +93,14 @@ def _signed_in(person: people.Person, answer: Any) -> ResponseReturnValue:
     g.ticket, g.person, g.token = made, person, session["token"]
     log.info("%s signed in on tablet %s from %s", person.id, tablet, request.remote_addr)
     response = answer(whoami())
-    response.set_cookie(TABLET_COOKIE, _sealer().dumps(tablet), max_age=TEN_YEARS, httponly=True, samesite="Lax", secure=request.is_secure)
+    response.set_cookie(
+        TABLET_COOKIE,
+        _sealer().dumps(tablet),
+        max_age=TEN_YEARS,
+        httponly=True,
+        samesite="Lax",
+        secure=request.is_secure,
+    )
     return response  # type: ignore[no-any-return]
 
 
@@ -115,9 +144,11 @@ def first() -> ResponseReturnValue:
     roles = ["manager"] + (["inspector"] if form.inspects.data else [])
     try:
         journal().record_server(
-            PLANT, "person_added", {"person": key, "roles": roles, "departments": [], "state": "active"},
+            PLANT,
+            "person_added",
+            {"person": key, "roles": roles, "departments": [], "state": "active"},
             private={"name": form.name.data, "pin_hash": pins.hash_pin(form.pin.data or "")},
-        )  # fmt: skip
+        )
     except Refusal as refusal:
         form.pin.errors = [refusal.reason]
         return render_template("people/first.html", form=form), 422

@@ -44,6 +44,12 @@ def find(house: House, key: str, size: str) -> tuple[str, str]:
     if size not in get_args(Size):
         raise Refusal("size", "'size' must be full, 600 or thumb.", 422)
     if photo["state"] != "stored":
-        raise Refusal("awaited", "This photo is not here yet; its tablet still has it." if photo["state"] == "awaited" else "This photo is not kept.", 404)
+        raise Refusal(
+            "awaited",
+            "This photo is not here yet; its tablet still has it."
+            if photo["state"] == "awaited"
+            else "This photo is not kept.",
+            404,
+        )
     path = house.photos.path(photo["sha"], size)  # type: ignore[arg-type]
     return str(path.relative_to(house.journal.folder.path)), photo["sha"]

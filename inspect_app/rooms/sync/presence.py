@@ -15,7 +15,9 @@ def seen(tablet: str, unit: str | None, pending: int | None) -> None:
     if unit is None:
         return
     now = journal().clock()
-    row = one(reader(), "SELECT opened_at, reported_at, held FROM seen_by WHERE tablet = ? AND unit = ?", (tablet, unit))
+    row = one(
+        reader(), "SELECT opened_at, reported_at, held FROM seen_by WHERE tablet = ? AND unit = ?", (tablet, unit)
+    )
     clean = pending == 0
     if row is not None and row["held"] and clean and now - row["reported_at"] < FRESH_MS:
         return
@@ -31,7 +33,9 @@ def left(tablet: str, unit: str, pending: int | None) -> None:
     """Note that a tablet has closed a unit with nothing left unsent."""
     if pending == 0:
         now = journal().clock()
-        journal().note("UPDATE seen_by SET held = 0, reported_at = ? WHERE tablet = ? AND unit = ?", (now, tablet, unit))
+        journal().note(
+            "UPDATE seen_by SET held = 0, reported_at = ? WHERE tablet = ? AND unit = ?", (now, tablet, unit)
+        )
 
 
 def report(tablet: str, pending: Any) -> None:

@@ -43,9 +43,17 @@ def whoami() -> dict[str, Any]:
     held = ticket()
     tablet = people.tablet(reader(), held.tablet)
     return {
-        "person": held.person, "name": g.person.name, "roles": list(held.roles), "departments": list(held.departments), "ticket": held.id,
-        "token": g.token, "tablet": held.tablet, "letters": tablet["letters"] if tablet else "", "until": held.until, "now": journal().clock(),
-    }  # fmt: skip
+        "person": held.person,
+        "name": g.person.name,
+        "roles": list(held.roles),
+        "departments": list(held.departments),
+        "ticket": held.id,
+        "token": g.token,
+        "tablet": held.tablet,
+        "letters": tablet["letters"] if tablet else "",
+        "until": held.until,
+        "now": journal().clock(),
+    }
 
 
 @room.post("/sync")
@@ -53,10 +61,18 @@ def sync() -> ResponseReturnValue:
     """Take events from an outbox; one answer for each. Writing needs no role here: the lifecycle table asks for it, event by event."""
     body = _object(request.get_json(silent=True))
     events, tokens = body.get("events"), body.get("tickets", [])
-    if not isinstance(events, list) or not isinstance(tokens, list) or not all(isinstance(token, str) for token in tokens):
-        raise Refusal("malformed", "'events' must be a list of events and 'tickets' a list of texts; update the tablet.", 422)
+    if (
+        not isinstance(events, list)
+        or not isinstance(tokens, list)
+        or not all(isinstance(token, str) for token in tokens)
+    ):
+        raise Refusal(
+            "malformed", "'events' must be a list of events and 'tickets' a list of texts; update the tablet.", 422
+        )
     if len(events) > MOST_EVENTS:
-        raise Refusal("too_many", f"At most {MOST_EVENTS} events go in one sync (got {len(events)}); send fewer at a time.", 413)
+        raise Refusal(
+            "too_many", f"At most {MOST_EVENTS} events go in one sync (got {len(events)}); send fewer at a time.", 413
+        )
     tablet = ticket().tablet
     answers = journal().sync(events, tokens, tablet=tablet)
     for answer in answers:
@@ -144,5 +160,10 @@ def photo(key: str) -> ResponseReturnValue:
 
     path, sha = find(house(), key, request.args.get("size", "600"))
     return Response(
-        headers={"X-Lampwalk-File": path, "ETag": f'"{sha}-{request.args.get("size", "600")}"', "Cache-Control": FOR_EVER}, mimetype="image/jpeg"
+        headers={
+            "X-Lampwalk-File": path,
+            "ETag": f'"{sha}-{request.args.get("size", "600")}"',
+            "Cache-Control": FOR_EVER,
+        },
+        mimetype="image/jpeg",
     )

@@ -1,0 +1,77 @@
+"""The changes feed: what is new since a running number, and nothing else."""
+
+import pytest
+
+
+@pytest.fixture
+def unit(plant):
+    return plant.unit()
+
+
+def test_a_page_that_starts_gets_the_whole_unit(plant, unit, client_as):
+    walk = plant.ines.start_walk(unit)
+    plant.ines.mark(unit, walk, "nib", "left.sill", "B1", size=8)
+
+    rows = client_as("ines").get(f"/changes?since=0&unit={unit}").json["rows"]
+
+    assert [len(rows[table]) for table in ("units", "walks", "markers", "jobs")] == [1, 1, 1, 0]
+    assert {person["name"] for person in rows["people"]} >= {"Łukasz Brandt", "Nguyễn Thanh"}
+
+
+def test_only_what_changed_comes_the_second_time(plant, unit, client_as):
+    walk = plant.ines.start_walk(unit)
+    plant.ines.mark(unit, walk, "nib", "left.sill", "B1")
+    client = client_as("lukasz")
+    n = client.get(f"/changes?since=0&unit={unit}").json["n"]
+    second = plant.ines.mark(unit, walk, "run", "left.sill", "B2")
+
+    rows = client.get(f"/changes?since={n}&unit={unit}").json["rows"]
+
+    assert [marker["id"] for marker in rows["markers"]] == [second]
+    assert rows["walks"] == []
+
+
+def test_nothing_new_is_told_with_304(plant, unit, client_as):
+    client = client_as("ines")
+    first = client.get(f"/changes?since=0&unit={unit}")
+    again = client.get(
+        f"/changes?since={first.json['n']}&unit={unit}", headers={"If-None-Match": first.headers["ETag"]}
+    )
+
+    assert (again.status_code, again.data) == (304, b"")
+
+
+def test_another_unit_stays_out_of_a_units_feed(plant, unit, client_as):
+    other = plant.unit("118940")
+    plant.ines.mark(other, plant.ines.start_walk(other), "nib", "left.sill", "B1")
+
+    rows = client_as("ines").get(f"/changes?since=0&unit={unit}").json["rows"]
+
+    assert rows["markers"] == []
+
+
+def test_jobs_come_with_their_markers(plant, unit, client_as):
+    walk = plant.ines.start_walk(unit)
+    marker = plant.ines.mark(unit, walk, "nib", "left.sill", "B1", size=20)
+    plant.ines.finish_walk(unit, walk)
+
+    jobs = client_as("per").get("/changes?since=0").json["rows"]["jobs"]
+
+    assert jobs[0]["markers"] == [marker]
+
+
+def test_no_pin_ever_leaves_by_the_feed(plant, unit, client_as):
+    assert "pin" not in client_as("ines").get("/changes?since=0").text
+
+
+@pytest.mark.parametrize("since", ["-1", "abc", "1e9", "9" * 30])
+def test_a_since_that_is_no_number_is_refused_in_words(client_as, since):
+    answer = client_as("ines").get(f"/changes?since={since}")
+
+    assert (answer.status_code, answer.json["error"]["code"]) == (422, "malformed")
+
+
+def test_an_unknown_unit_is_404_and_no_redirect(client_as):
+    answer = client_as("ines").get("/changes?since=0&unit=nonsense")
+
+    assert (answer.status_code, answer.json["error"]["code"]) == (404, "no_unit")

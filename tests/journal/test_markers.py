@@ -1,0 +1,180 @@
+"""Markers: placed, judged, amended and decided."""
+
+import pytest
+
+from sample_units.hands import new_id
+
+
+@pytest.fixture
+def unit(plant):
+    return plant.unit()
+
+
+@pytest.fixture
+def walk(plant, unit):
+    return plant.ines.start_walk(unit)
+
+
+def test_a_marker_gets_its_zone_part_class_words_limit_and_departments(plant, unit, walk):
+    marker = plant.row("markers", plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1", size=8))
+
+    assert (marker["zone"], marker["part"], marker["class"]) == ("left.cab_door_lower", "cab_door_left", "A")
+    assert marker["words"].startswith("left cab door, lower, ")
+    assert (marker["verdict"], marker["origin"], marker["origin_basis"]) == ("over", "paint", "assumed")
+
+
+def test_a_gap_snaps_to_the_nearest_joint_and_is_judged_by_it(plant, unit, walk):
+    outline = plant.journal.outline(plant.row("units", unit)["outline"])
+    joint = next(j for j in outline.view("left").joints if j.lines)
+    x, y = joint.lines[0][0]
+    body = {
+        "marker": new_id(),
+        "tag": "B1",
+        "walk": walk,
+        "lap": "fit",
+        "kind": "gap",
+        "view": "left",
+        "x": round(x * 10) + 60,
+        "y": round(y * 10) + 200,
+    }
+    plant.ines.do(unit, "marker_made", {**body, "spread": 50, "gap": joint.nominal + joint.tolerance + 1})
+
+    marker = plant.row("markers", body["marker"])
+
+    assert marker["joint"]
+    assert marker["verdict"] == "over"
+    assert outline_joint(outline, marker["joint"]).label in marker["words"]
+
+
+def outline_joint(outline, key):
+    return next(joint for view in outline.views for joint in view.joints if joint.id == key)
+
+
+def test_a_tap_beside_the_van_is_refused_in_words(plant, unit, walk):
+    body = {"marker": new_id(), "tag": "B1", "walk": walk, "kind": "nib", "view": "left", "x": -900, "y": -900}
+
+    answer = plant.ines.do(unit, "marker_made", body)
+
+    assert "not on the van" in answer.reason
+
+
+def test_a_list_only_view_takes_its_zone_by_name(plant, unit, walk):
+    body = {
+        "marker": new_id(),
+        "tag": "B1",
+        "walk": walk,
+        "kind": "nib",
+        "view": "openings",
+        "zone": "openings.rear_doors",
+    }
+    plant.ines.do(unit, "marker_made", body)
+
+    assert plant.row("markers", body["marker"])["zone"] == "openings.rear_doors"
+
+
+def test_a_tag_that_is_taken_gets_the_next_free_number(plant, unit, walk):
+    letters = (
+        plant.journal.read()
+        .execute("SELECT letters FROM tablets WHERE id = ?", (plant.ines.tablet,))
+        .fetchone()["letters"]
+    )
+    plant.ines.mark(unit, walk, "nib", "left.sill", f"{letters}1")
+    second = plant.ines.mark(unit, walk, "nib", "left.sill", f"{letters}1")
+
+    assert plant.row("markers", second)["tag"] == f"{letters}2"
+
+
+def test_an_amended_size_is_judged_anew(plant, unit, walk):
+    marker = plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1", size=15)
+    plant.ines.do(unit, "marker_amended", {"marker": marker, "size": 3})
+
+    row = plant.row("markers", marker)
+
+    assert (row["size"], row["verdict"]) == (3, "within")
+
+
+def test_another_kind_forgets_the_size_that_belonged_to_the_old_one(plant, unit, walk):
+    marker = plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1", size=15)
+    plant.ines.do(unit, "marker_amended", {"marker": marker, "kind": "run"})
+
+    row = plant.row("markers", marker)
+
+    assert (row["kind"], row["size"], row["method"]) == ("run", None, plant.journal.catalogue().kinds["run"].method)
+
+
+def test_within_its_limit_a_marker_is_accepted_and_over_it_not(plant, unit, walk):
+    small = plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1", size=3)
+    large = plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B2", size=15)
+
+    assert plant.ines.do(unit, "marker_accepted", {"marker": small}).outcome == "applied"
+    assert plant.ines.do(unit, "marker_accepted", {"marker": large}).code == "not_over"
+    assert plant.row("markers", small)["state"] == "accepted"
+
+
+def test_put_right_here_waits_for_a_second_person(plant, unit, walk):
+    marker = plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1", severity="S4")
+    plant.ines.do(unit, "put_right_here", {"marker": marker, "how": "wipe"})
+
+    assert plant.row("markers", marker)["state"] == "reworked"
+    assert plant.ines.do(unit, "marker_cleared", {"marker": marker}).code == "not_fixer"
+    assert plant.lukasz.do(unit, "marker_cleared", {"marker": marker}).outcome == "applied"
+
+
+def test_an_amendment_after_clearing_is_flagged_and_asked_about(plant, unit, walk):
+    marker = plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1", severity="S4")
+    plant.ines.do(unit, "put_right_here", {"marker": marker, "how": "wipe"})
+    plant.lukasz.do(unit, "marker_cleared", {"marker": marker})
+
+    answer = plant.ines.do(unit, "marker_amended", {"marker": marker, "size": 20})
+
+    assert answer.outcome == "flagged"
+    assert plant.row("markers", marker)["size"] is None
+    assert [question["cause"] for question in plant.rows("questions", unit)] == ["marker_amended"]
+
+
+def test_a_withdrawal_needs_a_reason(plant, unit, walk):
+    marker = plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1")
+
+    assert plant.ines.do(unit, "marker_withdrawn", {"marker": marker, "reason": "  "}).outcome == "refused"
+    assert plant.ines.do(unit, "marker_withdrawn", {"marker": marker, "reason": "a shadow"}).outcome == "applied"
+
+
+def test_a_judged_origin_outlives_an_amendment(plant, unit, walk):
+    marker = plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1")
+    plant.per.do(unit, "origin_revised", {"marker": marker, "origin": "prep"})
+    plant.ines.do(unit, "marker_amended", {"marker": marker, "size": 5})
+
+    row = plant.row("markers", marker)
+
+    assert (row["origin"], row["origin_basis"], row["origin_by"]) == ("prep", "judged", plant.people["per"])
+
+
+def test_a_technician_cannot_mark(plant, unit, walk):
+    body = {"marker": new_id(), "tag": "B1", "walk": walk, "kind": "nib", **plant.ines.spot(unit, "left.sill")}
+
+    assert plant.per.do(unit, "marker_made", body).code == "roles"
+
+
+def test_a_marker_of_another_unit_is_not_touched(plant, unit, walk):
+    marker = plant.ines.mark(unit, walk, "nib", "left.sill", "B1")
+    other = plant.unit("118940")
+
+    assert plant.ines.do(other, "marker_amended", {"marker": marker, "size": 5}).code == "no_marker"
+
+
+def test_a_note_is_kept_outside_the_chain(plant, unit, walk):
+    marker = new_id()
+    body = {"marker": marker, "tag": "B1", "walk": walk, "kind": "nib", **plant.ines.spot(unit, "left.sill")}
+    plant.ines.do(unit, "marker_made", body, {"note": "seen by Ms Arbuthnot"})
+
+    db = plant.journal.read()
+    assert plant.row("markers", marker)["note"] == "seen by Ms Arbuthnot"
+    assert db.execute("SELECT count(*) FROM events WHERE body || resolved LIKE '%Arbuthnot%'").fetchone()[0] == 0
+
+
+def test_an_unknown_method_is_refused_by_name(plant, unit, walk):
+    marker = plant.ines.mark(unit, walk, "nib", "left.sill", "B1")
+
+    assert (
+        "'magic' is not a method" in plant.ines.do(unit, "marker_amended", {"marker": marker, "method": "magic"}).reason
+    )
