@@ -10,11 +10,12 @@ import hashlib
 from dataclasses import dataclass
 from functools import cache, cached_property
 from importlib import resources
+from itertools import pairwise
 from typing import Any
 
 from inspect_app.trade import outline_parts, outline_read, outline_words, outline_write
 from inspect_app.trade.outline_model import Joint, OutlineError, Part, View, Zone
-from inspect_app.trade.outline_ring import to_edge
+from inspect_app.trade.outline_ring import Ring, to_edge
 
 __all__ = ["Joint", "Outline", "OutlineError", "Part", "View", "Zone", "builtin", "load"]
 
@@ -56,6 +57,10 @@ class Outline:
     def part(self, part: str) -> Part:
         """Return a part by its id; KeyError if there is none."""
         return self._parts[part]
+
+    def joint(self, joint: str) -> Joint:
+        """Return a joint by its id; KeyError if there is none."""
+        return self._joints[joint]
 
     def locate(self, view: str, x: int, y: int) -> Zone | None:
         """Return the zone at a position in tenths of mm: an overlay before what it lies on, None off the body.
@@ -114,20 +119,25 @@ class Outline:
         return {zone.id: zone for zone in self.zones}
 
     @cached_property
+    def _joints(self) -> dict[str, Joint]:
+        return {joint.id: joint for view in self.views for joint in view.joints}
+
+    @cached_property
     def _parts(self) -> dict[str, Part]:
         return {part.id: part for part in self.parts}
 
     @cached_property
-    def _stacks(self) -> dict[str, list[tuple[Zone, Any]]]:
+    def _stacks(self) -> dict[str, list[tuple[Zone, Ring]]]:
         """The zones of each view, the topmost first: what is drawn last lies on top, and overlays on all others."""
-        return {
-            view.id: [(z, z.rings[0]) for z in sorted(reversed(view.zones), key=lambda z: not z.overlay) if z.rings]
-            for view in self.views
-        }
+        stacks: dict[str, list[tuple[Zone, Ring]]] = {}
+        for view in self.views:
+            upwards = sorted(view.zones, key=lambda zone: zone.overlay)
+            stacks[view.id] = [(zone, zone.rings[0]) for zone in reversed(upwards) if zone.rings]
+        return stacks
 
 
 def _to_joint(joint: Joint, x: float, y: float) -> float:
-    return min(to_edge((*a, *b), x, y) for line in joint.lines for a, b in zip(line, line[1:], strict=False))
+    return min(to_edge((*a, *b), x, y) for line in joint.lines for a, b in pairwise(line))
 
 
 def load(text: str) -> Outline:

@@ -38,7 +38,7 @@ class Command:
 def parse_path(d: str) -> tuple[Command, ...]:
     """Return the steps of path data, one each, repeats written out; raise PathError for anything unusual."""
     found: list[Command] = []
-    letter, numbers = "", []
+    letter, numbers = "", list[float]()
     for token in _tokens(d):
         if isinstance(token, str):
             found += _steps(letter, numbers)
@@ -206,7 +206,8 @@ class _Pen:
         if n[0] == 0 or n[1] == 0:
             self._line(x, y)
             return
-        for piece in arc_cubics((self.x, self.y), abs(n[0]), abs(n[1]), math.radians(n[2]), bool(n[3]), bool(n[4]), (x, y)):
+        shape = abs(n[0]), abs(n[1]), math.radians(n[2]), bool(n[3]), bool(n[4])
+        for piece in arc_cubics((self.x, self.y), *shape, (x, y)):
             self._cubic(*piece)
         self._stand(x, y)
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from inspect_app.trade import outline_model as model
 from inspect_app.trade.outline_model import Art, Joint, OutlineError, View, Zone
-from inspect_app.trade.outline_path import PathError, flatten, parse_path
+from inspect_app.trade.outline_path import PathError, parse_path
 
 SVG = "{http://www.w3.org/2000/svg}"
 LARGEST = 2_000_000  # characters
@@ -47,7 +47,7 @@ def read(text: str) -> Head:
     root = _parse(text)
     _expect(root, "svg", "svg", "the file")
     if not _ID.fullmatch(root.get("id", "")):
-        raise OutlineError(f"The file has the id {root.get('id', '')!r}; give <svg> an id of small letters, digits and _")
+        raise OutlineError(f"<svg> has the id {root.get('id', '')!r}; give it one of small letters, digits and _")
     title = [child for child in root if _name(child) == "title"]
     label = (title[0].text or "").strip() if title else ""
     if not label:
@@ -58,7 +58,7 @@ def read(text: str) -> Head:
 
 
 def _parse(text: str) -> Any:
-    from defusedxml import DefusedXmlException  # noqa: PLC0415 — only uploads and the first use need a parser
+    from defusedxml import DefusedXmlException
     from defusedxml.ElementTree import ParseError, fromstring
 
     if len(text) > LARGEST:
@@ -68,7 +68,7 @@ def _parse(text: str) -> Any:
     except ParseError as fault:
         raise OutlineError(f"The file is not well-formed XML ({fault}); save it again as plain SVG") from None
     except (DefusedXmlException, ValueError):
-        raise OutlineError("The file has a DOCTYPE, entities or a foreign encoding; save it again as plain SVG") from None
+        raise OutlineError("The file has a DOCTYPE, entities or a foreign encoding; save it as plain SVG") from None
 
 
 def _name(element: Any) -> str:
@@ -77,8 +77,8 @@ def _name(element: Any) -> str:
 
 def _expect(element: Any, name: str, role: str, where: str) -> None:
     if element.tag != SVG + name:
-        raise OutlineError(f"{where!r} holds a <{_name(element)}> where a <{name}> is due; only svg, g, path, title and desc"
-                           " are taken")  # fmt: skip
+        what = f"{where!r} holds a <{_name(element)}> where a <{name}> is due"
+        raise OutlineError(f"{what}; only svg, g, path, title and desc are taken")
     foreign = sorted(set(element.attrib) - ALLOWED[role])
     if foreign:
         place = element.get("id") or where
@@ -88,9 +88,10 @@ def _expect(element: Any, name: str, role: str, where: str) -> None:
 def _drawing(element: Any) -> Iterable[Any]:
     for child in element:
         if _name(child) in ("title", "desc"):
-            _expect(child, _name(child), "words", element.get("id", "the file"))
+            where = element.get("id", "the file")
+            _expect(child, _name(child), "words", where)
             if len(child):
-                raise OutlineError(f"{element.get('id', 'the file')!r} has elements inside its <{_name(child)}>; write text")
+                raise OutlineError(f"{where!r} has elements inside its <{_name(child)}>; write text")
         else:
             yield child
 
@@ -104,6 +105,16 @@ def _view(element: Any) -> View:
     move = _MOVE.fullmatch(element.get("transform", "translate(0 0)"))
     if move is None:
         raise OutlineError(f"{view!r} has the transform {element.get('transform')!r}; write translate(x y) in whole mm")
+    width, height = (_whole(view, name, element.get(name, ""), 1, 20_000) for name in ("data-width", "data-height"))
+    made = View(
+        id=view, label=_words(view, element), width=width, height=height, nose=nose, listed=listed,
+        x=int(move[1]), y=int(move[2]), **_groups(element, view, listed),
+    )  # fmt: skip
+    _check_box(made)
+    return made
+
+
+def _groups(element: Any, view: str, listed: bool) -> dict[str, Any]:
     found: dict[str, tuple[Any, ...]] = {"art": (), "zones": (), "joints": ()}
     for group in _drawing(element):
         _expect(group, "g", "group", view)
@@ -112,11 +123,7 @@ def _view(element: Any) -> View:
             raise OutlineError(f"{view!r} has two groups of {kind}; put all of them into one")
         make = {"art": _art, "zones": _zone, "joints": _joint}[kind]
         found[kind] = tuple(make(path, view, listed) for path in _drawing(group))
-    size = [_whole(view, name, element.get(name, ""), 1, 20_000) for name in ("data-width", "data-height")]
-    made = View(id=view, label=_words(view, element), width=size[0], height=size[1], nose=nose, listed=listed,
-                x=int(move[1]), y=int(move[2]), art=found["art"], zones=found["zones"], joints=found["joints"])  # fmt: skip
-    _check_box(made)
-    return made
+    return found
 
 
 def _art(element: Any, view: str, listed: bool) -> Art:
@@ -179,7 +186,7 @@ def _own_id(element: Any, view: str, role: str) -> str:
     own = str(element.get("id", ""))
     _expect(element, "path", role, own or view)
     if not _DOTTED.fullmatch(own) or not own.startswith(f"{view}."):
-        raise OutlineError(f"{own!r} is no id for a {role} of {view!r}; write {view}.name in small letters, digits and _")
+        raise OutlineError(f"{own!r} is no id for a {role} of {view!r}; write {view}.name in small letters and _")
     return own
 
 
@@ -219,17 +226,20 @@ def _check_box(view: View) -> None:
 def _check_whole(views: tuple[View, ...]) -> None:
     zones = [zone for view in views for zone in view.zones]
     joints = [joint for view in views for joint in view.joints]
-    for what, names in (("id", [x.id for x in (*views, *zones, *joints)]), ("data-order", [z.order for z in zones])):
-        seen: set[str | int] = set()
-        for name in names:
-            if name in seen:
-                owner = name if what == "id" else next(z.id for z in reversed(zones) if z.order == name)
-                raise OutlineError(f"{owner!r} has the {what} {name!r} a second time; each may occur once")
-            seen.add(name)
     if not zones:
         raise OutlineError("The file has no zones; draw at least one in a view")
+    _check_once("id", [(own, own) for own in (*(v.id for v in views), *(z.id for z in zones), *(j.id for j in joints))])
+    _check_once("data-order", [(zone.id, str(zone.order)) for zone in zones])
     parts = {zone.part for zone in zones}
     for joint in joints:
         for part in joint.parts:
             if part not in parts:
-                raise OutlineError(f"{joint.id!r} names the part {part!r}, which no zone shows; correct it or draw the zone")
+                raise OutlineError(f"{joint.id!r} names the part {part!r}, which no zone shows; correct it or draw one")
+
+
+def _check_once(what: str, items: list[tuple[str, str]]) -> None:
+    seen: set[str] = set()
+    for own, value in items:
+        if value in seen:
+            raise OutlineError(f"{own!r} has the {what} {value!r} a second time; each may occur once")
+        seen.add(value)

@@ -15,8 +15,8 @@ from dataclasses import dataclass
 
 from inspect_app.trade.outline_ring import Ring
 
-# Names of the low-x, high-x, low-y and high-y edges, by where the nose points. Seen from the front, the van's left is on
-# the viewer's right. The roof is the one view with its own sides up and down.
+# Names of the low-x, high-x, low-y and high-y edges, by where the nose points. Seen from the front, the van's left is
+# on the viewer's right. The roof is the one view with its own sides up and down.
 EDGES = {
     "left": ("front", "rear", "upper", "lower"),
     "right": ("rear", "front", "upper", "lower"),

@@ -11,15 +11,34 @@ from sample_units.outline_van.pen import Curve, Point, chain
 
 # Gap and tolerance in tenths of mm. Common practice and published examples of the trade; each shop replaces them.
 GAPS = {
-    "door": (50, 10), "bonnet": (40, 10), "bumper": (20, 10), "moulding": (5, 5), "arch_trim": (5, 5), "sill": (20, 10),
-    "glass": (50, 15), "across": (600, 20), "window": (50, 15), "windscreen": (50, 15), "storage_door": (40, 15), "lamp": (30, 10),
-    "running_board": (100, 30), "mirror": (5, 5), "flap": (30, 10), "welded": (0, 5),
-}  # fmt: skip
+    "mirror": (5, 5),
+    "running_board": (100, 30),
+    "storage_door": (40, 15),
+    "moulding": (5, 5),
+    "arch_trim": (5, 5),
+    "flap": (30, 10),
+    "lamp": (30, 10),
+    "windscreen": (50, 15),
+    "window": (50, 15),
+    "glass": (50, 15),
+    "sill": (20, 10),
+    "bumper": (20, 10),
+    "bonnet": (40, 10),
+    "door": (50, 10),
+    "welded": (0, 5),
+    "across": (600, 20),
+    "between_mouldings": (800, 20),
+}
+
+Look = dict[str, str]
+OURS: Look = {"material": "plastic", "paint": "ours"}
+BOUGHT: Look = {"material": "plastic", "paint": "none"}
+GLASS: Look = {"material": "glass", "paint": "none", "laps": "lamp seal"}
 
 
 @dataclass
 class Board:
-    """One view being drawn. `side` is left or right for the mirrored pair, else empty."""
+    """One view being drawn: `centre` is where the van's x = 0 lies on the paper, `ground` where its z = 0 does."""
 
     id: str
     label: str
@@ -47,19 +66,41 @@ class Board:
         """Draw curves in one path of art."""
         self.art.append(Art(kind=kind, path=parse_path(self.path(*curves))))
 
-    def zone(self, name: str, part: str, label: str, order: int, *, look: str = "A", laps: str = "lamp fit",
-             material: str = "metal", paint: str = "maker", edges: str = "", shape: Curve | None = None) -> None:  # fmt: skip
+    def zone(
+        self,
+        name: str,
+        part: str,
+        label: str,
+        order: int,
+        *,
+        look: str = "A",
+        laps: str = "lamp fit",
+        material: str = "metal",
+        paint: str = "maker",
+        edges: str = "",
+        shape: Curve | None = None,
+    ) -> None:
         """Add a zone: a base zone by the names of its edges all round, an overlay by its own shape."""
         names = tuple(edges.split())
         curve = shape or (chain(*(self.edges[n] for n in names)) if names else None)
         if curve is not None and not curve.closed:
             raise ValueError(f"{self.id}.{name} is open between {curve.end} and {curve.start}")
         self.shapes[name] = names
-        self.zones.append(Zone(
-            id=f"{self.id}.{name}", view=self.id, part=part, label=label, surface_class=look, laps=tuple(laps.split()),
-            material=material, paint=paint, overlay=shape is not None, order=order,
-            path=parse_path(self.path(curve)) if curve else (),
-        ))  # fmt: skip
+        self.zones.append(
+            Zone(
+                id=f"{self.id}.{name}",
+                view=self.id,
+                part=part,
+                label=label,
+                surface_class=look,
+                laps=tuple(laps.split()),
+                material=material,
+                paint=paint,
+                overlay=shape is not None,
+                order=order,
+                path=parse_path(self.path(curve)) if curve else (),
+            )
+        )
 
     def joint(self, one: str, other: str, curve: Curve, gap: str = "") -> None:
         """Add a joint between two parts along a curve."""
@@ -70,10 +111,17 @@ class Board:
         if curve.closed:
             start = d.split()[1:3]
             d = f"{d.removesuffix(' Z')} L {start[0]} {start[1]}"
-        self.joints.append(Joint(
-            id=f"{name}_no{same + 1}" if same else name, view=self.id, parts=(one, other),
-            label=f"{self._plain(one)} to {self._plain(other)}", nominal=nominal, tolerance=tolerance, path=parse_path(d),
-        ))  # fmt: skip
+        self.joints.append(
+            Joint(
+                id=f"{name}_no{same + 1}" if same else name,
+                view=self.id,
+                parts=(one, other),
+                label=f"{self._plain(one)} to {self._plain(other)}",
+                nominal=nominal,
+                tolerance=tolerance,
+                path=parse_path(d),
+            )
+        )
 
     def meet(self) -> None:
         """Add a joint wherever base zones of two parts share edges."""
@@ -89,8 +137,19 @@ class Board:
 
     def view(self, x: int, y: int) -> View:
         """The finished view at its place on the sheet."""
-        return View(id=self.id, label=self.label, width=self.width, height=self.height, nose=self.nose, listed=False,
-                    x=x, y=y, art=tuple(self.art), zones=tuple(self.zones), joints=tuple(self.joints))  # fmt: skip
+        return View(
+            id=self.id,
+            label=self.label,
+            width=self.width,
+            height=self.height,
+            nose=self.nose,
+            listed=False,
+            x=x,
+            y=y,
+            art=tuple(self.art),
+            zones=tuple(self.zones),
+            joints=tuple(self.joints),
+        )
 
     def _short(self, part: str) -> str:
         return part.removesuffix(f"_{self.id}")
@@ -114,9 +173,5 @@ def _runs(curves: list[Curve]) -> list[Curve]:
 
 
 def _gap(one: str, other: str) -> str:
-    both = f"{one} {other}"
-    for word in ("mirror", "running_board", "storage_door", "moulding", "arch_trim", "flap", "lamp", "windscreen", "window",
-                 "glass", "sill", "bumper", "bonnet", "door"):  # fmt: skip
-        if word in both:
-            return word
-    return "welded"
+    """Return the first key of GAPS that either part is named for: a moulding on a door has a moulding's gap."""
+    return next((key for key in GAPS if key in one or key in other), "welded")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from sample_units.outline_van.board import Board
 from sample_units.outline_van.pen import Curve, chain, path
 
@@ -20,28 +22,37 @@ def mirrored(curve: Curve) -> Curve:
     return curve.moved(lambda x, z: (-x, z))
 
 
+def across(curve: Curve) -> Curve:
+    """The same curve, seen from above, on the van's other side."""
+    return curve.moved(lambda x, z: (x, -z))
+
+
+# Each side with what turns a shape drawn for the left into its own.
+SIDES: tuple[tuple[str, Callable[[Curve], Curve]], ...] = (("left", lambda curve: curve), ("right", mirrored))
+
+
 def halves(half: dict[str, Curve]) -> dict[str, Curve]:
-    """Return the edges of the whole: those that reach the middle line joined to their mirrors, others as _l and _r."""
+    """Return the edges of the whole: what starts on the middle line joined to its mirror, all else as _l and _r."""
     whole: dict[str, Curve] = {}
     for name, curve in half.items():
-        if abs(curve.start[0]) < 0.01 and name not in ("seam_lower", "seam_upper"):
+        if abs(curve.start[0]) < 0.01:
             whole[name] = chain(mirrored(curve).back(), curve)
         else:
             whole[f"{name}_l"], whole[f"{name}_r"] = curve, mirrored(curve)
     return whole
 
 
-def both(names: str) -> str:
+def all_round(names: str) -> str:
     """Name the edges all round something in the middle: across, up the left, across, down the right."""
     low, side, high = names.split()
     return f"{low} {side}_l {high} {side}_r"
 
 
+def on_side(side: str, names: str) -> str:
+    """Name the edges of one side, l or r."""
+    return " ".join(f"{name}_{side}" for name in names.split())
+
+
 def pair(b: Board, kind: str, *curves: Curve) -> None:
     """Draw curves and their mirrors."""
     b.ink(kind, *curves, *(mirrored(curve) for curve in curves))
-
-
-def across(curve: Curve) -> Curve:
-    """The same curve, seen from above, on the van's other side."""
-    return curve.moved(lambda x, z: (x, -z))

@@ -49,13 +49,31 @@ def _face(b: Board) -> None:
     e = b.edges
     for s in ("l", "r"):
         b.ink("lamp", chain(*(e[f"{name}_{s}"] for name in LAMP)))
-    pair(b, "thin", circle(668, 956, 74), circle(668, 956, 54), circle(838, 986, 62), circle(838, 986, 44), circle(968, 1030, 30))
+    pair(
+        b,
+        "thin",
+        circle(668, 956, 74),
+        circle(668, 956, 54),
+        circle(838, 986, 62),
+        circle(838, 986, 44),
+        circle(968, 1030, 30),
+    )
     pair(b, "thin", path("M 530 862 C 690 874 860 880 1000 884"), path("M 534 882 C 690 892 860 898 1006 902"))
-    b.ink("trim", path("M -470 850 C -300 836 300 836 470 850 C 486 916 496 982 500 1036 C 300 1056 -300 1056 -500 1036 "
-                       "C -496 982 -486 916 -470 850 Z"))  # fmt: skip
+    b.ink(
+        "trim",
+        path(
+            "M -470 850 C -300 836 300 836 470 850 C 486 916 496 982 500 1036 C 300 1056 -300 1056 -500 1036 "
+            "C -496 982 -486 916 -470 850 Z"
+        ),
+    )
     for z, half in ((888, 476), (944, 486), (1000, 492)):
-        b.ink("body", path(f"M {-half} {z} C -300 {z - 10} 300 {z - 10} {half} {z} L {half + 2} {z + 16} "
-                           f"C 300 {z + 6} -300 {z + 6} {-half - 2} {z + 16} Z"))  # fmt: skip
+        b.ink(
+            "body",
+            path(
+                f"M {-half} {z} C -300 {z - 10} 300 {z - 10} {half} {z} L {half + 2} {z + 16} "
+                f"C 300 {z + 6} -300 {z + 6} {-half - 2} {z + 16} Z"
+            ),
+        )
     b.ink("line", e["bumper_grille"], e["bonnet_grille"])
     pair(b, "line", chain(e["bonnet_lamp_l"], e["bonnet_wing_l"]), e["lamp_grille_l"], e["wing_lamp_l"])
     pair(b, "thin", path("M 470 1082 C 520 1160 600 1300 640 1396"), path("M 1028 1250 C 980 1262 930 1268 874 1262"))
@@ -69,10 +87,24 @@ def _screen(b: Board) -> None:
     screen = chain(e["scuttle_screen"], e["screen_pillar_l"], e["screen_cap"], e["screen_pillar_r"])
     b.ink("trim", screen)
     b.ink("glass", screen.grown(-16))
-    pair(b, "shade", rounded((300, 1496, 20), (600, 1496, 20), (560, 1640, 50), (520, 1650, 30), (512, 1790, 50), (388, 1790, 50),
-                             (380, 1650, 30), (340, 1640, 50)))  # fmt: skip
+    pair(
+        b,
+        "shade",
+        rounded(
+            (300, 1496, 20),
+            (600, 1496, 20),
+            (560, 1640, 50),
+            (520, 1650, 30),
+            (512, 1790, 50),
+            (388, 1790, 50),
+            (380, 1650, 30),
+            (340, 1640, 50),
+        ),
+    )
     b.ink("shade", path("M -846 1500 C -500 1540 500 1540 846 1500 L 852 1490 C 500 1484 -500 1484 -852 1490 Z"))
-    b.ink("trim", rounded((-62, 2062, 6), (-46, 1978, 16), (46, 1978, 16), (62, 2062, 6)), box(-110, 1916, 110, 1976, 26))
+    b.ink(
+        "trim", rounded((-62, 2062, 6), (-46, 1978, 16), (46, 1978, 16), (62, 2062, 6)), box(-110, 1916, 110, 1976, 26)
+    )
     b.ink("thin", line((-560, 1640), (-330, 2000)), line((-480, 1640), (-328, 1878)))
     for side, ((x0, z0), (x1, z1)) in front.WIPER_LINES.items():
         b.ink("trim", front.WIPERS[side])
@@ -83,7 +115,10 @@ def _screen(b: Board) -> None:
 
 def _roof(b: Board) -> None:
     b.ink("thin", path("M -944 2200 C -700 2236 700 2236 944 2200"))
-    b.ink("thin", path("M -868 2330 C -850 2480 -800 2560 -690 2586 C -440 2624 440 2624 690 2586 C 800 2560 850 2480 868 2330"))
+    b.ink(
+        "thin",
+        path("M -868 2330 C -850 2480 -800 2560 -690 2586 C -440 2624 440 2624 690 2586 C 800 2560 850 2480 868 2330"),
+    )
     pair(b, "lamp", box(610, 2512, 690, 2534, 10))
     b.ink("trim", box(-200, 2700, 200, 2748, 12))
 

@@ -27,8 +27,21 @@ def views(x: int, y: int) -> tuple[View, View]:
 
 def _view(own: str, label: str, rows: tuple[tuple[str, ...], ...], order: int, x: int, y: int) -> View:
     zones = tuple(
-        Zone(id=f"{own}.{name}", view=own, part=part, label=words, surface_class=look, laps=tuple(laps.split()),
-             material=material, paint="maker" if material == "metal" else "none", overlay=False, order=order + i, path=())
+        Zone(
+            id=f"{own}.{name}",
+            view=own,
+            part=part,
+            label=words,
+            surface_class=look,
+            laps=tuple(laps.split()),
+            material=material,
+            paint="maker" if material == "metal" else "none",
+            overlay=False,
+            order=order + i,
+            path=(),
+        )
         for i, (name, part, words, look, laps, material) in enumerate(rows)
-    )  # fmt: skip
-    return View(id=own, label=label, width=100, height=100, nose="left", listed=True, x=x, y=y, art=(), zones=zones, joints=())
+    )
+    return View(
+        id=own, label=label, width=100, height=100, nose="left", listed=True, x=x, y=y, art=(), zones=zones, joints=()
+    )

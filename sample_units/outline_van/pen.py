@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from inspect_app.trade.outline_path import to_curves
 
@@ -84,17 +85,19 @@ class Curve:
 
     def moved(self, place: Callable[[float, float], Point]) -> Curve:
         """The curve with every point, handles too, put through `place`."""
-        return Curve(tuple(
-            Piece(place(*p.a), place(*p.b), p.handles and (place(*p.handles[0]), place(*p.handles[1])))
-            for p in self.pieces
-        ))  # fmt: skip
+        return Curve(
+            tuple(
+                Piece(place(*p.a), place(*p.b), p.handles and (place(*p.handles[0]), place(*p.handles[1])))
+                for p in self.pieces
+            )
+        )
 
     def shift(self, dx: float = 0.0, dz: float = 0.0) -> Curve:
         """The curve moved bodily."""
         return self.moved(lambda x, z: (x + dx, z + dz))
 
     def grown(self, by: float) -> Curve:
-        """A copy whose box is `by` mm wider on each side (less, when negative): an inset line or a rubber around glass."""
+        """A copy whose box is `by` mm wider on each side: a rubber around glass or, negative, an inset line."""
         points = [p for piece in self.pieces for p in (piece.at(i / 8) for i in range(9))]
         (low, high), (under, over) = ((min(v), max(v)) for v in zip(*points, strict=True))
         cx, cz, w, h = (low + high) / 2, (under + over) / 2, (high - low) / 2, (over - under) / 2
@@ -183,7 +186,7 @@ def _meets(here: Point, curve: Curve) -> bool:
 
 def line(*points: Point) -> Curve:
     """Straight lines through points."""
-    return Curve(tuple(Piece(a, b) for a, b in zip(points, points[1:], strict=False)))
+    return Curve(tuple(Piece(a, b) for a, b in pairwise(points)))
 
 
 def arc(cx: float, cz: float, r: float, start: float, end: float) -> Curve:
@@ -228,8 +231,15 @@ def rounded(*corners: tuple[float, float, float], closed: bool = True) -> Curve:
 
 def _bend(before: Point, at: Point, after: Point, r: float) -> tuple[Point, Point, tuple[Point, Point]]:
     into, out = math.dist(before, at), math.dist(at, after)
-    turn = math.acos(max(-1.0, min(1.0, (
-        (before[0] - at[0]) * (after[0] - at[0]) + (before[1] - at[1]) * (after[1] - at[1])) / (into * out))))  # fmt: skip
+    turn = math.acos(
+        max(
+            -1.0,
+            min(
+                1.0,
+                ((before[0] - at[0]) * (after[0] - at[0]) + (before[1] - at[1]) * (after[1] - at[1])) / (into * out),
+            ),
+        )
+    )
     reach = min(r / math.tan(turn / 2), into / 2, out / 2)
     span = math.pi - turn
     hold = 1 - (4 / 3 * math.tan(span / 4) * math.tan(turn / 2))

@@ -29,9 +29,16 @@ def on_top(b: Board) -> None:
 
 
 def _bumper(b: Board) -> None:
-    b.ink("shade", path("M -1029 430 C -600 410 600 410 1029 430 L 1028 360 C 1024 312 980 300 900 300 L -900 300 "
-                        "C -980 300 -1024 312 -1028 360 Z"))  # fmt: skip
-    b.ink("line", chain(*(b.edges[n] for n in ("bumper_pillar_l", "bumper_door_l", "bumper_door_r", "bumper_pillar_r"))))
+    b.ink(
+        "shade",
+        path(
+            "M -1029 430 C -600 410 600 410 1029 430 L 1028 360 C 1024 312 980 300 900 300 L -900 300 "
+            "C -980 300 -1024 312 -1028 360 Z"
+        ),
+    )
+    b.ink(
+        "line", chain(*(b.edges[n] for n in ("bumper_pillar_l", "bumper_door_l", "bumper_door_r", "bumper_pillar_r")))
+    )
     b.ink("trim", rounded((-560, 540, 14), (560, 540, 14), (560, 590, 14), (-560, 590, 14)))
     b.ink("thin", *(line((x, 552), (x, 578)) for x in range(-520, 540, 52)))
     b.ink("thin", path("M -1030 470 C -600 452 600 452 1030 470"))
@@ -45,7 +52,7 @@ def _doors(b: Board) -> None:
     b.ink("shade", path("M -892 1284 L 892 1284 L 892 1260 L -892 1260 Z"))
     b.ink("thin", line((-892, 1284), (892, 1284)))
     pair(b, "thin", path("M 892 1284 C 940 1280 980 1272 1026 1262"))
-    b.ink("line", chain(e["seam_lower_l"], e["seam_upper_l"]))
+    b.ink("line", chain(e["seam_lower"], e["seam_upper"]))
     pair(b, "line", chain(e["edge_lower_l"], e["edge_upper_l"]), e["pillar_cap_l"], e["door_cap_l"])
     pair(b, "trim", rear.WINDOW.grown(15))
     pair(b, "glass", rear.WINDOW)
@@ -68,12 +75,22 @@ def _doors(b: Board) -> None:
 
 def _lamps(b: Board) -> None:
     pair(b, "lamp", rear.LAMP)
-    pair(b, "thin", line((920, 930), (1002, 930)), line((920, 1060), (1002, 1060)), circle(960, 866, 26), circle(960, 1130, 26))
+    pair(
+        b,
+        "thin",
+        line((920, 930), (1002, 930)),
+        line((920, 1060), (1002, 1060)),
+        circle(960, 866, 26),
+        circle(960, 1130, 26),
+    )
     pair(b, "thin", line((920, 1190), (1002, 1190)))
 
 
 def _roof(b: Board) -> None:
-    b.ink("thin", path("M -826 2440 C -800 2540 -740 2580 -650 2592 C -440 2624 440 2624 650 2592 C 740 2580 800 2540 826 2440"))
+    b.ink(
+        "thin",
+        path("M -826 2440 C -800 2540 -740 2580 -650 2592 C -440 2624 440 2624 650 2592 C 740 2580 800 2540 826 2440"),
+    )
     b.ink("lamp", rear.BRAKE)
     b.ink("thin", line((-60, 2444), (-60, 2486)), line((60, 2444), (60, 2486)))
     b.ink("trim", circle(0, 2465, 16))

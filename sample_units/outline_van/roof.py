@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from sample_units.outline_van import roof_art
-from sample_units.outline_van.board import Board
-from sample_units.outline_van.pen import Curve, box, chain, circle, line, path
+from sample_units.outline_van.board import BOUGHT, OURS, Board
+from sample_units.outline_van.ends import SIDES, across
+from sample_units.outline_van.pen import Curve, box, line, path, rounded
 
 ORDER = 600
 BAYS = (1960.0, 3160.0, 4360.0, 5560.0)
@@ -19,66 +22,105 @@ def draw() -> Board:
     _base(board)
     _overlays(board)
     board.meet()
-    _more_joints(board)
+    _more_joints(board, "left", -1)
+    _more_joints(board, "right", 1)
     roof_art.on_top(board)
     return board
 
 
 def edges() -> dict[str, Curve]:
-    """All edges between zones."""
-    e: dict[str, Curve] = {}
+    """Return all edges between zones."""
     first, last = BAYS[0], BAYS[-1]
-    e["front"] = path(f"M {first} {-OUTER} C 1800 {-OUTER} 1620 -900 1580 -770 C 1470 -400 1470 400 1580 770 "
-                      f"C 1620 900 1800 {OUTER} {first} {OUTER}")  # fmt: skip
-    e["rear"] = path(f"M {last} {-OUTER} C 5760 {-OUTER} 5852 -900 5866 -760 C 5882 -400 5882 400 5866 760 "
-                     f"C 5852 900 5760 {OUTER} {last} {OUTER}")  # fmt: skip
-    for s, sign in (("left", -1), ("right", 1)):
-        e[f"gutter_{s}"] = line((first, sign * OUTER), (last, sign * OUTER))
-        for x, end in ((first, "front"), (last, "rear")):
-            e[f"{end}_gutter_{s}"] = line((x, sign * INNER), (x, sign * OUTER))
-        for i, (x0, x1) in enumerate(zip(BAYS, BAYS[1:], strict=False), 1):
-            e[f"inner_{i}_{s}"] = line((x0, sign * INNER), (x1, sign * INNER))
-        for i, x in enumerate(BAYS):
-            e[f"cross_{i}_{s}"] = line((x, 0), (x, sign * INNER))
-    for i, (x0, x1) in enumerate(zip(BAYS, BAYS[1:], strict=False), 1):
+    e = {
+        "front": path(
+            f"M {first} {-OUTER} C 1800 {-OUTER} 1620 -900 1580 -770 C 1470 -400 1470 400 1580 770 "
+            f"C 1620 900 1800 {OUTER} {first} {OUTER}"
+        ),
+        "rear": path(
+            f"M {last} {-OUTER} C 5760 {-OUTER} 5852 -900 5866 -760 C 5882 -400 5882 400 5866 760 "
+            f"C 5852 900 5760 {OUTER} {last} {OUTER}"
+        ),
+    }
+    for i, (x0, x1) in enumerate(pairwise(BAYS), 1):
         e[f"middle_{i}"] = line((x0, 0), (x1, 0))
+    return e | _half("left", -1) | _half("right", 1)
+
+
+def _half(side: str, sign: int) -> dict[str, Curve]:
+    inner, outer = sign * INNER, sign * OUTER
+    e = {f"gutter_{side}": line((BAYS[0], outer), (BAYS[-1], outer))}
+    for x, end in ((BAYS[0], "front"), (BAYS[-1], "rear")):
+        e[f"{end}_gutter_{side}"] = line((x, inner), (x, outer))
+    for i, (x0, x1) in enumerate(pairwise(BAYS), 1):
+        e[f"inner_{i}_{side}"] = line((x0, inner), (x1, inner))
+    for i, x in enumerate(BAYS):
+        e[f"cross_{i}_{side}"] = line((x, 0), (x, inner))
     return e
 
 
 def _base(b: Board) -> None:
-    o, ours = ORDER, {"material": "plastic", "paint": "ours", "look": "C", "laps": "lamp fit seal"}
-    b.zone("front_cap", "front_cap", "front roof cap, from above", o, **ours,
-           edges="front front_gutter_right cross_0_right cross_0_left front_gutter_left")
-    at = 10
-    for s in ("left", "right"):
-        b.zone(f"gutter_{s}", f"gutter_{s}", f"{s} gutter", o + at + 6, look="C", laps="lamp seal",
-               edges=f"front_gutter_{s} inner_1_{s} inner_2_{s} inner_3_{s} rear_gutter_{s} gutter_{s}")
+    cap = {"look": "C", "laps": "lamp fit seal"}
+    b.zone(
+        "front_cap",
+        "front_cap",
+        "front roof cap, from above",
+        ORDER,
+        **cap,
+        **OURS,
+        edges="front front_gutter_right cross_0_right cross_0_left front_gutter_left",
+    )
+    b.zone(
+        "rear_cap",
+        "rear_cap",
+        "rear roof cap, from above",
+        ORDER + 50,
+        **cap,
+        **OURS,
+        edges="rear rear_gutter_right cross_3_right cross_3_left rear_gutter_left",
+    )
+    for (side, _), at in zip(SIDES, (ORDER + 10, ORDER + 30), strict=True):
+        b.zone(
+            f"gutter_{side}",
+            f"gutter_{side}",
+            f"{side} gutter",
+            at + 6,
+            look="C",
+            laps="lamp seal",
+            edges=("front_gutter_# inner_1_# inner_2_# inner_3_# rear_gutter_# gutter_#".replace("#", side)),
+        )
         for i in (1, 2, 3):
-            b.zone(f"bay_{i}_{s}", f"roof_bay_{i}_{s}", f"roof bay {i}, {s}", o + at + i, look="C", laps="lamp seal",
-                   edges=f"cross_{i - 1}_{s} middle_{i} cross_{i}_{s} inner_{i}_{s}")
-        at += 20
-    b.zone("rear_cap", "rear_cap", "rear roof cap, from above", o + 50, **ours,
-           edges="rear rear_gutter_right cross_3_right cross_3_left rear_gutter_left")
+            b.zone(
+                f"bay_{i}_{side}",
+                f"roof_bay_{i}_{side}",
+                f"roof bay {i}, {side}",
+                at + i,
+                look="C",
+                laps="lamp seal",
+                edges=f"cross_{i - 1}_{side} middle_{i} cross_{i}_{side} inner_{i}_{side}",
+            )
 
 
 def _overlays(b: Board) -> None:
-    o = ORDER
-    for s, sign, at in (("left", -1, 18), ("right", 1, 38)):
-        b.zone(f"rail_{s}", f"roof_rail_{s}", f"{s} roof rail", o + at, look="C", laps="fit seal", paint="ours",
-               shape=box(2120, min(sign * 806, sign * 766), 5400, max(sign * 806, sign * 766), 18))
-    b.zone("fan", "roof_fan", "roof fan", o + 40, look="C", laps="fit seal", material="plastic", paint="none", shape=FAN)
-    b.zone("aerial", "aerial", "aerial", o + 2, look="C", laps="fit seal", material="plastic", paint="none", shape=AERIAL)
-
-
-def _more_joints(b: Board) -> None:
-    b.joint("roof_fan", "roof_bay_2_left", FAN, gap="moulding")
-    b.joint("roof_fan", "roof_bay_2_right", FAN, gap="moulding")
+    fitted = {"look": "C", "laps": "lamp fit seal"}
+    for (side, _), at, shape in zip(SIDES, (18, 38), (RAIL, across(RAIL)), strict=True):
+        b.zone(
+            f"rail_{side}", f"roof_rail_{side}", f"{side} roof rail", ORDER + at, paint="ours", shape=shape, **fitted
+        )
+    b.zone("fan", "roof_fan", "roof fan", ORDER + 40, shape=FAN, **fitted, **BOUGHT)
+    b.zone("aerial", "aerial", "aerial", ORDER + 2, shape=AERIAL, **fitted, **BOUGHT)
     b.joint("aerial", "front_cap", AERIAL, gap="moulding")
-    for s, sign in (("left", -1), ("right", 1)):
-        b.joint(f"gutter_{s}", f"cantrail_{s}", line((BAYS[0], sign * OUTER), (BAYS[-1], sign * OUTER)), gap="welded")
-        for i in (1, 2, 3):
-            b.joint(f"roof_rail_{s}", f"roof_bay_{i}_{s}", line((max(BAYS[i - 1], 2140), sign * 786), (min(BAYS[i], 5380), sign * 786)), gap="moulding")
 
 
+def _more_joints(b: Board, side: str, sign: int) -> None:
+    outer, rail = sign * OUTER, sign * RAIL_AT
+    b.joint(f"gutter_{side}", f"cantrail_{side}", line((BAYS[0], outer), (BAYS[-1], outer)), gap="welded")
+    for i, (x0, x1) in enumerate(pairwise((2140.0, *BAYS[1:-1], 5380.0)), 1):
+        b.joint(f"roof_rail_{side}", f"roof_bay_{i}_{side}", line((x0, rail), (x1, rail)), gap="moulding")
+    half = ((3560.0, 0.0, 0.0), (3560.0, sign * 200.0, 40.0), (3960.0, sign * 200.0, 40.0), (3960.0, 0.0, 0.0))
+    b.joint("roof_fan", f"roof_bay_2_{side}", rounded(*half, closed=False), gap="moulding")
+
+
+RAIL_AT = 786.0
+RAIL = box(2120, -RAIL_AT - 20, 5400, -RAIL_AT + 20, 18)
 FAN = box(3560, -200, 3960, 200, 40)
 AERIAL = path("M 1720 -34 C 1760 -42 1806 -30 1820 0 C 1806 30 1760 42 1720 34 C 1700 22 1700 -22 1720 -34 Z")

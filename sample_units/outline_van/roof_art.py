@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from sample_units.outline_van import roof
 from sample_units.outline_van.board import Board
 from sample_units.outline_van.ends import across
 from sample_units.outline_van.pen import Curve, box, chain, circle, line, path
 
 # The waist of the van, wider than the roof, and the nose: seen from above but looked at in other views, so only hinted.
-WAIST = path("M 5956 0 C 5956 500 5956 900 5930 980 C 5910 1026 5860 1026 5800 1026 L 1000 1024 C 600 1016 330 980 200 860 "
-             "C 80 720 10 400 10 0")  # fmt: skip
+WAIST = path(
+    "M 5956 0 C 5956 500 5956 900 5930 980 C 5910 1026 5860 1026 5800 1026 L 1000 1024 C 600 1016 330 980 200 860 "
+    "C 80 720 10 400 10 0"
+)
 SCREEN = path("M 1480 0 C 1480 300 1510 560 1572 748 L 1010 880 C 880 640 836 300 836 0")
 
 
@@ -17,10 +21,12 @@ def behind(b: Board) -> None:
     """Draw the ghost of nose and waist, then the skin of the roof."""
     e = b.edges
     whole = chain(WAIST, across(WAIST))
-    b.ink("shade", whole)
-    mirror = path("M 1540 1010 C 1560 1060 1570 1090 1572 1120 C 1570 1180 1580 1270 1610 1288 C 1650 1296 1680 1290 1690 1260 "
-                  "C 1700 1200 1696 1120 1680 1090 C 1640 1080 1610 1060 1600 1010 Z")  # fmt: skip
-    b.ink("thin", whole, mirror, across(mirror))
+    mirror = path(
+        "M 1540 1010 C 1560 1060 1570 1090 1572 1120 C 1570 1180 1580 1270 1610 1288 C 1650 1296 1680 1290 1690 1260 "
+        "C 1700 1200 1696 1120 1680 1090 C 1640 1080 1610 1060 1600 1010 Z"
+    )
+    b.ink("body", mirror, across(mirror), whole)
+    b.ink("shade", mirror, across(mirror), whole)
     b.ink("glass", chain(SCREEN, across(SCREEN), line(SCREEN.start, across(SCREEN).start)))
     _ghost(b)
     skin = ("front", "gutter_right", "rear", "gutter_left")
@@ -28,9 +34,13 @@ def behind(b: Board) -> None:
 
 
 def _ghost(b: Board) -> None:
-    lines = (path("M 830 0 C 830 340 880 680 1000 900"), path("M 84 0 C 84 320 130 640 250 800 C 330 880 660 916 1000 900"),
-             path("M 1000 900 C 1150 960 1400 1000 1600 1010"), path("M 1690 906 C 1800 980 1900 1010 2060 1024"),
-             path("M 140 0 C 144 260 180 470 300 600 C 480 690 700 720 930 740"))  # fmt: skip
+    lines = (
+        path("M 830 0 C 830 340 880 680 1000 900"),
+        path("M 84 0 C 84 320 130 660 236 780 C 330 886 660 910 1000 900"),
+        path("M 1000 900 C 1150 960 1400 1000 1600 1010"),
+        path("M 1690 906 C 1800 980 1900 1010 2060 1024"),
+        path("M 150 0 C 150 260 190 480 290 580 C 400 690 700 726 935 744"),
+    )
     b.ink("thin", *lines, *(across(curve) for curve in lines))
 
 
@@ -38,7 +48,7 @@ def on_top(b: Board) -> None:
     """Draw everything on the skin, the lowest first."""
     e = b.edges
     ribs: list[Curve] = []
-    for x0, x1 in zip(roof.BAYS, roof.BAYS[1:], strict=False):
+    for x0, x1 in pairwise(roof.BAYS):
         ribs += [box(x0 + 70, z - 26, x1 - 70, z + 26, 26) for z in (-640, -430, -220, 220, 430, 640)]
     b.ink("thin", *ribs)
     b.ink("line", *(chain(e[f"cross_{i}_left"], e[f"cross_{i}_right"], *_gutter_ends(b, i)) for i in range(4)))
@@ -58,8 +68,14 @@ def _gutter_ends(b: Board, i: int) -> tuple[Curve, ...]:
 
 
 def _cap(b: Board) -> None:
-    b.ink("thin", path("M 1890 -860 C 1780 -850 1700 -800 1676 -700 C 1600 -380 1600 380 1676 700 C 1700 800 1780 850 1890 860"))
-    b.ink("thin", path("M 5620 -860 C 5720 -850 5770 -800 5780 -700 C 5796 -380 5796 380 5780 700 C 5770 800 5720 850 5620 860"))
+    b.ink(
+        "thin",
+        path("M 1890 -860 C 1780 -850 1700 -800 1676 -700 C 1600 -380 1600 380 1676 700 C 1700 800 1780 850 1890 860"),
+    )
+    b.ink(
+        "thin",
+        path("M 5620 -860 C 5720 -850 5770 -800 5780 -700 C 5796 -380 5796 380 5780 700 C 5770 800 5720 850 5620 860"),
+    )
     b.ink("lamp", box(5846, -150, 5874, 150, 8))
 
 
@@ -70,7 +86,12 @@ def _fittings(b: Board) -> None:
         b.ink("trim", *(box(x, z - 30, x + 90, z + 30, 14) for x in (2180, 3215, 4250, 5250)))
     b.ink("trim", roof.FAN.grown(22))
     b.ink("body", roof.FAN.grown(-6))
-    b.ink("thin", roof.FAN.grown(-34), circle(3760, 0, 132), circle(3760, 0, 40),
-          *(line((3720, z), (3800, z)) for z in (-14, 0, 14)))  # fmt: skip
+    b.ink(
+        "thin",
+        roof.FAN.grown(-34),
+        circle(3760, 0, 132),
+        circle(3760, 0, 40),
+        *(line((3720, z), (3800, z)) for z in (-14, 0, 14)),
+    )
     b.ink("trim", roof.AERIAL)
     b.ink("thin", line((1716, 0), (1806, 0)))

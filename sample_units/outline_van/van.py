@@ -11,9 +11,13 @@ from sample_units.outline_van import front, lists, rear, roof, side
 def views() -> tuple[View, ...]:
     """Return all views, drawn and listed, in walking order."""
     drawn = (
-        front.draw().view(6400, 0), side.draw("left").view(0, 0), rear.draw().view(6400, 3000),
-        side.draw("right").view(0, 3000), roof.draw().view(0, 6000), *lists.views(6400, 6000),
-    )  # fmt: skip
+        front.draw().view(6400, 0),
+        side.draw("left").view(0, 0),
+        rear.draw().view(6400, 3000),
+        side.draw("right").view(0, 3000),
+        roof.draw().view(0, 6000),
+        *lists.views(6400, 6000),
+    )
     orders = sorted(zone.order for view in drawn for zone in view.zones)
     places = {order: place for place, order in enumerate(orders, 1)}
     if len(places) != len(orders):

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 
-from sample_units.outline_van import side
 from sample_units.outline_van.board import Board
 from sample_units.outline_van.pen import Curve, arc, chain, circle, line
+from sample_units.outline_van.side_edges import AXLE
 
 TYRE, RIM = 346.0, 236.0
 
 
 def wheel(b: Board, x: float) -> None:
     """Draw the wheel whose axle stands at `x`."""
-    z = side.AXLE - 4
+    z = AXLE - 4
     b.ink("tyre", circle(x, z, TYRE))
     b.ink("thin", circle(x, z, TYRE - 16), circle(x, z, RIM + 22))
     b.ink("rim", circle(x, z, RIM))
@@ -21,7 +21,8 @@ def wheel(b: Board, x: float) -> None:
     b.ink("tyre", *(_slot(x, z, turn) for turn in range(0, 360, 36)))
     b.ink("rim", circle(x, z, 84))
     b.ink("thin", circle(x, z, 74), circle(x, z, 38))
-    b.ink("thin", *(circle(x + 57 * math.cos(a), z + 57 * math.sin(a), 9) for a in (math.tau * i / 6 for i in range(6))))
+    turns = [math.tau * i / 6 for i in range(6)]
+    b.ink("thin", *(circle(x + 57 * math.cos(a), z + 57 * math.sin(a), 9) for a in turns))
 
 
 def _slot(x: float, z: float, turn: float) -> Curve:

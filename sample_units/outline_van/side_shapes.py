@@ -1,0 +1,54 @@
+"""The shapes of what lies on a side: glass, mouldings, doors in doors, handles, mirror."""
+
+from __future__ import annotations
+
+import math
+
+from sample_units.outline_van.pen import Curve, arc, box, line, path, rounded
+from sample_units.outline_van.side_edges import AXLE, AXLES, DOOR, DOOR_END, OUTER, PILLAR, SLIDE, SLIDE_END
+
+LOW, HIGH = 628.0, 742.0  # the mouldings' lower and upper edge
+LAMP = path(
+    "M 46 946 C 52 1000 66 1046 94 1078 C 200 1150 370 1232 556 1274 C 576 1278 582 1266 572 1250 "
+    "C 480 1116 340 972 196 926 C 150 912 80 914 56 920 C 46 924 44 932 46 946 Z"
+)
+CAB_GLASS = rounded(
+    (1602, 1330, 26), (2552, 1340, 50), (2552, 1996, 60), (1852, 1992, 70), (1752, 1830, 260), (1634, 1550, 260)
+)
+WINDOW = box(2775, 1376, 3862, 1980, 70)
+STORAGE = box(4012, 806, 4428, 1206, 36)
+FLAP = box(5486, 960, 5676, 1150, 44)
+STEP = box(2700, 262, 3950, 338, 22)
+STEP_LINE = line((2720, 345), (3930, 345))
+HANDLE = box(2418, 1128, 2586, 1186, 26)
+SLIDE_HANDLE = box(2724, 1128, 2892, 1186, 26)
+MIRROR = path(
+    "M 1566 1366 L 1630 1366 C 1654 1366 1660 1380 1660 1402 C 1692 1406 1704 1426 1704 1462 L 1699 1716 "
+    "C 1697 1760 1680 1778 1644 1776 L 1602 1773 C 1570 1769 1558 1750 1555 1708 L 1542 1472 "
+    "C 1540 1432 1548 1412 1562 1404 C 1554 1384 1556 1368 1566 1366 Z"
+)
+MIRROR_FOOT = line((1566, 1368), (1632, 1368))
+
+
+def beside_arch(z: float, rear: bool = False, away: float = 18.0) -> float:
+    """How far along a level at `z` reaches when it stays `away` from the rear wheel arch, before it or behind it."""
+    half = math.sqrt((OUTER + away) ** 2 - (z - AXLE) ** 2)
+    return AXLES[1] + (half if rear else -half)
+
+
+def _moulding(low: tuple[float, float], high: tuple[float, float], radii: tuple[float, float] = (14, 14)) -> Curve:
+    front, rear = radii
+    return rounded((low[0], LOW, front), (low[1], LOW, rear), (high[1], HIGH, rear), (high[0], HIGH, front))
+
+
+MOULDINGS = {
+    "cab_door": _moulding((DOOR + 14, DOOR_END - 10), (DOOR + 14, DOOR_END - 10)),
+    "sliding_door": _moulding((SLIDE + 10, SLIDE_END - 6), (SLIDE + 10, SLIDE_END - 6)),
+    "rear_panel": _moulding((SLIDE_END + 6, beside_arch(LOW)), (SLIDE_END + 6, beside_arch(HIGH)), (14, 12)),
+    "rear_corner": _moulding((beside_arch(LOW, True), PILLAR - 8), (beside_arch(HIGH, True), PILLAR - 8), (12, 14)),
+}
+# Between a slanted end and the arch trim it follows.
+ARCH_GAPS = {
+    "rear_panel": arc(AXLES[1], AXLE, OUTER + 9, 131, 144),
+    "rear_corner": arc(AXLES[1], AXLE, OUTER + 9, 36, 49),
+}
