@@ -85,9 +85,11 @@ class Outline:
         px, py = x / 10, y / 10
         best, found = within / 10, None
         for joint in self._views[view].joints:
-            distance = _to_joint(joint, px, py)
-            if distance < best or (found is None and distance == best):
-                best, found = distance, joint
+            left, top, right, bottom = joint.box
+            if left - best <= px <= right + best and top - best <= py <= bottom + best:
+                distance = _to_joint(joint, px, py)
+                if distance < best or (found is None and distance == best):
+                    best, found = distance, joint
         return found
 
     def describe(self, zone_id: str, x: int, y: int, spread: int = 0) -> str:

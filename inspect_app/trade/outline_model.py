@@ -89,6 +89,12 @@ class Joint:
         """The flattened line in mm, in one piece or more."""
         return tuple(tuple(line) for line in flatten(self.path, FLAT))
 
+    @cached_property
+    def box(self) -> tuple[float, float, float, float]:
+        """The left, upper, right and lower ends of the line in mm."""
+        xs, ys = zip(*(point for line in self.lines for point in line), strict=True)
+        return min(xs), min(ys), max(xs), max(ys)
+
 
 @dataclass(frozen=True, kw_only=True)
 class View:

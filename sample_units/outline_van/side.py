@@ -212,7 +212,7 @@ def _lying_on_panels(b: Board, s: str, at: _Walk) -> None:
         **OURS,
     )
     words = "fuel flap" if s == "left" else "inlet flap"
-    b.zone("flap", f"flap_{s}", f"{s} {words}", at(48), shape=shapes.FLAP, **OURS)
+    b.zone("flap", f"flap_{s}", f"{s} {words}", at(48), laps="lamp fit seal", shape=shapes.FLAP, **OURS)
 
 
 def _more_joints(b: Board, s: str) -> None:

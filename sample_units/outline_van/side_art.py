@@ -31,10 +31,11 @@ def behind(b: Board) -> None:
         ),
     )
     b.ink("trim", path("M 2150 2580 C 2170 2640 2196 2668 2250 2676 L 2262 2676 L 2280 2600 Z"))
-    wells = [arc(x, side.AXLE, side.INNER + 14, -6.6, 186.6) for x in side.AXLES]
-    b.ink(
-        "trim", path("M 1010 304 L 5400 304 L 5340 258 L 1010 258 Z"), *(chain(w, line(w.end, w.start)) for w in wells)
-    )
+    bows = [arc(x, side.AXLE, side.INNER + 14, -6.6, 186.6) for x in side.AXLES]
+    wells = [chain(bow, line(bow.end, bow.start)) for bow in bows]
+    b.ink("trim", path("M 1010 304 L 5400 304 L 5340 258 L 1010 258 Z"), *wells)
+    for _ in range(2):  # twice as deep a shade as on the skin
+        b.ink("shade", *wells)
     for x in side.AXLES:
         wheel(b, x)
     b.ink("body", chain(*(b.edges[name] for name in SKIN.split())))
