@@ -1,0 +1,265 @@
+"""A unit as it was signed, said in the words of its sheet."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from inspect_app.journal import Journal, coverage
+from inspect_app.journal.queries import people, sheets
+from inspect_app.journal.queries.sheets import AsSigned
+from inspect_app.journal.store import value
+from inspect_app.photos import Store
+from inspect_app.rooms.signoff.marker_words import MarkerWords, size_text
+from inspect_app.sheet import data as said
+from inspect_app.sheet.times import Clock
+from inspect_app.trade import catalogue as trade_catalogue
+from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.outline import Outline
+
+TYPED = "typed"
+"""The note of a signing whose name was typed instead of drawn."""
+
+
+def read(journal: Journal, photos: Store, unit: str, revision: str) -> said.SheetData | None:
+    """Read all that the sheet of this revision says, as of its signing; None when it was never signed."""
+    found = sheets.as_signed(journal.read(), unit, revision)
+    return None if found is None else Telling(journal, photos, found).whole()
+
+
+@dataclass
+class Telling:
+    """Turns the rows of one signing into the plain values of a sheet."""
+
+    journal: Journal
+    photos: Store
+    found: AsSigned
+
+    def whole(self) -> said.SheetData:
+        """Everything on the sheet."""
+        found, unit = self.found, self.found.unit
+        return said.SheetData(
+            unit=self.unit(),
+            revision=found.sheet["revision"],
+            head=found.sheet["head"],
+            outline=self.outline.to_json(),
+            timezone=self.timezone,
+            catalogue_version=found.catalogue[:12],
+            outline_version=unit["outline"][:12],
+            builtin_limits=found.catalogue == trade_catalogue.builtin().hash,
+            figures=self.figures(),
+            markers=tuple(self.markers()),
+            concessions=tuple(self.concessions()),
+            walks=tuple(self.walks()),
+            looks=tuple(self.looks()),
+            unlooked=tuple(self.unlooked()),
+            gates=tuple(self.gates()),
+            questions=tuple(self.questions()),
+            signatures=(self.signature(),),
+            earlier=tuple(self.earlier()),
+        )
+
+    @cached_property
+    def timezone(self) -> str:
+        """The plant's time zone."""
+        return value(self.journal.read(), "SELECT value FROM settings WHERE name = 'timezone'") or "UTC"
+
+    @cached_property
+    def catalogue(self) -> Catalogue:
+        """The catalogue that held at the signing."""
+        return self.journal.catalogue(self.found.catalogue)
+
+    @cached_property
+    def outline(self) -> Outline:
+        """The unit's outline."""
+        return self.journal.outline(self.found.unit["outline"])
+
+    @cached_property
+    def names(self) -> dict[str, str]:
+        """Names of people by id."""
+        return people.names(self.journal.read())
+
+    @cached_property
+    def tags(self) -> dict[str, str]:
+        """Tags by marker."""
+        return {row["id"]: row["tag"] for row in self.found.markers}
+
+    def name(self, person: str | None) -> str:
+        """A person's name; nothing for nobody, a word for one who was erased."""
+        return "" if person is None else self.names.get(person, "name forgotten")
+
+    def unit(self) -> said.Unit:
+        """The van."""
+        row = self.found.unit
+        return said.Unit(
+            plant=row["plant"],
+            chassis_number=row["chassis"],
+            last_six=row["last_six"],
+            build_number=row["build_number"],
+            make=row["make"],
+            model=row["model"],
+            colour=row["colour"],
+            colour_hex=row["colour_hex"],
+            finish=row["finish"],
+            options=", ".join(json.loads(row["options"])),
+            arrived=row["arrived_at"],
+            due=row["due"],
+        )
+
+    def figures(self) -> tuple[tuple[str, int], ...]:
+        """Counts of the cover beside those by state."""
+        found = self.found
+        told = [
+            ("found after signing", sum(row["escape"] for row in found.markers)),
+            ("sent back", sum(row["returns"] for row in found.markers)),
+            ("minutes of rework", sum(row["minutes"] for row in found.work)),
+        ]
+        return tuple((words, count) for words, count in told if count)
+
+    def markers(self) -> Iterator[said.Marker]:
+        """Every marker with its work and pictures."""
+        words = MarkerWords(telling=self)
+        work, shots = defaultdict(list), self.shots()
+        for row in self.found.work:
+            work[row["marker"]].append(words.work(row))
+        for row in self.found.markers:
+            yield words.marker(row, tuple(work[row["id"]]), tuple(shots[row["id"]]))
+
+    def shots(self) -> dict[str, list[said.Photo]]:
+        """Photos by marker; one of a job belongs to each marker of that job, one of a concession to its marker."""
+        of_job, conceded = defaultdict(list), {row["id"]: row["marker"] for row in self.found.concessions}
+        for row in self.found.job_markers:
+            of_job[row["job"]].append(row["marker"])
+        shots = defaultdict(list)
+        for row in self.found.photos:
+            marker = row["marker"] or conceded.get(row["concession"])
+            for one in [marker] if marker else of_job[row["job"]]:
+                shots[one].append(self.photo(row))
+        return shots
+
+    def photo(self, row: sqlite3.Row) -> said.Photo:
+        """One picture, with its state of now."""
+        now = self.found.photo_states[row["id"]]
+        stored = now["state"] == "stored" and self.photos.has(now["sha"])
+        path = str(self.photos.path(now["sha"], "600")) if stored else None
+        caption = f"{Clock(self.timezone).at(row['at'])} · {self.name(row['person'])}"
+        role = row["role"] if row["role"] != "context" else "found"
+        return said.Photo(role=role, state=now["state"], path=path, caption=caption)
+
+    def concessions(self) -> Iterator[said.Concession]:
+        """Leaves to release a flaw as it is, asked, agreed or refused."""
+        for row in self.found.concessions:
+            yield said.Concession(
+                tag=self.tags.get(row["marker"], ""),
+                reason=row["reason"] or "",
+                state=row["state"],
+                asked_by=self.name(row["asked_by"]),
+                asked_at=row["asked_at"],
+                approvers=tuple(self.name(one["person"]) for one in json.loads(row["approvers"])),
+                decided_at=row["decided_at"],
+                customer=row["customer"] or "",
+                channel=row["channel"] or "",
+            )
+
+    def walks(self) -> Iterator[said.Walk]:
+        """Passes round the van."""
+        for row in self.found.walks:
+            yield said.Walk(
+                key=row["id"],
+                label=self.catalogue.walks[row["purpose"]].label,
+                person=self.name(row["person"]),
+                started=row["started_at"],
+                finished=row["finished_at"],
+            )
+
+    def looks(self) -> Iterator[said.Look]:
+        """Zones looked at, lap by lap."""
+        for row in self.found.looks:
+            zone = self.outline.zone(row["zone"])
+            yield said.Look(
+                walk=row["walk"],
+                lap=self.catalogue.laps[row["lap"]].label,
+                view=zone.view,
+                zone=zone.label,
+                person=self.name(row["person"]),
+                at=row["at"],
+                voided=bool(row["voided"]),
+            )
+
+    def unlooked(self) -> Iterator[said.Unlooked]:
+        """Zones that were not on the van; any other must have a look, or the unit could not have been signed."""
+        why = {"not_fitted": "not fitted", "off": "off the van"}
+        for zone, reason in coverage.absent(self.found.unit).items():
+            yield said.Unlooked(zone=self.outline.zone(zone).label, why=why[reason])
+
+    def gates(self) -> Iterator[said.Gate]:
+        """The gates as the signing found them; a tablet passed over is told beside the marks."""
+        signed_by, at = self.name(self.found.sheet["signed_by"]), self.found.sheet["signed_at"]
+        for gate in self.found.gates:
+            if gate["key"] == "release":
+                yield said.Gate(label=gate["label"], state="held", by=signed_by, at=at, note=self.how_signed())
+            elif gate["key"] == "marks" and self.found.overrides:
+                yield self.overridden(gate["label"])
+            else:
+                state = "held" if gate["held"] else "blocked"
+                note = "; ".join(gate["blocks"]) or self.gate_note(gate["key"])
+                yield said.Gate(label=gate["label"], state=state, by=self.name(gate["by"]), at=gate["at"], note=note)
+
+    def how_signed(self) -> str:
+        """By what the signer proved themselves."""
+        return "By PIN and typed name." if self.found.note == TYPED else "By PIN and signature."
+
+    def overridden(self, label: str) -> said.Gate:
+        """The gate of marks, with the tablets that were not waited for."""
+        rows = self.found.overrides
+        tablets = {row["id"]: row["name"] or f"tablet {row['letters']}" for row in people.tablets(self.journal.read())}
+        note = " ".join(f"Not waited for {tablets.get(row['tablet'], 'a tablet')}: {row['note']}" for row in rows)
+        who = ", ".join(dict.fromkeys(self.name(row["person"]) for row in rows))
+        return said.Gate(label=label, state="overridden", by=who, at=rows[-1]["at"], note=note)
+
+    def gate_note(self, key: str) -> str:
+        """What a gate that nobody confirms by name was found to hold."""
+        if key == "marks":
+            states = Counter(row["state"] for row in self.found.markers if row["severity"] != "S5")
+            return f"{sum(states.values())} markers, all decided." if states else "No marker that needs a decision."
+        if key == "coverage":
+            zones = {row["zone"] for row in self.found.looks if not row["voided"]}
+            return f"{len(zones)} zones looked at since the last work there."
+        return "Chassis number and last six were read on the van." if key == "identity" else ""
+
+    def questions(self) -> Iterator[said.Question]:
+        """What had to be asked, and the answers."""
+        for row in self.found.questions:
+            yield said.Question(
+                text=row["text"],
+                tag=self.tags.get(row["marker"], ""),
+                answer=row["answer"] or "",
+                answered_by=self.name(row["answered_by"]),
+                at=row["answered_at"],
+            )
+
+    def signature(self) -> said.Signature:
+        """The one signature of a sheet."""
+        strokes = tuple(tuple((float(x), float(y)) for x, y in stroke) for stroke in self.found.strokes)
+        role = "inspector, typed name" if self.found.note == TYPED else "inspector"
+        row = self.found.sheet
+        return said.Signature(person=self.name(row["signed_by"]), role=role, at=row["signed_at"], strokes=strokes)
+
+    def earlier(self) -> Iterator[said.Revision]:
+        """The sheets this one follows."""
+        for number, row in enumerate(self.found.earlier):
+            because = self.found.reopened[number] if number < len(self.found.reopened) else ""
+            yield said.Revision(
+                letter=row["revision"],
+                issued=row["issued_at"] or row["signed_at"],
+                signed_by=self.name(row["signed_by"]),
+                reopened_because=because,
+                sha=row["a4"] or "",
+            )
+
+
+__all__ = ["TYPED", "Telling", "read", "size_text"]
