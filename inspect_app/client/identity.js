@@ -50,6 +50,15 @@ export async function refresh({ timeout = 10000 } = {}) {
 }
 
 /**
+ * Forget who is signed in, for the page that signs out. What waits keeps its author and its ticket.
+ * @returns {Promise<void>}
+ */
+export async function forgetMe() {
+  await run(["meta"], "readwrite", (tx) => got(tx.objectStore("meta").delete("me")));
+  emit("identity", { person: null });
+}
+
+/**
  * Whoever signed in last, also while the server is away.
  * @returns {Promise<Me | null>}
  */

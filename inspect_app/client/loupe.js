@@ -3,6 +3,7 @@
 const SVG = "http://www.w3.org/2000/svg";
 const SIZE = 168; // px, as in drawing.css
 const NEARER = 3;
+const ENOUGH = 250; // mm across: nearer than this only bare paint is seen
 const AWAY = 118; // px from the finger to the loupe's middle
 
 /**
@@ -17,6 +18,15 @@ export function placeLoupe(finger, board) {
   const beside = finger.x > board.width / 2 ? -AWAY - 20 : AWAY + 20;
   const [x, y] = fits ? [finger.x, finger.y - AWAY] : [finger.x + beside, finger.y];
   return { left: within(x - half, board.width - SIZE), top: within(y - half, board.height - SIZE) };
+}
+
+/**
+ * How much of the van the loupe shows, in mm: three times nearer than the drawing, but never so near that nothing is
+ * left to steer by. Pure.
+ * @param {number} unit mm per px of the drawing
+ */
+export function spanOf(unit) {
+  return Math.max((SIZE * unit) / NEARER, Math.min((SIZE * unit) / 1.5, ENOUGH));
 }
 
 /** @param {number} value @param {number} high */
@@ -47,7 +57,7 @@ export class Loupe {
    * @param {string} drawing id of the group to show
    */
   show(spot, finger, unit, drawing) {
-    const span = (SIZE * unit) / NEARER;
+    const span = spanOf(unit);
     const { left, top, width, height } = this.board.getBoundingClientRect();
     const place = placeLoupe({ x: finger.x - left, y: finger.y - top }, { width, height });
     this.use.setAttribute("href", `#${drawing}`);

@@ -14,6 +14,17 @@ import { got, run } from "./store.js";
 /** @typedef {import("./types.js").OutboxItem} OutboxItem */
 /** @typedef {import("./types.js").OutPhoto} OutPhoto */
 
+const SLACK = 5 * 60 * 1000; // ms: clocks are corrected by an estimate
+
+/** Nobody is signed in who could be the author; nothing was kept. */
+export class NobodyError extends Error {
+  /** @param {string} message */
+  constructor(message) {
+    super(message);
+    this.name = "NobodyError";
+  }
+}
+
 /** @type {{catalogue: string | null, outline: string | null}} */
 const made = { catalogue: null, outline: null };
 
@@ -33,8 +44,23 @@ export function madeWith(versions) {
  * @param {{photo: string, data: ArrayBuffer, type: string} | null} [photo]
  * @returns {Promise<KeptEvent>} once it is durably stored
  * @throws {import("./store.js").StoreError} when it could not be kept
+ * @throws {NobodyError} when it would have no author, or one whose sign-in has run out: the server would never take it
  */
 export async function keep(draft, photo = null) {
+  try {
+    return await store(draft, photo);
+  } catch (fault) {
+    if (fault instanceof NobodyError) emit("signin-needed", { message: fault.message });
+    throw fault;
+  }
+}
+
+/**
+ * @param {Draft} draft
+ * @param {{photo: string, data: ArrayBuffer, type: string} | null} photo
+ * @returns {Promise<KeptEvent>}
+ */
+async function store(draft, photo) {
   const at = Date.now();
   const id = uuid7(at);
   const event = await run(["outbox", "photos_out", "meta"], "readwrite", async (tx) => {
@@ -61,16 +87,19 @@ export async function keep(draft, photo = null) {
 async function sealed(meta, draft, id, at) {
   const [number, me, clock] = await Promise.all(["seq", "me", "clock"].map((key) => got(meta.get(key))));
   const seq = (number?.value ?? 0) + 1;
+  const offset = clock?.value.offset ?? 0;
+  if (!me) throw new NobodyError("Nobody is signed in on this tablet, so this was not kept; sign in and do it again.");
+  if (at + offset > me.value.until + SLACK) throw new NobodyError("Your sign-in has run out, so this was not kept; sign in and do it again.");
   await got(meta.put({ key: "seq", value: seq }));
   return {
     id,
     stream: draft.stream,
     type: draft.type,
-    tablet: me?.value.tablet ?? null,
+    tablet: me.value.tablet,
     seq,
-    ticket: me?.value.ticket ?? null,
+    ticket: me.value.ticket,
     at,
-    offset: clock?.value.offset ?? 0,
+    offset,
     catalogue: draft.catalogue ?? made.catalogue,
     outline: draft.outline ?? made.outline,
     body: draft.body,

@@ -5,7 +5,7 @@
 
 import { on } from "./bus.js";
 import { forgetOldScopes } from "./feed.js";
-import { refresh } from "./identity.js";
+import { refresh, remember } from "./identity.js";
 import { askToPersist } from "./store.js";
 import { flush, recount, syncStatus } from "./sync.js";
 
@@ -13,10 +13,11 @@ let started = false;
 
 /**
  * Begin sending: now, when the network or the page comes back, after each keep, after a sign-in.
- * @param {{identify?: boolean}} [options] identify: ask /me at once (default)
+ * @param {{me?: import("./types.js").Me | null}} [options] me: who the page was made for, where it says so; else /me is
+ *   asked, and while the server is away whoever signed in last on this tablet is taken
  * @returns {Promise<void>} when the first round is over, well or badly
  */
-export async function start({ identify = true } = {}) {
+export async function start({ me = null } = {}) {
   if (started) return;
   started = true;
   addEventListener("online", () => void flush());
@@ -29,7 +30,8 @@ export async function start({ identify = true } = {}) {
   guardLeaving();
   void askToPersist();
   await forgetOldScopes().catch(() => undefined);
-  if (identify) await refresh().catch(() => undefined); // offline, or signed out: flushing will say so
+  if (me) await remember(me);
+  else await refresh().catch(() => undefined); // offline, or signed out: flushing will say so
   await flush();
 }
 

@@ -125,10 +125,11 @@ async function fill(body) {
  * @param {() => Promise<void>} refill
  */
 function line({ title, reason, dismiss: drop }, refill) {
-  const box = el("div", { class: "says", "data-tone": "wrong" }, el("p", {}, el("b", {}, title), `. ${reason}`));
-  if (!drop) return box;
-  const seen = el("button", { type: "button", class: "btn" }, "I have seen it");
-  seen.addEventListener("click", () => void drop().then(refill));
-  box.append(seen);
-  return box;
+  const inside = el("div", { class: "form" }, el("p", {}, el("b", {}, title), `. ${reason}`));
+  if (drop) {
+    const seen = el("button", { type: "button", class: "btn" }, "I have seen it");
+    seen.addEventListener("click", () => void drop().then(refill));
+    inside.append(seen);
+  }
+  return el("div", { class: "says", "data-tone": "wrong" }, inside);
 }

@@ -17,9 +17,9 @@
  * @property {string} id  UUIDv7
  * @property {string} stream
  * @property {string} type
- * @property {string | null} tablet
+ * @property {string} tablet
  * @property {number} seq  the tablet's running number
- * @property {string | null} ticket  proves who did it, whoever is signed in when it is sent
+ * @property {string} ticket  proves who did it, whoever is signed in when it is sent
  * @property {number} at  device time
  * @property {number} offset  server time less device time, estimated
  * @property {string | null} catalogue

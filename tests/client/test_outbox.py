@@ -31,9 +31,10 @@ def test_a_kept_marker_survives_a_reload(tablet: Tablet, stub: Stub) -> None:
 
 def test_a_kept_marker_survives_the_browser_being_killed_at_once(browser: Browser, stub: Stub, tmp_path: Path) -> None:
     address, binary = f"http://127.0.0.1:{stub.port}/", shutil.which("chromium")
-    stub.mode = "fault"
     first = browser.browser_type.launch_persistent_context(tmp_path, executable_path=binary, args=FLAGS)
-    Tablet(first.pages[0], address).open(start=False).mark("B1")
+    tablet = Tablet(first.pages[0], address).open()
+    stub.mode = "fault"
+    tablet.mark("B1")
     kill_browser(tmp_path)
     stub.mode = "well"
 
@@ -120,9 +121,9 @@ def test_a_lost_connection_to_the_store_is_opened_again(tablet: Tablet, stub: St
 def test_a_full_tablet_says_so_and_does_not_say_kept(context: BrowserContext, stub: Stub) -> None:
     # Chromium lets a test set the quota of an origin, before its page is open.
     tablet = Tablet(context.new_page(), f"http://127.0.0.1:{stub.port}/")
-    quota = {"origin": tablet.address.rstrip("/"), "quotaSize": 10_000}
+    quota = {"origin": tablet.address.rstrip("/"), "quotaSize": 1_000_000}
     context.new_cdp_session(tablet.page).send("Storage.overrideQuotaForOrigin", quota)
-    tablet.open(start=False)
+    tablet.open()
 
     said = tablet.run(
         """() => {
@@ -146,3 +147,32 @@ def test_two_tabs_give_one_running_number(tablet: Tablet, stub: Stub) -> None:
 
     assert sorted(seqs) == [1, 2, 3, 4, 5, 6]
     assert sorted(stub.tags) == ["B1", "B2", "B3", "B4", "B5", "B6"]
+
+
+def test_nobody_signed_in_means_not_kept_and_it_says_so(tablet: Tablet) -> None:
+    tablet.run("async () => (await import('/client/identity.js')).forgetMe()")
+    said = tablet.run("() => window.mark('B1').then(() => 'kept', (fault) => fault.message)")
+
+    assert said == "Nobody is signed in on this tablet, so this was not kept; sign in and do it again."
+    assert tablet.waiting() == []
+    assert "signin-needed" in tablet.run("() => window.tell.map(({ topic }) => topic)")
+
+
+def test_a_sign_in_that_has_run_out_keeps_nothing_the_server_would_refuse(tablet: Tablet, stub: Stub) -> None:
+    tablet.run("async (me) => (await import('/client/identity.js')).remember({ ...me, until: 1000 })", stub.me())
+    said = tablet.run("() => window.mark('B1').then(() => 'kept', (fault) => fault.message)")
+
+    assert said == "Your sign-in has run out, so this was not kept; sign in and do it again."
+    assert tablet.waiting() == []
+
+
+def test_a_page_that_says_whom_it_was_made_for_is_believed(context: BrowserContext, stub: Stub) -> None:
+    tablet = Tablet(context.new_page(), f"http://127.0.0.1:{stub.port}/").open()
+    stub.mode, stub.person = "silent", BORIS
+    tablet.open(start=False)
+    tablet.run("async (me) => { await (await import('/client/start.js')).start({ me }) }", stub.me())
+    stub.mode = "well"
+    tablet.mark("B1")
+    tablet.until_sent()
+
+    assert [event["ticket"] for event in stub.events] == ["t-p-boris"]
