@@ -1,6 +1,6 @@
 """Type on the sheet: the embedded font, how wide a text is, and how it is broken into lines.
 
-DejaVu Sans Condensed writes every name a shop is likely to meet (Latin with all its accents, Cyrillic, Greek), and its
+Fira Sans Condensed writes every name a shop is likely to meet (Latin with all its accents, Cyrillic, Greek), and its
 narrow cut keeps a register of many columns readable on paper.
 """
 
@@ -18,8 +18,8 @@ from reportlab.pdfbase.ttfonts import TTFont
 
 from inspect_app.sheet.data import SheetError
 
-REGULAR = "DejaVuSansCondensed"
-BOLD = "DejaVuSansCondensed-Bold"
+REGULAR = "FiraSansCondensed-Regular"
+BOLD = "FiraSansCondensed-SemiBold"
 Colour = tuple[float, float, float]
 INK: Colour = (0.09, 0.11, 0.13)
 QUIET: Colour = (0.36, 0.39, 0.43)
@@ -47,11 +47,11 @@ SMALL = Style(size=6.4, leading=8.2, colour=QUIET)
 
 
 def font_folder() -> Path:
-    """Find the installed font files. The package itself is not imported: doing so loads a whole typesetting system."""
-    spec = find_spec("rinoh_typeface_dejavusans")
+    """Find the installed font files; raises SheetError when they are missing."""
+    spec = find_spec("fontpkg_fira_sans_condensed")
     if spec is None or not spec.submodule_search_locations:
-        raise SheetError("The sheet's font is not installed; install the package rinoh-typeface-dejavusans.")
-    return Path(next(iter(spec.submodule_search_locations)))
+        raise SheetError("The sheet's font is not installed; install the package fontpkg-fira-sans-condensed.")
+    return Path(next(iter(spec.submodule_search_locations))) / "files"
 
 
 @lru_cache(maxsize=1)
