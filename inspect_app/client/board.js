@@ -6,8 +6,8 @@
  */
 
 import { Gestures } from "./gestures.js";
-import { Loupe } from "./loupe.js";
 import { drawOutline, Outline, path } from "./outline.js";
+import { FINGER_PX, Placing, spreadOf } from "./placing.js";
 import { Reticle } from "./reticle.js";
 import { hatchDefs, ring, scaleHatch } from "./ring.js";
 import { Viewport } from "./viewport.js";
@@ -33,22 +33,7 @@ import { Viewport } from "./viewport.js";
  * @property {(mark: Mark) => boolean} [faint]  which rings stand back
  */
 
-const FINGER_PX = 32;
 const RING_PX = 15;
-const SPREAD_PX = { touch: 17, pen: 5, mouse: 3, fine: 3 };
-
-/**
- * How far off a spot may be, in tenths of mm.
- * @param {number} unit mm per px
- * @param {string} how "touch", "pen", "mouse" or "fine"
- * @param {number} [contact] the finger's width in px, where the screen tells it
- * @returns {number}
- */
-export function spreadOf(unit, how, contact = 0) {
-  const known = /** @type {Record<string, number>} */ (SPREAD_PX)[how] ?? SPREAD_PX.mouse;
-  const px = how === "touch" ? Math.max(known, Math.min(contact / 2, 40)) : known;
-  return Math.round(px * unit * 10);
-}
 
 /** One view of the van, on a screen, in somebody's hands. */
 export class Board {
@@ -71,9 +56,11 @@ export class Board {
     this.laid = null;
     /** True while a drag draws a line (a run, a scratch, a gap) and does not move a ring. */
     this.lining = false;
+    /** @type {{a: {x: number, y: number}, b: {x: number, y: number}} | null} mm, the line being drawn */
+    this.line = null;
     this.frame = 0;
     this.viewport = new Viewport(svg, this.drawing.view, () => this.redrawSoon());
-    this.loupe = new Loupe(/** @type {HTMLElement} */ (svg.parentElement));
+    this.placing = new Placing(this);
     this.reticle = new Reticle(this);
     this.gestures = new Gestures(svg, this.hands());
     this.dress();
@@ -104,8 +91,8 @@ export class Board {
     return {
       tap: (touch) => this.tapped(touch),
       doubleTap: (touch) => this.doubleTapped(touch),
-      grab: (touch) => this.lining || this.reaches(this.laid, touch),
-      drag: (phase, touch, from) => (this.lining ? this.drawLine(phase, touch, from) : this.drag(phase, touch, from)),
+      grab: (touch) => this.lining || this.placing.reaches(this.laid, touch),
+      drag: (phase, touch, from) => (this.lining ? this.placing.line(phase, touch, from) : this.placing.drag(phase, touch, from)),
       pan: (dx, dy) => this.viewport.panBy(dx, dy),
       zoom: (x, y, factor) => this.viewport.zoomAt(x, y, factor),
       pinch: (begin, from, to) => this.viewport.pinch(begin, from, to),
@@ -153,13 +140,6 @@ export class Board {
     return this.marks.filter((mark) => mark.view === this.viewId && far(mark) <= reach).sort((a, b) => far(a) - far(b));
   }
 
-  /** @param {{x: number, y: number} | null} at mm @param {Touch} touch */
-  reaches(at, touch) {
-    if (!at) return false;
-    const screen = this.viewport.onScreen(at.x, at.y);
-    return Math.hypot(screen.x - touch.x, screen.y - touch.y) <= FINGER_PX;
-  }
-
   /** @param {Touch} touch */
   tapped(touch) {
     const spot = this.spot(this.viewport.at(touch.x, touch.y), touch.type, touch.contact);
@@ -171,48 +151,6 @@ export class Board {
     this.lay(null);
     if (this.viewport.zoomed) this.viewport.glide(this.viewport.whole);
     else this.viewport.zoomAt(touch.x, touch.y, 3);
-  }
-
-  /**
-   * Place finely. A ring that was grabbed keeps its distance from the finger, so the finger need not cover the spot.
-   * @param {"start" | "move" | "end" | "cancel"} phase
-   * @param {Touch} touch
-   * @param {Touch} from
-   */
-  drag(phase, touch, from) {
-    if (phase === "start") {
-      const start = this.viewport.at(from.x, from.y);
-      const { laid } = this;
-      this.held = laid && this.reaches(laid, from) ? { x: laid.x - start.x, y: laid.y - start.y } : { x: 0, y: 0 };
-    }
-    if (phase === "cancel") return this.endDrag(null);
-    const at = this.viewport.at(touch.x, touch.y);
-    const spot = { x: at.x + (this.held?.x ?? 0), y: at.y + (this.held?.y ?? 0) };
-    this.lay(spot);
-    this.loupe.show(spot, touch, this.viewport.unit, this.drawing.root.id);
-    this.options.place?.(this.spot(spot, "fine"), phase === "end");
-    return phase === "end" ? this.endDrag(spot) : undefined;
-  }
-
-  /** @param {{x: number, y: number} | null} at */
-  endDrag(at) {
-    this.loupe.hide();
-    this.lay(at);
-  }
-
-  /**
-   * @param {"start" | "move" | "end" | "cancel"} phase
-   * @param {Touch} touch
-   * @param {Touch} from
-   */
-  drawLine(phase, touch, from) {
-    const [a, b] = [this.viewport.at(from.x, from.y), this.viewport.at(touch.x, touch.y)];
-    const done = phase === "end" || phase === "cancel";
-    this.line = done ? null : { a, b };
-    if (done) this.loupe.hide();
-    else this.loupe.show(b, touch, this.viewport.unit, this.drawing.root.id);
-    if (phase !== "cancel") this.options.line?.(this.spot(a, touch.type, touch.contact), this.spot(b, "fine"), done);
-    this.redraw();
   }
 
   /**
@@ -304,6 +242,6 @@ export class Board {
     this.gestures.stop();
     this.viewport.stop();
     this.reticle.stop();
-    this.loupe.remove();
+    this.placing.stop();
   }
 }

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
 
+from .hands import OPEN, VAN, Hands
 from .stub import Stub
 
 FLAGS = [
@@ -147,3 +148,20 @@ def modules(browser: Browser) -> Iterator[Page]:
     yield page
     page.close()
     server.stop()
+
+
+@pytest.fixture
+def hands(context: BrowserContext, stub: Stub) -> Iterator[Hands]:
+    """The left view of the built-in van on a board; faults of the page fail the test."""
+    page = context.new_page()
+    faults: list[str] = []
+    page.on("pageerror", lambda fault: faults.append(str(fault)))
+    page.on(
+        "console",
+        lambda said: faults.append(said.text) if said.type == "error" and "favicon" not in said.text else None,
+    )
+    page.goto(f"http://127.0.0.1:{stub.port}/")
+    page.evaluate(OPEN, VAN.to_json())
+    page.wait_for_timeout(50)
+    yield Hands(page, context.new_cdp_session(page))
+    assert [fault for fault in faults if "404" not in fault] == []

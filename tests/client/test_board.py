@@ -1,91 +1,12 @@
-"""The drawing in somebody's hands: taps, drags, two fingers, keys."""
+"""The drawing in somebody's hands: taps, drags, two fingers, the wheel."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any
-
 import pytest
-from playwright.sync_api import BrowserContext, CDPSession, Page
 
-from inspect_app.trade import outline
-
-from .stub import Stub
+from .hands import BOX, VAN, Hands, middle
 
 pytestmark = pytest.mark.browser
-
-VAN = outline.builtin()
-OPEN = """async (json) => {
-  const { Board } = await import('/client/board.js');
-  window.taps = []; window.places = []; window.lines = []; window.aims = [];
-  window.board = new Board(document.getElementById('drawing'), json, 'left', {
-    tap: (spot, marks) => window.taps.push({ spot, marks: marks.map(({ tag }) => tag) }),
-    place: (spot, done) => window.places.push({ ...spot, done }),
-    line: (from, to, done) => window.lines.push({ from, to, done }),
-    aim: (spot) => window.aims.push(spot),
-  });
-}"""
-BOX = "() => ({ ...window.board.viewport.box, unit: window.board.viewport.unit, zoomed: window.board.viewport.zoomed })"
-SCREEN = "([x, y]) => window.board.viewport.onScreen(x, y)"
-
-
-class Hands:
-    """Fingers on the board; places are mm on the drawing."""
-
-    def __init__(self, page: Page, touch: CDPSession):
-        self.page = page
-        self.touch = touch
-
-    def run(self, script: str, argument: Any = None) -> Any:
-        return self.page.evaluate(script, argument)
-
-    def settle(self) -> None:
-        """Let a glide end."""
-        self.page.wait_for_timeout(260)
-
-    def at(self, x: float, y: float) -> tuple[float, float]:
-        place = self.run(SCREEN, [x, y])
-        return place["x"], place["y"]
-
-    def tap(self, x: float, y: float) -> None:
-        self.page.touchscreen.tap(*self.at(x, y))
-
-    def fingers(self, kind: str, *points: tuple[float, float]) -> None:
-        """Put fingers down, move them or (with none) lift them; places in px."""
-        found = [{"x": x, "y": y, "id": i} for i, (x, y) in enumerate(points)]
-        self.touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": found})
-
-    def drag(self, start: tuple[float, float], end: tuple[float, float], *, hold: int = 0) -> None:
-        """Drag one finger in px, first holding it still for `hold` ms."""
-        self.fingers("touchStart", start)
-        self.page.wait_for_timeout(hold)
-        for i in range(1, 6):
-            self.fingers("touchMove", tuple(a + (b - a) * i / 5 for a, b in zip(start, end, strict=True)))  # type: ignore[arg-type]
-        self.fingers("touchEnd")
-
-
-@pytest.fixture
-def hands(context: BrowserContext, stub: Stub) -> Iterator[Hands]:
-    page = context.new_page()
-    faults: list[str] = []
-    page.on("pageerror", lambda fault: faults.append(str(fault)))
-    page.on(
-        "console",
-        lambda said: faults.append(said.text) if said.type == "error" and "favicon" not in said.text else None,
-    )
-    page.goto(f"http://127.0.0.1:{stub.port}/")
-    page.evaluate(OPEN, VAN.to_json())
-    page.wait_for_timeout(50)
-    yield Hands(page, context.new_cdp_session(page))
-    assert [fault for fault in faults if "404" not in fault] == []
-
-
-def middle(zone_id: str) -> tuple[float, float]:
-    """A point well inside a zone, by shapely, in mm."""
-    from shapely import Polygon
-
-    point = Polygon(VAN.zone(zone_id).rings[0].points).representative_point()
-    return point.x, point.y
 
 
 def test_a_tap_tells_spot_zone_and_how_far_off_it_may_be(hands: Hands) -> None:
@@ -248,62 +169,3 @@ def test_rings_keep_their_size_on_the_screen(hands: Hands) -> None:
     hands.settle()
 
     assert hands.run(size) == pytest.approx(before, rel=0.02)
-
-
-def test_the_keyboard_reaches_and_marks_every_place(hands: Hands) -> None:
-    hands.page.focus("#drawing")
-    hands.page.keyboard.press("Enter")
-    for _ in range(5):
-        hands.page.keyboard.press("ArrowRight")
-    hands.page.keyboard.press("Shift+ArrowDown")
-    aim = hands.run("() => window.aims.at(-1)")
-    hands.page.keyboard.press("Enter")
-    taps = hands.run("() => window.taps")
-
-    assert len(taps) == 1
-    assert (taps[0]["spot"]["x"], taps[0]["spot"]["y"]) == (aim["x"], aim["y"])
-    assert hands.page.locator("path.reticle:visible").count() == 1
-
-
-def test_the_reticle_is_followed_when_near(hands: Hands) -> None:
-    hands.page.focus("#drawing")
-    for _ in range(3):
-        hands.page.keyboard.press("+")
-    for _ in range(40):
-        hands.page.keyboard.press("ArrowLeft")
-    box, at = hands.run(BOX), hands.run("() => window.board.reticle.at")
-    hands.page.keyboard.press("Home")
-    hands.settle()
-
-    assert box["x"] <= at["x"] <= box["x"] + box["w"]
-    assert not hands.run(BOX)["zoomed"]
-
-
-def test_the_drawing_takes_the_touches_and_the_page_keeps_the_rest(hands: Hands) -> None:
-    touch = "(where) => getComputedStyle(document.querySelector(where)).touchAction"
-
-    assert hands.run(touch, "#drawing") == "none"
-    assert hands.run(touch, "body") == "auto"
-    assert hands.run("() => getComputedStyle(document.querySelector('#drawing')).transform") == "none"
-
-
-@pytest.mark.parametrize("view", ["left", "right", "front", "rear", "roof"])
-def test_every_view_fits_with_nothing_cut_off(hands: Hands, view: str) -> None:
-    hands.run("(view) => window.board.setView(view)", view)
-    board = hands.run("() => document.getElementById('board').getBoundingClientRect().toJSON()")
-    van = hands.run("() => document.querySelector('#drawing .art').getBoundingClientRect().toJSON()")
-
-    assert van["left"] >= board["left"]
-    assert van["right"] <= board["right"]
-    assert van["top"] >= board["top"]
-    assert van["bottom"] <= board["bottom"]
-    assert max(van["width"] / board["width"], van["height"] / board["height"]) > 0.8
-
-
-def test_the_drawing_follows_a_turned_tablet(hands: Hands) -> None:
-    hands.page.set_viewport_size({"width": 744, "height": 1133})
-    hands.page.wait_for_timeout(100)
-    van = hands.run("() => document.querySelector('#drawing .art').getBoundingClientRect().toJSON()")
-
-    assert van["left"] >= 0
-    assert van["right"] <= 744

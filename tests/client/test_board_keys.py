@@ -1,0 +1,68 @@
+"""The drawing by keyboard, and how it fits its place on the screen."""
+
+from __future__ import annotations
+
+import pytest
+
+from .hands import BOX, Hands
+
+pytestmark = pytest.mark.browser
+
+
+def test_the_keyboard_reaches_and_marks_every_place(hands: Hands) -> None:
+    hands.page.focus("#drawing")
+    hands.page.keyboard.press("Enter")
+    for _ in range(5):
+        hands.page.keyboard.press("ArrowRight")
+    hands.page.keyboard.press("Shift+ArrowDown")
+    aim = hands.run("() => window.aims.at(-1)")
+    hands.page.keyboard.press("Enter")
+    taps = hands.run("() => window.taps")
+
+    assert len(taps) == 1
+    assert (taps[0]["spot"]["x"], taps[0]["spot"]["y"]) == (aim["x"], aim["y"])
+    assert hands.page.locator("path.reticle:visible").count() == 1
+
+
+def test_the_reticle_is_followed_when_near(hands: Hands) -> None:
+    hands.page.focus("#drawing")
+    for _ in range(3):
+        hands.page.keyboard.press("+")
+    for _ in range(40):
+        hands.page.keyboard.press("ArrowLeft")
+    box, at = hands.run(BOX), hands.run("() => window.board.reticle.at")
+    hands.page.keyboard.press("Home")
+    hands.settle()
+
+    assert box["x"] <= at["x"] <= box["x"] + box["w"]
+    assert not hands.run(BOX)["zoomed"]
+
+
+def test_the_drawing_takes_the_touches_and_the_page_keeps_the_rest(hands: Hands) -> None:
+    touch = "(where) => getComputedStyle(document.querySelector(where)).touchAction"
+
+    assert hands.run(touch, "#drawing") == "none"
+    assert hands.run(touch, "body") == "auto"
+    assert hands.run("() => getComputedStyle(document.querySelector('#drawing')).transform") == "none"
+
+
+@pytest.mark.parametrize("view", ["left", "right", "front", "rear", "roof"])
+def test_every_view_fits_with_nothing_cut_off(hands: Hands, view: str) -> None:
+    hands.run("(view) => window.board.setView(view)", view)
+    board = hands.run("() => document.getElementById('board').getBoundingClientRect().toJSON()")
+    van = hands.run("() => document.querySelector('#drawing .art').getBoundingClientRect().toJSON()")
+
+    assert van["left"] >= board["left"]
+    assert van["right"] <= board["right"]
+    assert van["top"] >= board["top"]
+    assert van["bottom"] <= board["bottom"]
+    assert max(van["width"] / board["width"], van["height"] / board["height"]) > 0.8
+
+
+def test_the_drawing_follows_a_turned_tablet(hands: Hands) -> None:
+    hands.page.set_viewport_size({"width": 744, "height": 1133})
+    hands.page.wait_for_timeout(100)
+    van = hands.run("() => document.querySelector('#drawing .art').getBoundingClientRect().toJSON()")
+
+    assert van["left"] >= 0
+    assert van["right"] <= 744
