@@ -18,7 +18,7 @@ log = logging.getLogger("lampwalk.serving")
 WSGIApp = Callable[[dict[str, Any], Callable[..., Any]], Iterable[bytes]]
 
 
-class AnswerTooLarge(Exception):  # noqa: N818
+class AnswerTooLarge(Exception):
     """The application produced more than may be buffered."""
 
 

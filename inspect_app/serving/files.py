@@ -1,7 +1,7 @@
 """Send a file the application has authorised, straight from disk and from no request thread.
 
-A view answers with the header `X-Lampwalk-File: <path relative to the data folder>` and an empty body; its status,
-type, ETag, Cache-Control and other headers are kept.
+A view answers 200 with the header `X-Lampwalk-File: <path relative to the data folder>` and an empty body; its type,
+ETag, Cache-Control and other headers are kept. With any other status (a 304, say) nothing is sent from disk.
 """
 
 import asyncio
@@ -17,10 +17,9 @@ from werkzeug.http import parse_if_range_header, parse_range_header, unquote_eta
 
 from inspect_app.serving.intake import head
 from inspect_app.serving.limits import Limits
-from inspect_app.serving.outlet import bodyless, header_lines, send_answer
+from inspect_app.serving.outlet import FILE_HEADER, header_lines, send_answer
 from inspect_app.serving.refusal import Answer, Receive, Scope, Send, broken, failure
 
-HEADER = "X-Lampwalk-File"
 log = logging.getLogger("lampwalk.serving")
 
 
@@ -61,9 +60,7 @@ def span_for(scope: Scope, answer: Answer, size: int) -> Span | None:
     """
     whole = Span(start=0, stop=size, size=size)
     wanted = parse_range_header(head(scope, b"range") or None)
-    if scope["method"] != "GET" or answer.status != 200:
-        return whole
-    if wanted is None or wanted.units != "bytes" or len(wanted.ranges) != 1:
+    if scope["method"] != "GET" or wanted is None or wanted.units != "bytes" or len(wanted.ranges) != 1:
         return whole
     condition = parse_if_range_header(head(scope, b"if-range") or None)
     if condition.date or (condition.etag and condition.etag != _strong_etag(answer)):
@@ -79,7 +76,7 @@ def _strong_etag(answer: Answer) -> str | None:
 
 async def send_file(scope: Scope, receive: Receive, send: Send, answer: Answer, data_dir: Path, limits: Limits) -> None:
     """Send the file an answer hands over; 404 when it is missing, 500 when it may not be sent, both with a log line."""
-    relative = answer.header(HEADER) or ""
+    relative = answer.header(FILE_HEADER) or ""
     try:
         file = await asyncio.to_thread(_open, data_dir, relative)
     except FileNotFoundError:
@@ -114,17 +111,17 @@ async def _send_open_file(
         return
     status, headers = _start(answer, span)
     await send({"type": "http.response.start", "status": status, "headers": headers})
-    if bodyless(scope["method"], status):
+    if scope["method"] == "HEAD":
         await send({"type": "http.response.body", "body": b""})
         return
     await _stream(receive, send, file, span, limits.piece_bytes)
 
 
 def _start(answer: Answer, span: Span) -> tuple[int, list[tuple[bytes, bytes]]]:
-    headers = header_lines(answer, drop=frozenset({HEADER.lower(), "content-length", "accept-ranges", "content-range"}))
+    headers = header_lines(answer, drop=frozenset({"content-length", "accept-ranges", "content-range"}))
     headers += [(b"content-length", str(span.stop - span.start).encode()), (b"accept-ranges", b"bytes")]
     if span.stop - span.start == span.size:
-        return answer.status, headers
+        return 200, headers
     return 206, [*headers, (b"content-range", f"bytes {span.start}-{span.stop - 1}/{span.size}".encode())]
 
 

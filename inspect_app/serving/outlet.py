@@ -5,8 +5,12 @@ import asyncio
 from inspect_app.serving.limits import Limits
 from inspect_app.serving.refusal import Answer, Receive, Scope, Send
 
-# RFC 9110, 7.6.1: these speak about one connection, which is the server's affair and not the application's.
-HOP_BY_HOP = frozenset({"connection", "keep-alive", "proxy-connection", "te", "transfer-encoding", "upgrade"})
+# RFC 9110, 7.6.1: these speak about one connection, which is the server's affair and not the application's. The date is
+# put on by the server, and must not come twice; the header that hands over a file is for us alone.
+FILE_HEADER = "x-lampwalk-file"
+NOT_THE_APPLICATIONS = frozenset({
+    "connection", "keep-alive", "proxy-connection", "te", "transfer-encoding", "upgrade", "date", FILE_HEADER,
+})  # fmt: skip
 
 
 def bodyless(method: str, status: int) -> bool:
@@ -15,8 +19,8 @@ def bodyless(method: str, status: int) -> bool:
 
 
 def header_lines(answer: Answer, *, drop: frozenset[str] = frozenset()) -> list[tuple[bytes, bytes]]:
-    """Return an answer's headers as ASGI wants them, without hop-by-hop ones and those in `drop` (lower case)."""
-    unwanted = HOP_BY_HOP | drop
+    """Return an answer's headers as ASGI wants them, without those not its own and those in `drop` (lower case)."""
+    unwanted = NOT_THE_APPLICATIONS | drop
     return [
         (name.strip().lower().encode("latin-1"), value.strip().encode("latin-1"))
         for name, value in answer.headers

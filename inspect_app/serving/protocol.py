@@ -86,15 +86,15 @@ class GuardedProtocol(HttpToolsProtocol):
         self._body_bytes += len(body)
         super().on_body(body)
 
-    def pause_writing(self) -> None:
-        """Take it as a sign of life: only an emptied buffer can fill again."""
-        self.moved = self.loop.time()
-        super().pause_writing()
-
     def resume_writing(self) -> None:
-        """Take it as a sign of life: the client has read."""
+        """Take it as a sign of life: the client has read, even if the next look finds the buffer as full as before."""
         self.moved = self.loop.time()
         super().resume_writing()
+
+    def shutdown(self) -> None:
+        """Finish what is being worked on; a client that keeps the server waiting is cut off before the time is up."""
+        super().shutdown()
+        self.loop.call_later(self.limits.stop_s * 0.8, self._cut_if_waiting)
 
     def send_400_response(self, msg: str) -> None:
         """Answer what the parser rejects in the one JSON shape."""
@@ -136,6 +136,10 @@ class GuardedProtocol(HttpToolsProtocol):
         # Without this the kernel would keep what is unsent, and try to deliver it, long after we have let go.
         self.transport.get_extra_info("socket").setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, RESET_ON_CLOSE)
         self.transport.abort()
+
+    def _cut_if_waiting(self) -> None:
+        if self in self.gate.doors and self.waits_for_client():
+            self.abort()
 
     def _between_requests(self) -> bool:
         return self.cycle is None or self.cycle.response_complete

@@ -24,7 +24,7 @@ class Answer:
         return next((value for key, value in self.headers if key.lower() == name.lower()), None)
 
 
-class Refusal(Exception):  # noqa: N818  an answer, raised to get out
+class Refusal(Exception):
     """A request the shell turns down by itself: `status`, a short `code`, one sentence."""
 
     def __init__(self, status: int, code: str, message: str) -> None:
@@ -38,7 +38,7 @@ class Refusal(Exception):  # noqa: N818  an answer, raised to get out
         return failure(self.status, self.code, self.message)
 
 
-class Gone(Exception):  # noqa: N818  a client that leaves is no error
+class Gone(Exception):
     """The client hung up before its request was complete."""
 
 

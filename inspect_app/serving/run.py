@@ -19,6 +19,7 @@ from inspect_app.serving.protocol import guarded
 from inspect_app.serving.shell import Hook, Shell, wrap
 
 log = logging.getLogger("lampwalk.serving")
+SEND_BUFFER_BYTES = 128 * 1024  # Linux doubles it: 256 kB in flight fill a 100 Mbit/s line up to 20 ms away
 STOP_SIGNALS = (signal.SIGINT, signal.SIGTERM)
 
 
@@ -96,25 +97,28 @@ def running(app: Callable[..., Any], *, data_dir: Path | str, limits: Limits | N
 
 def listen(host: str, port: int) -> socket.socket:
     """Return a listening socket; raise `CannotListenError` with a sentence."""
+    if not 0 <= port <= 65535:
+        raise CannotListenError(f"'port' must be 0 to 65535 (got {port}); choose another.")
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     try:
         listener = socket.create_server((host, port), family=family, backlog=1024)
     except PermissionError:
         raise CannotListenError(f"This account may not use port {port}; choose one of 1024 or more.") from None
-    except (OSError, OverflowError) as fault:
+    except OSError as fault:
         raise CannotListenError(_why_not(host, port, fault)) from None
-    # asyncio does this only for sockets made with an explicit protocol. Connections inherit it; without it the second half
-    # of each small answer waits 40 ms for the client's delayed acknowledgement.
+    # asyncio does this only for sockets made with an explicit protocol. Connections inherit it; without it the second
+    # half of each small answer waits 40 ms for the client's delayed acknowledgement.
     listener.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+    # The kernel asks for more only when a third of its buffer is free. Left to grow to megabytes, a slow reader would
+    # seem dead for minutes; and 400 of them would hold a gigabyte.
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_SNDBUF, SEND_BUFFER_BYTES)
     return listener
 
 
-def _why_not(host: str, port: int, fault: Exception) -> str:
-    if isinstance(fault, OverflowError):
-        return f"'port' must be 0 to 65535 (got {port}); choose another."
+def _why_not(host: str, port: int, fault: OSError) -> str:
     if isinstance(fault, socket.gaierror):
         return f"There is no address '{host}'; use 127.0.0.1, or this computer's own address in the network."
-    text = f"Port {port} on {host} cannot be used ({os.strerror(getattr(fault, 'errno', 0) or 0)})"
+    text = f"Port {port} on {host} cannot be used ({os.strerror(fault.errno or 0)})"
     return f"{text}; stop the program that has it, or choose another port."
 
 

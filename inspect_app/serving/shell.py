@@ -6,11 +6,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 from inspect_app.serving.bridge import Bridge, WSGIApp
-from inspect_app.serving.files import HEADER, send_file
+from inspect_app.serving.files import send_file
 from inspect_app.serving.intake import Intake
 from inspect_app.serving.limits import Limits
-from inspect_app.serving.outlet import send_answer, send_refusal
-from inspect_app.serving.refusal import Answer, Gone, Receive, Refusal, Scope, Send, broken
+from inspect_app.serving.outlet import FILE_HEADER, send_answer, send_refusal
+from inspect_app.serving.refusal import Answer, Gone, Receive, Refusal, Scope, Send, broken, failure
 
 log = logging.getLogger("lampwalk.serving")
 Hook = Callable[[], object]
@@ -73,11 +73,13 @@ class Shell:
             answer = await self._answer(scope, receive)
         except Gone:
             return
+        except asyncio.CancelledError:  # only the end of the time for stopping does this
+            answer = failure(503, "server_stopping", "The server is being stopped; send this again in a minute.")
         except Refusal as refusal:
             log.warning("%s %r refused: %s", scope["method"], scope["path"], refusal)
             await send_refusal(scope, receive, send, refusal.answer(), self.limits)
             return
-        if answer.header(HEADER) is None:
+        if answer.status != 200 or answer.header(FILE_HEADER) is None:
             await send_answer(scope, send, answer, self.limits)
         elif self._data_dir is None:
             log.error("%r hands over a file, but the shell was given no data folder", scope["path"])
