@@ -7,6 +7,7 @@ import logging
 import sqlite3
 import time
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -190,14 +191,25 @@ class Journal:
         )
         return self._settled(event)
 
+    def record_import(self, units: Sequence[dict[str, Any]], ticket: Ticket | None = None) -> list[Answer]:
+        """Bring units in, all in one commit: one answer for each, in their order; a known one is refused, `known_unit`.
+
+        Without a ticket the author is the server, in a manager's place: whoever may run commands on the data folder.
+        """
+        now = self.clock()
+        events = [server_event(f"unit:{uuids.uuid7()}", "unit_arrived", body, now=now) for body in units]
+        author: dict[str, Any] = {"roles": frozenset({"manager"})}
+        if ticket is not None:
+            author = {"person": ticket.person, "tablet": ticket.tablet, "ticket": ticket.id, "roles": frozenset(ticket.roles)}
+        whole = [replace(event, body=read_body(event.type, event.raw), **author) for event in events]
+        return self._writer.submit(whole) if whole else []
+
     def record_server(
         self, stream: str, event_type: str, body: dict[str, Any], *, private: dict[str, Any] | None = None
     ) -> Answer:
         """Record an event whose author is the server: a stored photo, an issued sheet, a published version."""
         event = server_event(stream, event_type, body, now=self.clock())
         if private:
-            from dataclasses import replace
-
             event = replace(event, private=private)
         return self._settled(event)
 

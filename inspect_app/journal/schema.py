@@ -157,6 +157,17 @@ CREATE TABLE seen_by (tablet TEXT NOT NULL, unit TEXT NOT NULL, opened_at INTEGE
 CREATE TABLE tries (who TEXT PRIMARY KEY, failed INTEGER NOT NULL, last_at INTEGER NOT NULL);
 """
 
+# For the lists of what needs whom, and for units counted by when their first walk ended: each reads only the rows it shows.
+LISTS = """
+CREATE INDEX units_signed ON units (signed_at) WHERE state = 'signed';
+CREATE INDEX walks_walking ON walks (unit) WHERE state = 'walking';
+CREATE INDEX walks_finished ON walks (purpose, finished_at, unit);
+CREATE INDEX questions_open ON questions (unit) WHERE state = 'open';
+CREATE INDEX markers_no_flaw ON markers (unit) WHERE no_flaw IS NOT NULL;
+CREATE INDEX sheets_making ON sheets (unit) WHERE state = 'making';
+CREATE INDEX tickets_tablet ON tickets (tablet, issued_at);
+"""
+
 
 def _changed_index(table: str) -> str:
     return f"CREATE INDEX {table}_n ON {table} (n);\n"
@@ -184,6 +195,12 @@ def changes_feed(db: Database) -> None:
 def server_notes(db: Database) -> None:
     """Lay down what the server notes for itself."""
     _run(db, NOTED)
+
+
+@migrations()
+def lists(db: Database) -> None:
+    """Index what the floor lists and what the rates count."""
+    _run(db, LISTS)
 
 
 def _run(db: Database, text: str) -> None:

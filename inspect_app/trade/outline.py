@@ -78,6 +78,16 @@ class Outline:
         ]
         return next((zone for distance, _, zone in sorted(near, key=lambda n: n[:2]) if distance <= SNAP), None)
 
+    def panel_of(self, zone_id: str) -> Zone:
+        """Return the base zone an overlay lies on (itself for a base zone): it is looked at with it. KeyError if unknown."""
+        zone = self._zones[zone_id]
+        if not zone.overlay or not zone.rings:
+            return zone
+        middle = outline_parts.polygon(zone).representative_point()
+        base = [(z, ring) for z, ring in self._stacks[zone.view] if not z.overlay]
+        inside = next((z for z, ring in base if ring.holds(middle.x, middle.y)), None)
+        return inside or min(base, key=lambda b: b[1].distance(middle.x, middle.y))[0]
+
     def nearest_joint(self, view: str, x: int, y: int, within: int) -> Joint | None:
         """Return the joint nearest to a position, at most `within` away (all in tenths of mm), or None."""
         if view not in self._views:

@@ -139,7 +139,9 @@ def _art(element: Any, view: str, listed: bool) -> Art:
 def _zone(element: Any, view: str, listed: bool) -> Zone:
     zone = _own_id(element, view, "zone")
     laps = tuple(element.get("data-laps", "").split())
-    for lap in laps or ("",):
+    if not laps and element.get("data-overlay") != "1":
+        raise OutlineError(f"{zone!r} has no data-laps; only an overlay may go without, being looked at with its panel")
+    for lap in laps:
         _choice(zone, "data-laps", lap, model.LAPS)
     part = element.get("data-part", "")
     if not _ID.fullmatch(part):

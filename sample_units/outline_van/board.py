@@ -7,6 +7,7 @@ from itertools import combinations
 
 from inspect_app.trade.outline_model import Art, Joint, View, Zone, part_label
 from inspect_app.trade.outline_path import parse_path
+from sample_units.outline_van.laps import laps
 from sample_units.outline_van.pen import Curve, Point, chain
 
 # Gap and tolerance in tenths of mm. Common practice and published examples of the trade; each shop replaces them.
@@ -33,7 +34,7 @@ GAPS = {
 Look = dict[str, str]
 OURS: Look = {"material": "plastic", "paint": "ours"}
 BOUGHT: Look = {"material": "plastic", "paint": "none"}
-GLASS: Look = {"material": "glass", "paint": "none", "laps": "lamp seal"}
+GLASS: Look = {"material": "glass", "paint": "none"}
 
 
 @dataclass
@@ -74,7 +75,6 @@ class Board:
         order: int,
         *,
         look: str = "A",
-        laps: str = "lamp fit",
         material: str = "metal",
         paint: str = "maker",
         edges: str = "",
@@ -93,7 +93,7 @@ class Board:
                 part=part,
                 label=label,
                 surface_class=look,
-                laps=tuple(laps.split()),
+                laps=laps(self.id, name),
                 material=material,
                 paint=paint,
                 overlay=shape is not None,

@@ -121,7 +121,6 @@ def _base(b: Board) -> None:
         "front roof cap",
         o + 40,
         look="B",
-        laps="lamp fit seal",
         **OURS,
         edges="screen_cap pillar_cap_l cap_l cap_r pillar_cap_r",
     )

@@ -72,7 +72,6 @@ def _base(b: Board) -> None:
         "rear roof cap",
         ORDER + 50,
         look="B",
-        laps="lamp fit seal",
         **OURS,
         edges="door_cap_l pillar_cap_l cap_l cap_r pillar_cap_r door_cap_r",
     )
@@ -110,7 +109,6 @@ def _on_leaf(b: Board, side: str, at: int) -> None:
         f"rear_lamp_{side}",
         f"{side} rear lamp",
         at + 2,
-        laps="lamp fit seal",
         shape=turned(LAMP),
         **BOUGHT,
     )
@@ -128,7 +126,6 @@ def _overlays(b: Board) -> None:
         "high_brake_lamp",
         "high brake lamp and camera",
         ORDER + 52,
-        laps="lamp fit seal",
         shape=BRAKE,
         **BOUGHT,
     )

@@ -59,7 +59,7 @@ def _half(side: str, sign: int) -> dict[str, Curve]:
 
 
 def _base(b: Board) -> None:
-    cap = {"look": "C", "laps": "lamp fit seal"}
+    cap = {"look": "C"}
     b.zone(
         "front_cap",
         "front_cap",
@@ -85,7 +85,6 @@ def _base(b: Board) -> None:
             f"{side} gutter",
             at + 6,
             look="C",
-            laps="lamp seal",
             edges=("front_gutter_# inner_1_# inner_2_# inner_3_# rear_gutter_# gutter_#".replace("#", side)),
         )
         for i in (1, 2, 3):
@@ -95,13 +94,12 @@ def _base(b: Board) -> None:
                 f"roof bay {i}, {side}",
                 at + i,
                 look="C",
-                laps="lamp seal",
                 edges=f"cross_{i - 1}_{side} middle_{i} cross_{i}_{side} inner_{i}_{side}",
             )
 
 
 def _overlays(b: Board) -> None:
-    fitted = {"look": "C", "laps": "lamp fit seal"}
+    fitted = {"look": "C"}
     for (side, _), at, shape in zip(SIDES, (18, 38), (RAIL, across(RAIL)), strict=True):
         b.zone(
             f"rail_{side}", f"roof_rail_{side}", f"{side} roof rail", ORDER + at, paint="ours", shape=shape, **fitted

@@ -207,12 +207,11 @@ def _lying_on_panels(b: Board, s: str, at: _Walk) -> None:
         f"storage_door_{s}",
         f"{s} storage door",
         at(46),
-        laps="lamp fit seal",
         shape=shapes.STORAGE,
         **OURS,
     )
     words = "fuel flap" if s == "left" else "inlet flap"
-    b.zone("flap", f"flap_{s}", f"{s} {words}", at(48), laps="lamp fit seal", shape=shapes.FLAP, **OURS)
+    b.zone("flap", f"flap_{s}", f"{s} {words}", at(48), shape=shapes.FLAP, **OURS)
 
 
 def _more_joints(b: Board, s: str) -> None:

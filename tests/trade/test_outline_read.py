@@ -65,7 +65,7 @@ FAULTS = [
     ("duplicate order", 'data-order="2"', 'data-order="1"', "'left.panel' has the data-order '1' a second time"),
     ("unknown class", 'data-class="B"', 'data-class="E"', "'left.panel' has the data-class 'E'"),
     ("unknown lap", 'data-laps="lamp"', 'data-laps="polish"', "'left.panel' has the data-laps 'polish'"),
-    ("no lap", 'data-laps="lamp"', 'data-laps=""', "'left.panel' has the data-laps ''"),
+    ("no lap", 'data-laps="lamp"', 'data-laps=""', "'left.panel' has no data-laps"),
     ("no part", 'data-part="panel_left"', "", "'left.panel' has the part ''"),
     ("no label", 'data-label="left panel"', 'data-label=" "', "'left.panel' has the label ' '"),
     ("unknown part", "door_left panel_left", "door_left roof", "'left.joint.door_to_panel' names the part 'roof'"),

@@ -7,7 +7,7 @@ import sqlite3
 
 from inspect_app.journal.events import Stored
 from inspect_app.journal.project import projects
-from inspect_app.journal.store import put
+from inspect_app.journal.store import change, put
 
 
 @projects("person_added", "person_changed")
@@ -45,6 +45,12 @@ def tablet_admitted(db: sqlite3.Connection, event: Stored) -> None:
             "n": event.n,
         },
     )
+
+
+@projects("tablet_named")
+def tablet_named(db: sqlite3.Connection, event: Stored) -> None:
+    """Overwrite the name; an empty one takes it away."""
+    change(db, "tablets", event.body["tablet"], name=event.body["name"] or None, n=event.n)
 
 
 @projects("ticket_issued")

@@ -88,6 +88,16 @@ def _refusal(db: sqlite3.Connection, asked: dict[str, Any]) -> dict[str, Any] | 
     return dict(row) if row else None
 
 
+def job_of(db: sqlite3.Connection, marker: str) -> str | None:
+    """Read the job whose turn it is for a marker, or None."""
+    sql = (
+        "SELECT j.id FROM job_markers m JOIN jobs j ON j.id = m.job WHERE m.marker = ? AND m.left_out = 0"
+        " AND j.state IN ('ready', 'taken') ORDER BY j.step LIMIT 1"
+    )
+    found: str | None = value(db, sql, (marker,))
+    return found
+
+
 def reopened(db: sqlite3.Connection, unit: str) -> list[sqlite3.Row]:
     """Read each reopening of a unit: person, at, reason."""
     sql = (

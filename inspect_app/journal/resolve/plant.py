@@ -39,6 +39,18 @@ def tablet_admitted(w: Writing, event: Incoming) -> Resolved:
     return Resolved(values={"letters": next_letters(w.db)})
 
 
+@resolves("tablet_named")
+def tablet_named(w: Writing, event: Incoming) -> Resolved:
+    """Call a tablet what the shop calls it; two of one name would be mixed up."""
+    body = event.raw
+    if one(w.db, "SELECT 1 FROM tablets WHERE id = ?", (body["tablet"],)) is None:
+        raise Refusal("no_tablet", "This server does not know the tablet; reload the page.", 404)
+    same = one(w.db, "SELECT letters FROM tablets WHERE name = ? AND id <> ?", (body["name"], body["tablet"]))
+    if body["name"] and same is not None:
+        raise Refusal("same_name", f"Tablet {same['letters']} is called {body['name']} already; choose another name.", 409)
+    return Resolved()
+
+
 @resolves("ticket_issued", "catalogue_published", "outline_published", "setting_changed", "heads_anchored")
 def as_made(w: Writing, event: Incoming) -> Resolved:
     """Nothing to work out."""

@@ -1,0 +1,21 @@
+"""What the setup pages list: tablets with who used them last, and the settings."""
+
+from __future__ import annotations
+
+import sqlite3
+
+TABLETS = """
+SELECT t.*, (SELECT p.name FROM tickets k JOIN people p ON p.id = k.person WHERE k.tablet = t.id ORDER BY k.issued_at DESC LIMIT 1) AS last_name,
+  (SELECT max(k.issued_at) FROM tickets k WHERE k.tablet = t.id) AS last_at
+FROM tablets t ORDER BY length(t.letters), t.letters
+"""
+
+
+def tablets(db: sqlite3.Connection) -> list[sqlite3.Row]:
+    """Tablets in the order of their letters, each with its last sign-in."""
+    return db.execute(TABLETS).fetchall()
+
+
+def settings(db: sqlite3.Connection) -> dict[str, str]:
+    """The plant's settings by name; what was never set is not there."""
+    return {row["name"]: row["value"] for row in db.execute("SELECT name, value FROM settings")}
