@@ -26,7 +26,7 @@ class Body(BaseModel):
 class UnitArrived(Body):
     chassis: Annotated[str, StringConstraints(min_length=17, max_length=17)]
     plant: Text
-    build_number: Annotated[str, StringConstraints(max_length=80)] = ""
+    build_number: Annotated[str, StringConstraints(max_length=120)] = ""
     make: Text
     model: Text
     colour: Text

@@ -52,7 +52,7 @@ class Row:
 
 @dataclass(frozen=True, kw_only=True)
 class Decision:
-    """What the table says: outcome applied, flagged or refused; the state after; the sentence; the guard that failed."""
+    """What the table says: applied, flagged or refused; the state after; the sentence; the guard that failed."""
 
     outcome: str
     to: str | None

@@ -79,7 +79,7 @@ class Outline:
         return next((zone for distance, _, zone in sorted(near, key=lambda n: n[:2]) if distance <= SNAP), None)
 
     def panel_of(self, zone_id: str) -> Zone:
-        """Return the base zone an overlay lies on (itself for a base zone): it is looked at with it. KeyError if unknown."""
+        """Return the base zone an overlay lies on, itself for a base zone; KeyError if there is no such zone."""
         zone = self._zones[zone_id]
         if not zone.overlay or not zone.rings:
             return zone

@@ -41,6 +41,8 @@ def _fault(column: str, cell: str, tz: tzinfo) -> str | None:
         return None if column in MAY_LACK else f"'{column}' is empty"
     if len(cell) > (LONGEST if column != "options" else 10 * LONGEST):
         return f"'{column}' is longer than {LONGEST} characters"
+    if column == "options" and any(len(option.strip()) > LONGEST for option in _OPTIONS.split(cell)):
+        return f"one of the 'options' is longer than {LONGEST} characters; part them by | or /"
     if not cell.isprintable():
         return f"'{column}' holds characters that cannot be printed"
     if column == "finish" and cell.casefold() not in FINISHES:

@@ -114,6 +114,8 @@ def test_a_zone_without_a_look_of_its_own_lies_on_a_panel():
 
     assert fittings
     assert all(zone.overlay for zone in fittings)
+    assert VAN.panel_of("left.cab_door_handle").id == "left.cab_door_lower"
+    assert all(VAN.panel_of(zone.id).laps for zone in fittings)
 
 
 def test_labels_are_plain_and_each_occurs_once():

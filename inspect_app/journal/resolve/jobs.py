@@ -178,7 +178,8 @@ def voids(outline: Outline, method: Method, part: str, zones: list[str]) -> list
     if scope == "none":
         return []
     parts = {part} | (set(outline.part(part).neighbours) if scope == "part_and_neighbours" else set())
-    touched = (
-        set(zones) if scope == "zone" else {zone for key in parts for zone in outline.part(key).zones} | set(zones)
-    )
+    touched = set(zones)
+    if scope != "zone":
+        touched |= {zone for key in parts for zone in outline.part(key).zones}
+    touched |= {outline.panel_of(zone).id for zone in touched if not outline.zone(zone).laps}
     return sorted([zone, lap] for zone in touched for lap in outline.zone(zone).laps if lap in method.voids.laps)
