@@ -200,7 +200,12 @@ class Journal:
         events = [server_event(f"unit:{uuids.uuid7()}", "unit_arrived", body, now=now) for body in units]
         author: dict[str, Any] = {"roles": frozenset({"manager"})}
         if ticket is not None:
-            author = {"person": ticket.person, "tablet": ticket.tablet, "ticket": ticket.id, "roles": frozenset(ticket.roles)}
+            author = {
+                "person": ticket.person,
+                "tablet": ticket.tablet,
+                "ticket": ticket.id,
+                "roles": frozenset(ticket.roles),
+            }
         whole = [replace(event, body=read_body(event.type, event.raw), **author) for event in events]
         return self._writer.submit(whole) if whole else []
 

@@ -29,7 +29,9 @@ class Standing:
 
 def standing(db: sqlite3.Connection, person: str, *, now: int, since: int) -> Standing:
     """Read the floor as one person meets it. `since` (ms): from when on signed units are listed."""
-    units = _rows(db, "SELECT * FROM units WHERE state = 'open' ORDER BY due IS NULL, due, last_six LIMIT ?", MOST_UNITS)
+    units = _rows(
+        db, "SELECT * FROM units WHERE state = 'open' ORDER BY due IS NULL, due, last_six LIMIT ?", MOST_UNITS
+    )
     opened = int(db.execute("SELECT count(*) FROM units WHERE state = 'open'").fetchone()[0])
     return Standing(
         units=units,

@@ -29,7 +29,7 @@ def questions(db: sqlite3.Connection, unit: str) -> list[sqlite3.Row]:
 
 
 CONCESSIONS = (
-    "SELECT c.*, m.tag, m.kind, m.severity, m.words, m.size, m.limit_text, m.verdict, m.state AS marker_state,"
+    "SELECT c.*, m.tag, m.kind, m.severity, m.words, m.size, m.count, m.gap, m.raking, m.limit_text, m.verdict, m.state AS marker_state,"
     " u.last_six, u.make, u.model, u.colour, u.colour_hex, u.due, u.build_number, u.state AS unit_state FROM concessions c"
     " JOIN markers m ON m.id = c.marker JOIN units u ON u.id = c.unit"
 )
@@ -124,9 +124,7 @@ def to_sign(db: sqlite3.Connection, limit: int = 40) -> list[sqlite3.Row]:
 
 def not_yet(db: sqlite3.Connection, limit: int = 40) -> list[sqlite3.Row]:
     """Read the units that were walked and still wait for work, a second look or an answer, the one due first on top."""
-    sql = (
-        "SELECT * FROM units WHERE state = 'open' AND stage IN ('in_rework', 'to_look_again') ORDER BY due IS NULL, due LIMIT ?"
-    )
+    sql = "SELECT * FROM units WHERE state = 'open' AND stage IN ('in_rework', 'to_look_again') ORDER BY due IS NULL, due LIMIT ?"
     return db.execute(sql, (limit,)).fetchall()
 
 

@@ -41,7 +41,9 @@ def find(db: sqlite3.Connection, typed: str, limit: int = 12) -> Found:
     """
     order = "ORDER BY state = 'signed', last_six, arrived_at DESC LIMIT :limit"
     begins = f"SELECT * FROM units WHERE last_six >= :typed AND last_six < :typed || '{LAST}' {order}"
-    holds = f"SELECT * FROM units WHERE instr(chassis, :typed) AND substr(last_six, 1, length(:typed)) <> :typed {order}"
+    holds = (
+        f"SELECT * FROM units WHERE instr(chassis, :typed) AND substr(last_six, 1, length(:typed)) <> :typed {order}"
+    )
     asked = {"typed": typed, "limit": limit + 1}
     rows = db.execute(begins, asked).fetchall()
     if len(rows) <= limit:
@@ -97,7 +99,9 @@ def card(db: sqlite3.Connection, key: str) -> Card:
     def rows(sql: str) -> Sequence[sqlite3.Row]:
         return db.execute(sql, (key,)).fetchall()
 
-    looks = "(SELECT count(DISTINCT l.zone || l.lap) FROM looks l WHERE l.unit = w.unit AND l.walk = w.id AND l.undone = 0)"
+    looks = (
+        "(SELECT count(DISTINCT l.zone || l.lap) FROM looks l WHERE l.unit = w.unit AND l.walk = w.id AND l.undone = 0)"
+    )
     asked = "SELECT c.*, m.tag, m.kind, m.words, m.severity FROM concessions c JOIN markers m ON m.id = c.marker"
     return Card(
         walks=rows(f"SELECT w.*, {looks} AS looks FROM walks w WHERE w.unit = ? ORDER BY w.started_at"),

@@ -47,7 +47,9 @@ def tablet_named(w: Writing, event: Incoming) -> Resolved:
         raise Refusal("no_tablet", "This server does not know the tablet; reload the page.", 404)
     same = one(w.db, "SELECT letters FROM tablets WHERE name = ? AND id <> ?", (body["name"], body["tablet"]))
     if body["name"] and same is not None:
-        raise Refusal("same_name", f"Tablet {same['letters']} is called {body['name']} already; choose another name.", 409)
+        raise Refusal(
+            "same_name", f"Tablet {same['letters']} is called {body['name']} already; choose another name.", 409
+        )
     return Resolved()
 
 
