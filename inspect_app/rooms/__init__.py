@@ -13,7 +13,7 @@ from flask_wtf import CSRFProtect
 from inspect_app.journal import Journal
 from inspect_app.journal.tickets import secret
 from inspect_app.photos import Store
-from inspect_app.rooms import assets, doors, faults, shown
+from inspect_app.rooms import assets, doors, faults, shown, squeeze
 from inspect_app.rooms.house import House
 
 ROOMS = ("floor", "walk", "rework", "again", "signoff", "rates", "setup", "people", "units", "sync")
@@ -39,7 +39,7 @@ def build(data_dir: Path, options: Mapping[str, object]) -> Flask:
     app.extensions["lampwalk"] = House(journal=journal, photos=Store(journal.folder.photos))
     csrf.init_app(app)
     app.json.sort_keys = False  # type: ignore[attr-defined]
-    for part in (doors, faults, assets, shown):
+    for part in (squeeze, doors, faults, assets, shown):
         part.attach(app)
     for room in ROOMS:
         app.register_blueprint(import_module(f"inspect_app.rooms.{room}.routes").room)

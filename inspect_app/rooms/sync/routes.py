@@ -21,6 +21,7 @@ room = Blueprint("sync", __name__)
 log = logging.getLogger("lampwalk.sync")
 
 MOST_EVENTS = 500
+_SHAPED: dict[str, dict[str, Any]] = {}  # versions named by their content never change
 FOR_EVER = "private, max-age=31536000, immutable"
 
 
@@ -101,7 +102,7 @@ def changes() -> ResponseReturnValue:
     presence.seen(held.tablet, unit, request.args.get("pending", type=int))
     newest = feed.newest(db)
     etag = f"{journal().epoch}-{newest}"
-    if request.if_none_match.contains(etag) and since >= newest:
+    if request.if_none_match.contains_weak(etag) and since >= newest:
         return Response(status=304, headers={"ETag": f'"{etag}"'})
     rows = feed.of_unit(db, unit, since) if unit else feed.of_plant(db, since)
     response = jsonify(epoch=journal().epoch, n=newest, now=journal().clock(), rows=rows)
@@ -139,7 +140,10 @@ def outline(key: str) -> ResponseReturnValue:
 def _version(table: str, key: str, load: Any) -> ResponseReturnValue:
     if one(reader(), f"SELECT 1 FROM {table} WHERE hash = ?", (key,)) is None:
         raise Refusal("no_version", "This server does not know the version named; reload the page.", 404)
-    response = jsonify({**load(key).to_json(), "hash": key})
+    if key not in _SHAPED:
+        _SHAPED[key] = {**load(key).to_json(), "hash": key}
+    response = jsonify(_SHAPED[key])
+    response.set_etag(key[:24])
     response.headers["Cache-Control"] = FOR_EVER if not request.path.endswith("/current.json") else "no-cache"
     return response
 
