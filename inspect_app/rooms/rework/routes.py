@@ -1,7 +1,15 @@
-"""Routes of this room."""
+"""Pages of the rework room. They are shells: what they show comes through the client modules, so that it is there offline too."""
 
 from __future__ import annotations
 
-from flask import Blueprint
+from flask import Blueprint, render_template
+from flask.typing import ResponseReturnValue
 
 room = Blueprint("rework", __name__, template_folder="templates")
+
+
+@room.get("/rework")
+@room.get("/rework/<job>")
+def rework(job: str | None = None) -> ResponseReturnValue:
+    """Show the jobs of one's departments; with `job`, that one opened. The script reads the address itself."""
+    return render_template("rework/rework.html")

@@ -1,0 +1,243 @@
+/** The rework page: reads the jobs, shows one, keeps what is done to it. */
+
+import { on } from "../../client/bus.js";
+import { serverNow } from "../../client/clock.js";
+import { madeWith } from "../../client/outbox.js";
+import { mountSignIn } from "../../client/signin_panel.js";
+import { start } from "../../client/start.js";
+import { mountStatus } from "../../client/status.js";
+import { watch } from "../../client/view.js";
+import * as acts from "./acts.js";
+import { cautionCards, showUnread, watchReading } from "./cautions.js";
+import { runClocks, setClock } from "./curing.js";
+import { askDone } from "./done.js";
+import { says, swap } from "./draw.js";
+import { dismiss, heldAbout } from "./held.js";
+import { chainLine, jobFoot, jobHead, jobSays, markLines, mayWork, methodPart, originPart, otherwisePart } from "./job.js";
+import { listBody, listHead } from "./list.js";
+import { bench, byId, groups } from "./model.js";
+import { askHandBack, askNoFlaw, askNotFound, askReroute, askStep, askWaiting } from "./otherwise.js";
+import { Stage } from "./stage.js";
+import { current, outlineOf } from "./versions.js";
+
+/** @typedef {import("./model.js").Entry} Entry */
+
+const page = /** @type {HTMLElement} */ (document.querySelector("[data-bench]"));
+
+/** What the person has chosen; the rest follows from the journal. */
+const chosen = { job: /** @type {string | null} */ (null), marker: /** @type {string | null} */ (null), fits: /** @type {number | null} */ (null), department: "" };
+/** @type {Map<string, Set<string>>} cautions read, by job */
+const read = new Map();
+/** @type {Map<string, any>} outlines that have been read, by hash */
+const outlines = new Map();
+/** @type {any} */
+let catalogue = null;
+/** @type {import("../../client/view.js").Sight | null} */
+let sight = null;
+let now = Date.now();
+let cautionsKey = "";
+let stopReading = () => {};
+
+/** @param {string} name */
+const part = (name) => /** @type {HTMLElement} */ (page.querySelector(`[data-part="${name}"]`));
+const stage = new Stage(part("board"), (marker) => pickMarker(marker));
+
+/** The job named in the address. */
+function named() {
+  return location.pathname.split("/")[2] ?? null;
+}
+
+async function open() {
+  mountStatus();
+  mountSignIn();
+  chosen.job = named();
+  void start();
+  let table;
+  try {
+    [catalogue, table] = await Promise.all([current("/catalogues/current.json"), current("/lifecycle.json")]);
+  } catch (fault) {
+    page.querySelector("[data-list]")?.replaceChildren(says(fault instanceof Error ? fault.message : "The page could not be read; reload it.", "wrong"));
+    on("identity", () => location.reload());
+    return;
+  }
+  madeWith({ catalogue: catalogue.hash });
+  const view = watch("", { table }, (seen) => void take(seen));
+  runClocks(() => void view.refresh());
+  page.addEventListener("click", clicked);
+  page.addEventListener("change", changed);
+  addEventListener("popstate", () => choose(named(), false));
+}
+
+/** @param {import("../../client/view.js").Sight} seen */
+async function take(seen) {
+  now = await serverNow();
+  setClock(now - Date.now());
+  sight = seen;
+  const missing = [...new Set((seen.state.units ?? []).map((unit) => unit.outline))].filter((hash) => !outlines.has(hash));
+  await Promise.allSettled(missing.map(async (hash) => outlines.set(hash, await outlineOf(hash))));
+  await show();
+}
+
+/** Departments whose jobs are listed. @param {import("./model.js").Bench} found */
+function listed(found) {
+  const own = sight?.me?.departments ?? [];
+  const all = own.length > 0 && !sight?.me?.roles.includes("manager") ? own : [...new Set([...own, ...found.departments])];
+  return { own, all, shown: chosen.department && all.includes(chosen.department) ? [chosen.department] : all };
+}
+
+async function show() {
+  if (!sight) return;
+  const found = bench(sight, { catalogue, outlines, now });
+  const { own, all, shown } = listed(found);
+  const lists = groups(found, { departments: shown, fits: chosen.fits });
+  const first = lists.mine[0] ?? lists.ready[0];
+  if (!chosen.job && first && matchMedia("(min-width: 901px)").matches) chosen.job = first.job.id;
+  const choice = { departments: shown, fits: chosen.fits, chosen: chosen.job, department: chosen.department, own, catalogue };
+  swap(/** @type {Element} */ (page.querySelector("[data-list-head]")), ...listHead(lists, choice, all));
+  swap(/** @type {Element} */ (page.querySelector("[data-list]")), ...listBody(lists, found.curing, choice, now));
+  const entry = found.entries.get(chosen.job ?? "");
+  page.dataset.show = entry || named() ? "work" : "list";
+  const next = [...lists.mine, ...lists.ready].find((one) => one.job.id !== chosen.job);
+  await showJob(entry, next?.job.id ?? null);
+}
+
+/** @param {Entry | undefined} entry @param {string | null} next */
+async function showJob(entry, next) {
+  if (!entry) return showNone();
+  const { job, markers } = entry;
+  const about = await heldAbout((body) => body.job === job.id || (!body.job && markers.some((marker) => marker.id === body.marker)));
+  const setting = settingOf(entry, about, next);
+  swap(part("head"), ...jobHead(entry, setting), chainLine(entry, setting));
+  swap(part("says"), ...jobSays(entry, setting));
+  showCautions(entry, setting);
+  const outline = outlines.get(entry.unit.outline);
+  const others = (sight?.state.markers ?? []).filter((marker) => marker.unit === entry.unit.id && ["open", "in_rework", "reworked"].includes(marker.state));
+  stage.show(job.id, outline, markers, others, chosen.marker);
+  swap(part("marks"), ...markLines(entry, setting));
+  swap(part("method"), ...methodPart(entry));
+  swap(part("origin"), ...originPart(entry, setting));
+  swap(part("otherwise"), ...otherwisePart(entry, setting));
+  const foot = jobFoot(entry, setting);
+  part("foot").hidden = foot.length === 0;
+  swap(part("foot"), ...foot);
+}
+
+/** @param {Entry} entry @param {import("../../client/types.js").KeptAnswer[]} held @param {string | null} next @returns {import("./job.js").Setting} */
+function settingOf(entry, held, next) {
+  const { state, me } = /** @type {import("../../client/view.js").Sight} */ (sight);
+  const seen = read.get(entry.job.id) ?? new Set();
+  read.set(entry.job.id, seen);
+  return { catalogue, state, me, people: byId(state.people ?? []), now, marker: chosen.marker, seen, held, next };
+}
+
+/** @param {Entry} entry @param {import("./job.js").Setting} setting */
+function showCautions(entry, setting) {
+  const folded = entry.place !== "ready" || !mayWork(entry, setting);
+  const key = `${entry.job.id} ${folded}`;
+  swap(part("cautions"), ...cautionCards(catalogue, entry.method, folded));
+  if (key === cautionsKey) return;
+  cautionsKey = key;
+  stopReading();
+  stopReading = folded ? () => {} : watchReading(part("cautions"), setting.seen, () => void show());
+}
+
+function showNone() {
+  const words = named() ? "This job is not on the list any more: its unit was signed, or it was never here." : "Choose a job from the list.";
+  for (const name of ["cautions", "marks", "method", "origin", "otherwise"]) swap(part(name));
+  swap(part("head"));
+  swap(part("says"), says(words));
+  part("board").hidden = true;
+  part("foot").hidden = true;
+}
+
+/** @param {string | null} job @param {boolean} [visit] note it in the browser's history */
+function choose(job, visit = true) {
+  chosen.job = job;
+  chosen.marker = null;
+  if (visit) history.pushState(null, "", job ? `/rework/${job}` : "/rework");
+  page.dataset.show = job ? "work" : "list";
+  void show().then(() => {
+    page.querySelector("[data-job-pane]")?.scrollTo(0, 0);
+    if (!matchMedia("(min-width: 901px)").matches) scrollTo(0, 0);
+  });
+}
+
+/** @param {string} marker */
+function pickMarker(marker) {
+  chosen.marker = chosen.marker === marker ? null : marker;
+  void show();
+}
+
+/** The job on show, as it stands now. @returns {Entry | undefined} */
+function entryNow() {
+  return sight ? bench(sight, { catalogue, outlines, now }).entries.get(chosen.job ?? "") : undefined;
+}
+
+/** What each button does. @type {Record<string, (entry: Entry, button: HTMLElement) => unknown>} */
+const ON_JOB = {
+  read: (entry) => showUnread(part("cautions"), read.get(entry.job.id) ?? new Set()),
+  take: (entry) => acts.take(entry, [...(read.get(entry.job.id) ?? [])]),
+  done: (entry) => askDone(entry, settingOf(entry, [], null), () => tell("Kept: your step is done.")),
+  handback: (entry) => askHandBack(entry),
+  reroute: (entry) => askReroute(entry, catalogue),
+  step: (entry) => askStep(entry, catalogue),
+  wait: (entry) => askWaiting(entry, now),
+  come: (entry) => acts.hasCome(entry),
+  lost: (entry, { dataset }) => askNotFound(entry, markerOf(entry, dataset.marker)),
+  noflaw: (entry, { dataset }) => askNoFlaw(entry, markerOf(entry, dataset.marker)),
+  origin: async (entry, pressed) => {
+    const ids = pressed.closest("[data-markers]")?.getAttribute("data-markers")?.split(" ") ?? [];
+    for (const id of ids) await acts.judgeOrigin(entry, id, pressed.dataset.department ?? "");
+  },
+};
+
+/** @param {Entry} entry @param {string | undefined} id */
+function markerOf(entry, id) {
+  return /** @type {import("../../client/types.js").Row} */ (entry.markers.find((marker) => marker.id === id));
+}
+
+/** What needs no job. @type {Record<string, (button: HTMLElement) => void>} */
+const ON_PAGE = {
+  open: ({ dataset }) => choose(dataset.job ?? null),
+  back: () => choose(null),
+  fits: ({ dataset }) => filter({ fits: dataset.minutes ? Number(dataset.minutes) : null }),
+  mark: ({ dataset }) => pickMarker(dataset.marker ?? ""),
+  dismiss: ({ dataset }) => void dismiss(dataset.held ?? ""),
+  department: () => {},
+};
+
+/** @param {MouseEvent} event */
+async function clicked(event) {
+  const pressed = /** @type {HTMLElement | null} */ (/** @type {Element} */ (event.target).closest("[data-act]"));
+  const act = pressed?.dataset.act ?? "";
+  if (!pressed) return undefined;
+  if (ON_PAGE[act]) return ON_PAGE[act](pressed);
+  const entry = entryNow();
+  try {
+    return entry && (await ON_JOB[act]?.(entry, pressed));
+  } catch (fault) {
+    const words = fault instanceof Error ? fault.message : "This was not kept; do it again.";
+    tell(words);
+    return part("says").prepend(says(words, "wrong"));
+  }
+}
+
+/** @param {Event} event */
+function changed(event) {
+  const select = event.target;
+  if (select instanceof HTMLSelectElement && select.dataset.act === "department") filter({ department: select.value });
+}
+
+/** @param {{fits?: number | null, department?: string}} change */
+function filter(change) {
+  Object.assign(chosen, change);
+  void show();
+}
+
+/** @param {string} words */
+function tell(words) {
+  const place = document.getElementById("status");
+  if (place) place.textContent = words;
+}
+
+void open();

@@ -1,0 +1,72 @@
+/** The cautions of a method: read before the job is taken, folded away but at hand afterwards. */
+
+import { el } from "../../client/elements.js";
+import { pic } from "./draw.js";
+
+const READ_AFTER = 350; // ms in sight: a card that flew past was not seen
+
+/** @param {any} catalogue @param {any} method @returns {any[]} */
+export function cautionsOf(catalogue, method) {
+  return (method.cautions ?? []).map((/** @type {string} */ key) => catalogue.cautions[key]).filter(Boolean);
+}
+
+/** @param {any} caution */
+function card({ key, label, danger, wear, wait, pictogram }) {
+  return el("div", { class: "caution", "data-caution": key, id: `caution-${key}` }, pic(pictogram), el("h4", {}, label),
+    el("p", {}, danger), el("p", {}, el("b", {}, "Wear: "), wear), el("p", {}, el("b", {}, "Wait: "), wait));
+}
+
+/**
+ * @param {any} catalogue
+ * @param {any} method
+ * @param {boolean} folded once taken, or when somebody else takes it
+ * @returns {HTMLElement[]}
+ */
+export function cautionCards(catalogue, method, folded) {
+  const found = cautionsOf(catalogue, method);
+  if (found.length === 0) return [];
+  const cards = el("div", { class: "cautions" }, ...found.map(card), el("p", { class: "clause" }, catalogue.clause));
+  if (!folded) return [el("section", { class: "stack" }, el("h3", {}, `Read before you take it: ${found.length === 1 ? "one caution" : `${found.length} cautions`}`), cards)];
+  const signs = found.map(({ pictogram, label }) => el("span", { class: "caution-sign" }, pic(pictogram), el("span", { class: "unseen" }, label)));
+  return [el("details", { class: "fold caution-fold", "data-key": "cautions" },
+    el("summary", { "data-key": "cautions-open" }, el("span", {}, found.length === 1 ? "One caution" : `${found.length} cautions`), ...signs), cards)];
+}
+
+/**
+ * Note which cards have stood in sight long enough to be read.
+ * @param {Element} place
+ * @param {Set<string>} seen filled as they are
+ * @param {() => void} changed
+ * @returns {() => void} stops
+ */
+export function watchReading(place, seen, changed) {
+  /** @type {Map<Element, ReturnType<typeof setTimeout>>} */
+  const timers = new Map();
+  const read = (/** @type {Element} */ shown) => {
+    const key = shown.getAttribute("data-caution") ?? "";
+    if (seen.has(key)) return;
+    seen.add(key);
+    changed();
+  };
+  const observer = new IntersectionObserver((entries) => {
+    for (const { target, isIntersecting } of entries) {
+      clearTimeout(timers.get(target));
+      if (isIntersecting) timers.set(target, setTimeout(() => read(target), READ_AFTER));
+    }
+  }, { threshold: 0.9, rootMargin: "0px 0px -84px 0px" }); // what lies behind the foot is not in sight
+  for (const shown of place.querySelectorAll("[data-caution]")) observer.observe(shown);
+  return () => {
+    observer.disconnect();
+    for (const timer of timers.values()) clearTimeout(timer);
+  };
+}
+
+/**
+ * Bring the first card nobody has read into sight.
+ * @param {Element} place
+ * @param {Set<string>} seen
+ */
+export function showUnread(place, seen) {
+  const next = [...place.querySelectorAll("[data-caution]")].find((shown) => !seen.has(shown.getAttribute("data-caution") ?? ""));
+  next?.scrollIntoView({ block: "center", behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" });
+}

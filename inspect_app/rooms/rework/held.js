@@ -1,0 +1,22 @@
+/** What the server flagged or refused, beside the thing it is about, until someone has seen it. */
+
+import { answers, dismiss } from "../../client/outbox.js";
+import { button, says } from "./draw.js";
+
+/** @typedef {import("../../client/types.js").KeptAnswer} KeptAnswer */
+
+/**
+ * @param {(body: Record<string, any>) => boolean} about
+ * @returns {Promise<KeptAnswer[]>}
+ */
+export async function heldAbout(about) {
+  return (await answers()).filter((answer) => about(answer.event.body));
+}
+
+/** @param {KeptAnswer} answer */
+export function heldLine({ id, outcome, reason }) {
+  const seen = button("I have seen it", { "data-key": `held-${id}`, "data-act": "dismiss", "data-held": id });
+  return says(`${outcome === "refused" ? "Not done" : "Kept, and a person is asked"}: ${reason}`, "wrong", seen);
+}
+
+export { dismiss };

@@ -1,0 +1,136 @@
+/** The left pane: which jobs there are, in which order, and why each stands where it stands. */
+
+import { el } from "../../client/elements.js";
+import { cure } from "./curing.js";
+import { button, pic, six, swatch } from "./draw.js";
+import { count, list, span } from "./say.js";
+
+/** @typedef {import("./model.js").Entry} Entry */
+/** @typedef {{departments: string[], fits: number | null, chosen: string | null, department: string, own: string[], catalogue: any}} Choice */
+
+const SPANS = [null, 10, 30, 60];
+
+/**
+ * @param {Record<import("./model.js").Place, Entry[]>} lists
+ * @param {Choice} choice
+ * @param {string[]} offered departments one may look at
+ * @returns {HTMLElement[]}
+ */
+export function listHead(lists, choice, offered) {
+  const jobs = [...lists.mine, ...lists.ready];
+  const minutes = jobs.reduce((sum, { job }) => sum + job.minutes_planned, 0);
+  const names = choice.departments.map((key) => choice.catalogue.departments[key]?.short ?? key);
+  const title = choice.department === "" && names.length > 3 ? "All departments" : list(names) || "Rework";
+  const head = [el("h1", {}, title, " ", el("span", { class: "count" }, jobs.length === 0 ? "nothing to do" : `${count(jobs.length, "job")}, ${span(minutes)}`))];
+  const has = el("div", { class: "choices", role: "group", "aria-label": "Time I have" }, ...SPANS.map((minute) => fits(minute, choice)));
+  const tools = el("div", { class: "bench-tools" }, has, ...(offered.length > 1 ? [departmentsOf(offered, choice)] : []));
+  return [...head, tools];
+}
+
+/** @param {number | null} minutes @param {Choice} choice */
+function fits(minutes, { fits: now }) {
+  const words = minutes === null ? "All" : minutes === 10 ? "I have 10 min" : String(minutes);
+  return button(words, { "data-act": "fits", "data-minutes": String(minutes ?? ""), "data-key": `fits-${minutes}`, "aria-pressed": String(minutes === now),
+    ...(minutes === null ? { "aria-label": "All jobs" } : { "aria-label": `I have ${minutes} minutes` }) });
+}
+
+/** @param {string[]} offered @param {Choice} choice */
+function departmentsOf(offered, { department, own, catalogue }) {
+  const all = el("option", { value: "" }, own.length > 1 ? "All of mine" : "All departments");
+  const options = offered.map((key) => el("option", { value: key }, catalogue.departments[key]?.label ?? key));
+  for (const option of [all, ...options]) if (option.getAttribute("value") === department) option.setAttribute("selected", "");
+  return el("select", { class: "input bench-department", "data-act": "department", "data-key": "department", "aria-label": "Department" }, all, ...options);
+}
+
+/**
+ * @param {Record<import("./model.js").Place, Entry[]>} lists
+ * @param {import("./model.js").Curing[]} curing
+ * @param {Choice} choice
+ * @param {number} now
+ * @returns {HTMLElement[]}
+ */
+export function listBody(lists, curing, choice, now) {
+  const here = [...section("Taken by you", lists.mine, choice), ...section(lists.mine.length > 0 ? "Next" : "", lists.ready, choice)];
+  if (lists.mine.length + lists.ready.length === 0) here.push(nothing(choice));
+  return [
+    ...here,
+    ...folded("part", "Waiting for a part or material", lists.part, choice),
+    ...folded("waiting", "Waiting for another department", lists.waiting, choice),
+    ...folded("others", "Taken by others", lists.others, choice),
+    ...foldedCuring(curing, now),
+  ];
+}
+
+/** @param {Choice} choice */
+function nothing({ fits: minutes, own }) {
+  const [title, what] = minutes !== null
+    ? [`Nothing fits into ${minutes} minutes`, "Choose All to see the longer jobs."]
+    : own.length === 0
+      ? ["No jobs", "Jobs appear here when an inspector has finished a walk or released what is marked."]
+      : ["Nothing waits for you", "A job appears here when an inspector has finished a walk, or when the department before you has done its step."];
+  return el("div", { class: "empty pane-pad" }, el("b", {}, title), el("p", {}, what));
+}
+
+/** @param {string} title @param {Entry[]} entries @param {Choice} choice */
+function section(title, entries, choice) {
+  if (entries.length === 0) return [];
+  const head = title ? [el("h2", { class: "bench-group" }, title)] : [];
+  return [...head, el("div", { class: "lines" }, ...linesOf(entries, choice))];
+}
+
+/** @param {Entry[]} entries @param {Choice} choice */
+function linesOf(entries, choice) {
+  return entries.map((entry, i) => line(entry, choice, samePart(entries[i - 1], entry)));
+}
+
+/** @param {Entry | undefined} before @param {Entry} entry */
+function samePart(before, entry) {
+  return before !== undefined && before.job.unit === entry.job.unit && before.job.part === entry.job.part;
+}
+
+/**
+ * @param {Entry} entry
+ * @param {Choice} choice
+ * @param {boolean} same as the one above: the same van and part
+ */
+function line({ job, unit, part, kinds, why, booth, pending, method }, { chosen, departments, catalogue }, same) {
+  const who = departments.length > 1 ? `${catalogue.departments[job.department]?.short}: ` : "";
+  const left = same
+    ? el("span", { class: "bench-same" }, el("span", { class: "unseen" }, unit.last_six), pic("ui-same"), "same part")
+    : el("span", {}, six(unit.last_six), el("span", { class: "line-sub" }, swatch(unit.colour_hex), unit.colour));
+  const badges = [...(booth ? [badge("ui-gun", "booth")] : []), ...(pending ? [badge("ui-unsent", "not sent yet")] : []), ...(job.attempt > 1 ? [badge("ui-send-back", `attempt ${job.attempt}`)] : [])];
+  return el("button", { type: "button", class: same ? "line job-line job-line-same" : "line job-line", "data-act": "open", "data-job": job.id, "data-key": job.id,
+    ...(job.id === chosen ? { "aria-current": "true" } : {}) },
+  left,
+  el("span", {}, el("span", { class: "line-title" }, part), el("span", { class: "line-sub" }, `${who}${kinds || method.label}`)),
+  el("span", { class: "line-end" }, el("b", {}, String(job.minutes_planned)), " ", el("span", { class: "line-sub" }, "min")),
+  el("span", { class: "line-sub line-why" }, ...badges, why));
+}
+
+/** @param {string} id @param {string} words */
+export function badge(id, words) {
+  return el("span", { class: "badge" }, pic(id), words);
+}
+
+/** @param {string} key @param {string} title @param {Entry[]} entries @param {Choice} choice */
+function folded(key, title, entries, choice) {
+  if (entries.length === 0) return [];
+  return [fold(key, title, entries.length, el("div", { class: "lines" }, ...linesOf(entries, choice)))];
+}
+
+/** @param {string} key @param {string} title @param {number} n @param {HTMLElement} body */
+function fold(key, title, n, body) {
+  return el("details", { class: "fold bench-fold", "data-key": `fold-${key}` },
+    el("summary", { "data-key": `sum-${key}` }, el("span", {}, title, " ", el("span", { class: "count" }, String(n)))), body);
+}
+
+/** @param {import("./model.js").Curing[]} curing @param {number} now */
+function foldedCuring(curing, now) {
+  if (curing.length === 0) return [];
+  const lines = curing.map(({ unit, markers, part, until }) =>
+    el("div", { class: "line job-line" },
+      el("span", {}, six(unit.last_six), el("span", { class: "line-sub" }, swatch(unit.colour_hex), unit.colour)),
+      el("span", {}, el("span", { class: "line-title" }, part), el("span", { class: "line-sub" }, list(markers.map((marker) => marker.tag)))),
+      el("span", { class: "line-end" }, cure(until, now))));
+  return [fold("curing", "Curing, then the second look", curing.length, el("div", { class: "lines" }, ...lines))];
+}

@@ -1,0 +1,136 @@
+/** A sheet laid over the work, and the question it mostly asks: why, in one tap or in a few words. */
+
+import { el } from "../../client/elements.js";
+import { button } from "./draw.js";
+
+let number = 0;
+
+/**
+ * @param {string} title
+ * @param {{wide?: boolean}} [how]
+ * @returns {{dialog: HTMLDialogElement, body: HTMLElement, foot: HTMLElement, close: () => void}} opened, empty
+ */
+export function openSheet(title, { wide = false } = {}) {
+  const id = `sheet-${(number += 1)}`;
+  const dialog = /** @type {HTMLDialogElement} */ (el("dialog", { class: wide ? "dialog dialog-wide" : "dialog", "aria-labelledby": id }));
+  const shut = button("Close", { class: "btn btn-word" });
+  const close = () => dialog.close();
+  shut.addEventListener("click", close);
+  dialog.addEventListener("close", () => dialog.remove());
+  const [body, foot] = [el("div", { class: "dialog-body" }), el("div", { class: "dialog-foot" })];
+  dialog.append(el("div", { class: "dialog-head" }, el("h2", { id }, title), shut), body, foot);
+  document.body.append(dialog);
+  dialog.showModal();
+  return { dialog, body, foot, close };
+}
+
+/**
+ * @typedef {Record<string, string>} Values
+ * @typedef {{name: string, legend: string, hint?: string, options: [string, string][], date?: boolean}} Choice  value and words; `date` adds a field for another day
+ *
+ * @typedef {object} Question
+ * @property {string} title
+ * @property {string} [lead]
+ * @property {(values: Values) => Choice[]} [choices]  each must be answered
+ * @property {string[]} reasons  one tap each
+ * @property {string} label  of the words one can write instead
+ * @property {string} send  what the button says
+ * @property {boolean} [wrong]  it undoes or refuses something
+ * @property {Values} [values]  to begin with
+ */
+
+/**
+ * Ask, and hand over the answer; the sheet stays open with a sentence when something is missing or cannot be kept.
+ * @param {Question} question
+ * @param {(values: Values) => Promise<unknown>} answer `values.reason` is never empty
+ */
+export function askWhy(question, answer) {
+  const { body, foot, close } = openSheet(question.title);
+  /** @type {Values} */
+  const values = { reason: "", ...question.values };
+  const fault = el("p", { class: "fault", role: "alert" });
+  const free = words(question.label, values);
+  const send = async () => {
+    const missing = (question.choices?.(values) ?? []).find((choice) => !values[choice.name]);
+    const wanting = missing ? `Choose first: ${missing.legend.toLowerCase()}.` : values.reason?.trim() ? "" : "Say why, in a tap or in a few words.";
+    fault.textContent = wanting;
+    if (wanting) return;
+    try {
+      await answer({ ...values, reason: (values.reason ?? "").trim() });
+      close();
+    } catch (problem) {
+      fault.textContent = problem instanceof Error ? problem.message : "This was not kept; do it again.";
+    }
+  };
+  const choices = el("div", { class: "stack" });
+  const draw = () => choices.replaceChildren(...(question.choices?.(values) ?? []).map((choice) => choiceOf(choice, values, draw)));
+  draw();
+  const reasons = question.reasons.map((reason) => quick(reason, values, free, () => void send()));
+  body.append(...(question.lead ? [el("p", {}, question.lead)] : []), choices, el("div", { class: "reasons", role: "group", "aria-label": "Reasons" }, ...reasons), free, fault);
+  const go = button(question.send, { class: question.wrong ? "btn btn-large btn-wrong" : "btn btn-main btn-large" });
+  go.addEventListener("click", () => void send());
+  foot.append(go);
+}
+
+/**
+ * @param {string} label
+ * @param {Values} values
+ */
+function words(label, values) {
+  const id = `words-${number}`;
+  const input = /** @type {HTMLTextAreaElement} */ (el("textarea", { class: "input", id, rows: "2", maxlength: "500" }));
+  input.value = values.reason ?? "";
+  input.addEventListener("input", () => {
+    values.reason = input.value;
+  });
+  return el("div", { class: "field" }, el("label", { for: id }, label), input);
+}
+
+/**
+ * @param {string} reason
+ * @param {Values} values
+ * @param {HTMLElement} free
+ * @param {() => void} send
+ */
+function quick(reason, values, free, send) {
+  const one = button(reason);
+  one.addEventListener("click", () => {
+    values.reason = reason;
+    const input = free.querySelector("textarea");
+    if (input) input.value = reason;
+    send();
+  });
+  return one;
+}
+
+/**
+ * @param {Choice} choice
+ * @param {Values} values
+ * @param {() => void} draw
+ */
+export function choiceOf({ name, legend, hint, options, date }, values, draw) {
+  const id = `choice-${number}-${name}`;
+  const buttons = options.map(([value, said]) => {
+    const one = button(said, { "aria-pressed": String(values[name] === value), "data-value": value });
+    one.addEventListener("click", () => {
+      values[name] = value;
+      draw();
+      /** @type {HTMLElement | null} */ (document.querySelector(`#${id} ~ * [data-value="${CSS.escape(value)}"]`))?.focus();
+    });
+    return one;
+  });
+  const other = date ? [dayField(name, values, draw)] : [];
+  return el("div", { class: "field" }, el("h3", { id }, legend), ...(hint ? [el("p", { class: "hint" }, hint)] : []),
+    el("div", { class: "reasons", role: "group", "aria-labelledby": id }, ...buttons), ...other);
+}
+
+/** @param {string} name @param {Values} values @param {() => void} draw */
+function dayField(name, values, draw) {
+  const input = /** @type {HTMLInputElement} */ (el("input", { class: "input input-medium", type: "date", "aria-label": "Another day" }));
+  if (/^\d{4}-/.test(values[name] ?? "")) input.value = values[name] ?? "";
+  input.addEventListener("change", () => {
+    values[name] = input.value;
+    draw();
+  });
+  return input;
+}
