@@ -23,8 +23,8 @@ FAILED = "The sheet could not be made; the signing stands and nothing is lost. M
 class Press:
     """Makes the sheets of signed units. Safe to use from any thread.
 
-    A sheet that cannot be made stays "making" in its row, with the reason in `trouble`, until somebody asks for it again
-    or the server starts anew.
+    A sheet that cannot be made stays "making" in its row, with the reason in `trouble`, until somebody asks for it
+    again or the server starts anew.
     """
 
     def __init__(self, journal: Journal, photos: Store, pool: SheetPool | None = None):

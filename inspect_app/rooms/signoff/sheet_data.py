@@ -14,7 +14,7 @@ from inspect_app.journal.queries import people, sheets
 from inspect_app.journal.queries.sheets import AsSigned
 from inspect_app.journal.store import value
 from inspect_app.photos import Store
-from inspect_app.rooms.signoff.marker_words import MarkerWords, size_text
+from inspect_app.rooms.signoff.marker_words import MarkerWords
 from inspect_app.sheet import data as said
 from inspect_app.sheet.times import Clock
 from inspect_app.trade import catalogue as trade_catalogue
@@ -260,6 +260,3 @@ class Telling:
                 reopened_because=because,
                 sha=row["a4"] or "",
             )
-
-
-__all__ = ["TYPED", "Telling", "read", "size_text"]

@@ -1,0 +1,124 @@
+/** What is done beside the gates: confirm, answer, pass over, agree, refuse, reopen, make again. One listener for all of it. */
+
+import { ask } from "../../client/api.js";
+import { emit } from "../../client/bus.js";
+
+/**
+ * @typedef {{path: string, json: Record<string, any>, missing?: string, says: string}} Act  `missing`: why it cannot be sent yet
+ */
+
+/**
+ * @param {HTMLElement} target what was pressed
+ * @param {string} unit
+ * @returns {Act | null}
+ */
+function pressed(target, unit) {
+  const button = /** @type {HTMLElement | null} */ (target.closest("button"));
+  const { confirm, gateBack, make } = button?.dataset ?? {};
+  const asked = /** @type {HTMLElement | null} */ (button?.closest("[data-decide]"))?.dataset.decide;
+  if (confirm) return { path: `/sign-off/${unit}/gates/${confirm}`, json: {}, says: "Confirmed by your name." };
+  if (gateBack) return { path: `/sign-off/${unit}/gates/${gateBack}`, json: { withdrawn: true }, says: "Taken back." };
+  if (make) return { path: `/sheets/${unit}/${make}/make`, json: {}, says: "The sheet is being made." };
+  if (asked && button && "agree" in button.dataset) return { path: `/concessions/${asked}/agree`, json: {}, says: "Agreed by your name." };
+  if (asked && button && "refuse" in button.dataset) return { path: `/concessions/${asked}/refuse`, ...words(button, "reason", "Say why it is refused."), says: "Refused." };
+  return null;
+}
+
+/**
+ * @param {HTMLElement} inside an element of the form
+ * @param {string} name
+ * @param {string} missing
+ */
+function words(inside, name, missing) {
+  const field = inside.closest("form")?.querySelector("textarea");
+  const text = field?.value.trim() ?? "";
+  return { json: { [name]: text }, missing: text === "" ? missing : undefined };
+}
+
+/**
+ * @param {HTMLFormElement} form
+ * @param {string} unit
+ * @returns {Act | null}
+ */
+function sent(form, unit) {
+  const { question, tablet } = form.dataset;
+  if (question) return { path: `/sign-off/${unit}/questions/${question}`, ...words(form, "answer", "Write the answer first."), says: "The answer is kept." };
+  if (tablet) {
+    const { json, missing } = words(form, "reason", "Say why this tablet need not be waited for.");
+    return { path: `/sign-off/${unit}/gates/marks`, json: { ...json, tablet }, missing, says: "It is not waited for." };
+  }
+  if (form.id === "reopen") return { path: `/sign-off/${unit}/reopen`, ...words(form, "reason", "Say why this unit is reopened."), says: "The unit is open again." };
+  return null;
+}
+
+/**
+ * @param {string} unit "" on pages of many units
+ * @param {(answer: any) => Promise<void>} done
+ */
+export function mountActs(unit, done) {
+  document.addEventListener("click", (event) => {
+    const target = /** @type {HTMLElement} */ (event.target);
+    const act = target instanceof Element ? pressed(target, unit) : null;
+    if (act) void run(act, /** @type {HTMLElement} */ (target.closest("button")), done);
+  });
+  document.addEventListener("submit", (event) => {
+    const form = /** @type {HTMLFormElement} */ (event.target);
+    const act = sent(form, unit);
+    if (form.matches(".block-form")) event.preventDefault();
+    if (act) void run(act, form, done);
+  });
+}
+
+/** @type {Set<string>} what is on its way: a second press changes nothing */
+const running = new Set();
+
+/**
+ * @param {Act} act
+ * @param {HTMLElement} from
+ * @param {(answer: any) => Promise<void>} done
+ */
+async function run(act, from, done) {
+  const fault = from.closest("form")?.querySelector(".fault") ?? null;
+  const say = (/** @type {string} */ sentence) => tell(sentence, fault);
+  if (act.missing) {
+    say(act.missing);
+    from.closest("form")?.querySelector("textarea")?.focus();
+    return;
+  }
+  if (running.has(act.path)) return;
+  running.add(act.path);
+  try {
+    const { data } = await ask(act.path, { method: "POST", json: act.json });
+    const field = from.closest("form")?.querySelector("textarea");
+    if (field) field.value = ""; // or the page would carry it over as something half written
+    await done(data);
+    tell(act.says, null);
+  } catch (problem) {
+    if (/** @type {any} */ (problem).status === 401) emit("signin-needed", {});
+    say(problem instanceof Error ? problem.message : "That did not work; try again.");
+  } finally {
+    running.delete(act.path);
+  }
+}
+
+/**
+ * @param {string} sentence
+ * @param {Element | null} place beside the field, or nothing for the whole page
+ */
+function tell(sentence, place) {
+  const status = document.getElementById("status");
+  if (status) status.textContent = sentence;
+  if (place) place.textContent = sentence;
+  else notice(sentence);
+}
+
+/** @param {string} sentence shown for a moment at the foot, so that the eye sees what the ear is told */
+function notice(sentence) {
+  document.querySelector(".signoff-notice")?.remove();
+  const line = document.createElement("p");
+  line.className = "signoff-notice says";
+  line.setAttribute("aria-hidden", "true");
+  line.textContent = sentence;
+  document.body.append(line);
+  setTimeout(() => line.remove(), 5000);
+}

@@ -1,0 +1,222 @@
+"""What the sign-off pages show of a unit: its gates with where each block is lifted, its rings, its sheets."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from inspect_app.journal import coverage, gates
+from inspect_app.journal.gates import Block, GateState
+from inspect_app.journal.queries import people, sheets, signoff
+from inspect_app.journal.tickets import Ticket
+from inspect_app.rooms.house import House
+from inspect_app.rooms.signoff.marker_words import kind_label, size_text
+from inspect_app.sheet.rings import STATES
+from inspect_app.trade import lifecycle, vin
+from inspect_app.trade.catalogue import Catalogue
+
+DRAWN_STATES = ("open", "in_rework", "reworked", "cleared", "accepted", "conceded", "no_flaw", "withdrawn")
+IN_WORDS = {**STATES, "reworked": "waits for its second look", "accepted": "accepted"}
+UNDECIDED = ("open", "in_rework", "reworked")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Desk:
+    """One unit on the sign-off page of one person."""
+
+    house: House
+    db: sqlite3.Connection
+    unit: sqlite3.Row
+    held: Ticket
+
+    @property
+    def now(self) -> int:
+        """The server's time, ms."""
+        return self.house.journal.clock()
+
+    def states(self) -> list[GateState]:
+        """The gates as they stand, for a signing from this tablet."""
+        versions = self.house.journal.versions
+        return gates.states(self.db, versions, self.unit, now=self.now, but_tablet=self.held.tablet)
+
+    def brief(self) -> dict[str, Any]:
+        """What the page asks for every few seconds: enough to know that something has changed."""
+        return {
+            "unit": self.unit["id"],
+            "state": self.unit["state"],
+            "revision": self.unit["revision"],
+            "head": signoff.head(self.db, self.unit["id"]),
+            "gates": [gate.to_json() for gate in self.states()],
+            "sheets": [
+                {key: row[key] for key in ("revision", "state", "signed_at")}
+                for row in sheets.of_unit(self.db, self.unit["id"])
+            ],
+        }
+
+    def context(self) -> dict[str, Any]:
+        """Everything the template needs."""
+        unit, roles = self.unit, set(self.held.roles)
+        head = signoff.head(self.db, unit["id"])  # first: whoever signs against it must have seen all it covers
+        marks = signoff.markers(self.db, unit["id"])
+        states = self.states()
+        names = people.names(self.db)
+        return {
+            "unit": unit,
+            "names": names,
+            "head": head,
+            "gates": [self.gate(state, marks) for state in states],
+            "waiting": [state.label for state in states if not state.held and state.key != "release"],
+            "counts": counts(marks),
+            "views": self.views(marks),
+            "marks": [self.mark(row) for row in marks],
+            "questions": signoff.questions(self.db, unit["id"]),
+            "concessions": [
+                judged(one, self.held, self.house.journal.catalogue())
+                for one in signoff.concessions(self.db, unit["id"])
+            ],
+            "sheets": [self.sheet(row) for row in sheets.of_unit(self.db, unit["id"])],
+            "reopenings": signoff.reopened(self.db, unit["id"]),
+            "chassis": grouped(unit["chassis"]),
+            "digit_holds": vin.check_digit_holds(unit["chassis"]),
+            "may": {
+                "sign": "inspector" in roles and unit["state"] == "open",
+                "inspect": "inspector" in roles,
+                "lift": bool(roles & {"inspector", "manager"}),
+                "reopen": "manager" in roles and unit["state"] == "signed",
+            },
+        }
+
+    def gate(self, state: GateState, marks: Sequence[sqlite3.Row]) -> dict[str, Any]:
+        """One gate with its blocks; zones that only want a look are gathered, for there may be a hundred of them."""
+        off = {zone for zone, why in coverage.absent(self.unit).items() if why == "off"}
+        zones = [b for b in state.blocks if b.about == "zone" and (b.key not in off or "looked at" in b.text)]
+        blocks = [block for block in state.blocks if block not in zones]
+        outline = self.house.journal.outline(self.unit["outline"])
+        return {
+            "key": state.key,
+            "label": state.label,
+            "question": state.question,
+            "held": state.held,
+            "by": state.confirmed_by,
+            "at": state.confirmed_at,
+            "blocks": [self.block(block) for block in blocks if block.about not in ("release", "gate")],
+            "zones": [outline.zone(block.key).label for block in zones],
+            "zones_href": self.look_href(),
+            "told": self.told(state, marks),
+        }
+
+    def told(self, state: GateState, marks: Sequence[sqlite3.Row]) -> str:
+        """What a held gate holds, in a line."""
+        if state.key == "marks":
+            return counts(marks) if marks else "No marker was made on this unit."
+        if state.key == "coverage":
+            versions = self.house.journal.versions
+            laps = tuple(versions.catalogue(self.db, None).laps)
+            zones = {zone for zone, _ in coverage.required(versions, self.db, self.unit, laps)}
+            return f"All {len(zones)} zones were looked at since the last work there."
+        return ""
+
+    def look_href(self) -> str:
+        """Where zones are looked at: the first walk until it is finished, then the second look."""
+        room = "walk" if self.unit["stage"] in ("to_walk", "walking") else "again"
+        return f"/{room}/{self.unit['id']}"
+
+    def block(self, block: Block) -> dict[str, Any]:
+        """One block with the place where it is lifted."""
+        href, action = self.place(block)
+        return {
+            "text": block.text[:1].upper() + block.text[1:],
+            "lifted_by": block.lifted_by,
+            "about": block.about,
+            "key": block.key,
+            "href": href,
+            "action": action,
+        }
+
+    def place(self, block: Block) -> tuple[str, str]:
+        """Where a block is lifted, and what the link there says; nothing for what is lifted on this page."""
+        if block.about == "marker":
+            return self.marker_place(block)
+        if block.about == "zone":
+            return f"/walk/{self.unit['id']}", "Open the walk"
+        return (self.look_href(), "Go on walking") if block.about == "walk" else ("", "")
+
+    def marker_place(self, block: Block) -> tuple[str, str]:
+        """Where a marker goes on: its second look, its job, or the walk that made it."""
+        if "second look" in block.text:
+            return f"/again/{self.unit['id']}", "Look again"
+        job = signoff.job_of(self.db, block.key)
+        if job is not None:
+            return f"/rework/{job}", "Open its job"
+        return f"/walk/{self.unit['id']}", "Open the walk"
+
+    def mark(self, row: sqlite3.Row) -> dict[str, Any]:
+        """A marker for the drawing and the list beside it."""
+        catalogue = self.house.journal.catalogue()
+        shown = {key: row[key] for key in ("id", "tag", "view", "x", "y", "x2", "y2", "state", "severity", "words")}
+        return {
+            **shown,
+            "kind": kind_label(catalogue, row["kind"]),
+            "size": size_text(catalogue, row),
+            "limit": row["limit_text"],
+            "says": IN_WORDS[row["state"]],
+            "escape": bool(row["escape"]),
+            "undecided": row["state"] in UNDECIDED,
+        }
+
+    def views(self, marks: Sequence[sqlite3.Row]) -> list[dict[str, Any]]:
+        """The views of the van with how many rings each has."""
+        rings = Counter(row["view"] for row in marks)
+        outline = self.house.journal.outline(self.unit["outline"])
+        return [
+            {"id": view.id, "label": view.label, "listed": view.listed, "rings": rings[view.id]}
+            for view in outline.views
+            if not view.listed or rings[view.id]
+        ]
+
+    def sheet(self, row: sqlite3.Row) -> dict[str, Any]:
+        """One revision, with what went wrong in its making."""
+        trouble = self.house.press.trouble(row["unit"], row["revision"]) if row["state"] == "making" else None
+        return {**dict(row), "trouble": trouble}
+
+
+def counts(marks: Iterable[sqlite3.Row]) -> str:
+    """How many markers, and how they ended: "23 made: 19 cleared, 2 accepted, 1 conceded"."""
+    states = Counter(row["state"] for row in marks)
+    if not states:
+        return "none made"
+    parts = [f"{states[state]} {IN_WORDS[state]}" for state in DRAWN_STATES if states[state]]
+    return f"{sum(states.values())} made: {', '.join(parts)}"
+
+
+def grouped(chassis: str) -> list[str]:
+    """A chassis number as it is read out: maker, descriptor, then year and plant, the last six in threes (ISO 3779)."""
+    return [chassis[:3], chassis[3:9], chassis[9:11], chassis[11:14], chassis[14:]]
+
+
+def judged(asked: dict[str, Any], held: Ticket, catalogue: Catalogue) -> dict[str, Any]:
+    """A concession with what this person may do about it, as the lifecycle table says."""
+    facts = {
+        "roles": set(held.roles),
+        "online": True,
+        "reason": "asked for beside the button",
+        "asked_by_me": asked["asked_by"] == held.person,
+        "agreed_by_me": any(one["person"] == held.person for one in asked["approvers"]),
+        "manager_agrees": "manager" in held.roles or any(one["as"] == "manager" for one in asked["approvers"]),
+        "actor_worked": held.person in asked["worked"],
+    }
+    agree = lifecycle.builtin().decide("concession", "concession_agreed", asked["state"], facts)
+    refuse = lifecycle.builtin().decide("concession", "concession_refused", asked["state"], facts)
+    still = asked["needed"] - len(asked["approvers"])
+    return {
+        **asked,
+        "kind_label": kind_label(catalogue, asked["kind"]),
+        "size_text": size_text(catalogue, asked),
+        "may_agree": agree.outcome == "applied" and asked["unit_state"] == "open",
+        "may_refuse": refuse.outcome == "applied" and asked["unit_state"] == "open",
+        "why_not": agree.sentence if asked["state"] == "asked" and agree.outcome != "applied" else None,
+        "still": still if asked["state"] == "asked" else 0,
+    }

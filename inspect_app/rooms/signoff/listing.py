@@ -1,0 +1,61 @@
+"""What the list pages show: units to sign and what blocks the others, sheets signed lately, concessions."""
+
+from __future__ import annotations
+
+import sqlite3
+from typing import Any
+
+from inspect_app.journal.queries import people, sheets, signoff
+from inspect_app.journal.tickets import Ticket
+from inspect_app.rooms.house import House
+from inspect_app.rooms.signoff.desk import Desk, judged
+
+AT_SIGNING = ("identity", "release")  # held on the sign-off page itself, in the same breath as the signature
+
+
+def page(house: House, db: sqlite3.Connection, held: Ticket) -> dict[str, Any]:
+    """Units ready to sign, blocked ones with the reason, and what was signed lately."""
+    ready: list[dict[str, Any]] = []
+    blocked: list[dict[str, Any]] = []
+    for unit in signoff.to_sign(db):
+        why = _blocks(Desk(house=house, db=db, unit=unit, held=held))
+        (blocked if why else ready).append({"unit": unit, "why": why})
+    blocked += [{"unit": unit, "why": _counted(unit)} for unit in signoff.not_yet(db)]
+    return {
+        "ready": ready,
+        "blocked": blocked,
+        "signed": [dict(row) for row in sheets.lately(db)],
+        "not_walked": signoff.not_walked(db),
+        "waiting_concessions": len(signoff.concessions_waiting(db)),
+        "names": people.names(db),
+    }
+
+
+def _blocks(desk: Desk) -> str:
+    told = [block.text for gate in desk.states() if gate.key not in AT_SIGNING for block in gate.blocks]
+    if not told:
+        return ""
+    more = f" (and {len(told) - 1} more)" if len(told) > 1 else ""
+    return f"{told[0][:1].upper()}{told[0][1:]}{more}"
+
+
+def _counted(unit: sqlite3.Row) -> str:
+    """What a unit still waits for, from its counts alone."""
+    told = [
+        (unit["open"] + unit["in_rework"], "marker to put right", "markers to put right"),
+        (unit["reworked"], "marker waits for its second look", "markers wait for their second look"),
+        (unit["voided"], "look undone by work", "looks undone by work"),
+        (unit["questions"], "question to answer", "questions to answer"),
+    ]
+    parts = [f"{count} {single if count == 1 else many}" for count, single, many in told if count]
+    return ", ".join(parts) or "waits for its second look"
+
+
+def concessions(house: House, db: sqlite3.Connection, held: Ticket) -> dict[str, Any]:
+    """Concessions that wait, and those decided lately."""
+    catalogue = house.journal.catalogue()
+    return {
+        "waiting": [judged(one, held, catalogue) for one in signoff.concessions_waiting(db)],
+        "decided": [judged(one, held, catalogue) for one in signoff.concessions_decided(db)],
+        "names": people.names(db),
+    }

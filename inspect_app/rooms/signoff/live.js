@@ -1,0 +1,81 @@
+/**
+ * Keeps a page of the server true while it is open: when something changed, the page is read again and every part marked
+ * `data-live` is put anew. Signature, PIN and what is being typed stay.
+ */
+
+import { ApiError, ask } from "../../client/api.js";
+import { emit } from "../../client/bus.js";
+
+const EVERY = 4000; // ms
+const TYPED = "textarea[id], input[id]:not([type='file'])";
+
+/**
+ * Read the page again and put its live parts.
+ * @returns {Promise<void>}
+ * @throws {ApiError}
+ */
+export async function refreshParts() {
+  const response = await fetch(location.pathname + location.search, { headers: { Accept: "text/html" }, redirect: "manual", cache: "no-store" })
+    .catch(() => null);
+  if (!response) throw new ApiError("away", "The server is out of reach; nothing was lost. Try again when it is back.");
+  if (response.type === "opaqueredirect") {
+    emit("signin-needed", {});
+    throw new ApiError("http", "You are no longer signed in; sign in to go on.", { status: 401 });
+  }
+  if (!response.ok) throw new ApiError("http", "The page could not be read again; reload it.", { status: response.status });
+  const fresh = new DOMParser().parseFromString(await response.text(), "text/html");
+  for (const part of document.querySelectorAll("[data-live]")) {
+    const anew = fresh.querySelector(`[data-live="${/** @type {HTMLElement} */ (part).dataset.live}"]`);
+    if (anew) swap(/** @type {HTMLElement} */ (part), document.importNode(/** @type {HTMLElement} */ (anew), true));
+  }
+}
+
+/**
+ * @param {HTMLElement} old
+ * @param {HTMLElement} anew
+ */
+function swap(old, anew) {
+  const focused = document.activeElement;
+  const key = focused && old.contains(focused) ? focused.id : "";
+  const caret = focused instanceof HTMLTextAreaElement ? focused.selectionStart : null;
+  const opened = [...old.querySelectorAll("details")].map((fold) => fold.open);
+  for (const field of /** @type {NodeListOf<HTMLInputElement>} */ (old.querySelectorAll(TYPED))) {
+    const next = /** @type {HTMLInputElement | null} */ (anew.querySelector(`#${CSS.escape(field.id)}`));
+    if (next) next.value = field.value;
+  }
+  for (const [i, fold] of [...anew.querySelectorAll("details")].entries()) fold.open = opened[i] ?? fold.open;
+  old.replaceWith(anew);
+  if (!key) return;
+  const again = document.getElementById(key);
+  again?.focus();
+  if (caret !== null && again instanceof HTMLTextAreaElement) again.setSelectionRange(caret, caret);
+}
+
+/**
+ * Ask every few seconds whether something changed, while the page can be seen.
+ * @param {string} path of a JSON route that tells the present state
+ * @param {(now: any) => Promise<void>} changed called when the answer is another than before
+ * @returns {{look: () => Promise<void>, saw: (now: any) => void}} `saw` notes an answer got elsewhere
+ */
+export function watchServer(path, changed) {
+  let last = "";
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  let timer;
+  const look = async () => {
+    clearTimeout(timer);
+    try {
+      const { data } = await ask(path);
+      const told = JSON.stringify(data);
+      const other = last !== "" && told !== last;
+      last = told;
+      if (other) await changed(data);
+    } catch (fault) {
+      if (!(fault instanceof ApiError)) throw fault;
+      if (fault.status === 401) emit("signin-needed", {});
+    }
+    if (!document.hidden) timer = setTimeout(() => void look(), EVERY);
+  };
+  document.addEventListener("visibilitychange", () => (document.hidden ? clearTimeout(timer) : void look()));
+  void look();
+  return { look, saw: (now) => void (last = JSON.stringify(now)) };
+}
