@@ -15,7 +15,8 @@ import { Viewport } from "./viewport.js";
 /**
  * @typedef {import("./gestures.js").Touch} Touch
  * @typedef {import("./outline.js").Zone} Zone
- * @typedef {{id: string, view: string, x: number | null, y: number | null, state: any, severity?: string | null, tag?: string}} Mark
+ * @typedef {{id: string, view: string, x: number | null, y: number | null, state: any, severity?: string | null, tag?: string,
+ *   x2?: number | null, y2?: number | null}} Mark
  *
  * @typedef {object} Spot
  * @property {string} view
@@ -31,6 +32,8 @@ import { Viewport } from "./viewport.js";
  * @property {(spot: Spot) => void} [aim]  the reticle moved
  * @property {() => void} [zoomed]
  * @property {(mark: Mark) => boolean} [faint]  which rings stand back
+ * @property {(mark: Mark) => boolean} [chosen]  the ring that is spoken of
+ * @property {() => boolean} [quick]  each tap counts for itself, none is half of a double tap
  */
 
 const RING_PX = 15;
@@ -148,9 +151,11 @@ export class Board {
 
   /** @param {Touch} touch */
   doubleTapped(touch) {
+    if (this.options.quick?.()) return this.tapped(touch);
     this.lay(null);
     if (this.viewport.zoomed) this.viewport.glide(this.viewport.whole);
     else this.viewport.zoomAt(touch.x, touch.y, 3);
+    return undefined;
   }
 
   /**
@@ -223,6 +228,8 @@ export class Board {
     const drawn = ring({ state, tag, severity: severity ?? "S3", x, y: (mark.y ?? 0) / 10, r: RING_PX * unit, seed: mark.id, side });
     drawn.dataset.marker = mark.id;
     drawn.classList.toggle("faint", this.options.faint?.(mark) ?? false);
+    drawn.classList.toggle("chosen", this.options.chosen?.(mark) ?? false);
+    if (mark.x2 != null && mark.y2 != null) drawn.prepend(path("ring-line", `M0 0L${mark.x2 / 10 - x} ${(mark.y2 - (mark.y ?? 0)) / 10}`));
     return drawn;
   }
 

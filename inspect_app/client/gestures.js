@@ -80,6 +80,11 @@ export class Gestures {
     svg.addEventListener("contextmenu", (event) => event.preventDefault(), { signal });
   }
 
+  /** Something else was pressed meanwhile: the next tap is no second half of a double tap. */
+  forget() {
+    this.lastTap = { ...this.lastTap, at: -Infinity };
+  }
+
   stop() {
     clearTimeout(this.hold);
     this.controller.abort();

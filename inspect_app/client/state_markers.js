@@ -32,7 +32,10 @@ function amended(draft, step) {
   if (step.event.private && "note" in step.event.private) change.note = step.event.private.note;
   moveTo(draft, step, (marker) => {
     const moved = "x" in change || "y" in change;
-    return { ...change, ...(moved ? draft.context.place?.({ ...marker, ...change, zone: null }) : {}) };
+    // Another kind has other sizes; the server lets go of the old one too.
+    const dropped = "kind" in change && change.kind !== marker.kind ? { size: null, gap: null, method: null } : {};
+    const after = { ...marker, ...dropped, ...change };
+    return { ...dropped, ...change, ...draft.context.place?.(moved ? { ...after, zone: null } : after) };
   });
 }
 
