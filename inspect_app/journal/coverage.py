@@ -30,14 +30,17 @@ def required(versions: Versions, db: sqlite3.Connection, unit: sqlite3.Row, laps
     }
 
 
-def looked(db: sqlite3.Connection, unit: str, *, walk: str | None = None) -> set[Spot]:
-    """Zones and laps with a look that still holds: of one walk, or of all walks that count for coverage."""
-    clause, values = ("walk = ?", [walk]) if walk else ("counts = 1", [])
-    rows = db.execute(
-        f"SELECT DISTINCT zone, lap FROM looks WHERE unit = ? AND undone = 0 AND voided = 0 AND {clause}",
-        [unit, *values],
-    )
-    return {(row["zone"], row["lap"]) for row in rows}
+def looked(db: sqlite3.Connection, unit: str, *, walks: tuple[str, ...] = ()) -> set[Spot]:
+    """Zones and laps with a look that still holds: of these walks, or else of all walks that count for coverage."""
+    clause = f"walk IN ({', '.join('?' * len(walks))})" if walks else "counts = 1"
+    sql = f"SELECT DISTINCT zone, lap FROM looks WHERE unit = ? AND undone = 0 AND voided = 0 AND {clause}"
+    return {(row["zone"], row["lap"]) for row in db.execute(sql, (unit, *walks))}
+
+
+def together(db: sqlite3.Connection, walk: sqlite3.Row) -> tuple[str, ...]:
+    """The walks that are one with this: two tablets out of reach of each other may each have begun the same walk."""
+    sql = "SELECT id FROM walks WHERE unit = ? AND purpose = ? AND (state = 'walking' OR id = ?) ORDER BY started_at, id"
+    return tuple(row["id"] for row in db.execute(sql, (walk["unit"], walk["purpose"], walk["id"])))
 
 
 def voided(versions: Versions, db: sqlite3.Connection, unit: sqlite3.Row) -> set[Spot]:
@@ -60,7 +63,7 @@ def missing_of_walk(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Ro
     purpose = versions.catalogue(db, None).walks[walk["purpose"]]
     if walk["purpose"] == "again":
         return voided(versions, db, unit)
-    return required(versions, db, unit, purpose.laps) - looked(db, unit["id"], walk=walk["id"])
+    return required(versions, db, unit, purpose.laps) - looked(db, unit["id"], walks=together(db, walk))
 
 
 def missing_of_unit(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row) -> set[Spot]:

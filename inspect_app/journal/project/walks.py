@@ -31,8 +31,9 @@ def walk_started(db: sqlite3.Connection, event: Stored) -> None:
 
 @projects("walk_finished")
 def walk_finished(db: sqlite3.Connection, event: Stored) -> None:
-    """Close the walk."""
-    change(db, "walks", event.body["walk"], state="finished", finished_at=event.at, n=event.n)
+    """Close the walk and its twins."""
+    for walk in event.resolved["walks"]:
+        change(db, "walks", walk, state="finished", finished_at=event.at, n=event.n)
 
 
 @projects("marks_released")

@@ -6,7 +6,7 @@ import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-MOST_UNITS = 400  # open at one time; a plant of this size has some dozens
+MOST_UNITS = 200  # open at one time; a plant of the size we build for has some dozens
 Rows = Sequence[sqlite3.Row]
 
 

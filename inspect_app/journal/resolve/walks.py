@@ -57,13 +57,13 @@ def look_undone(w: Writing, event: Incoming) -> Resolved:
 
 @resolves("walk_finished")
 def walk_finished(w: Writing, event: Incoming) -> Resolved:
-    """End a walk when nothing of it is left to look at or decide; its open markers become jobs."""
+    """End a walk, with its twins, when nothing of it is left to look at or decide; its open markers become jobs."""
     unit = w.in_time(event)
     walk = _walk(w, event)
     missing = coverage.missing_of_walk(w.db, w.versions, unit, walk)
     undecided = unit["reworked"] if walk["purpose"] == "again" else 0
     w.hold(event, "walk", walk["state"], looks_missing=len(missing), rings_undecided=undecided)
-    return Resolved(follow=plan(w, event, unit))
+    return Resolved(values={"walks": list(coverage.together(w.db, walk))}, follow=plan(w, event, unit))
 
 
 @resolves("marks_released")
