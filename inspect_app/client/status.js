@@ -5,7 +5,7 @@
  * `[data-sent-button]`.
  */
 
-import { on } from "./bus.js";
+import { emit, on } from "./bus.js";
 import { el } from "./elements.js";
 import { answers, dismiss, waiting } from "./outbox.js";
 import { dismissPhoto, photosWaiting } from "./photos_out.js";
@@ -112,10 +112,13 @@ export async function openList() {
 
 /** @param {HTMLElement} body */
 async function fill(body) {
-  const { message } = syncStatus();
+  const { message, phase } = syncStatus();
   const list = await troubles();
-  const again = el("button", { type: "button", class: "btn" }, "Try to send now");
-  again.addEventListener("click", () => void flush().then(() => fill(body)));
+  const again = el("button", { type: "button", class: "btn" }, phase === "signin" ? "Sign in" : "Try to send now");
+  again.addEventListener("click", () => {
+    if (phase === "signin") emit("signin-needed", { message });
+    else void flush().then(() => fill(body));
+  });
   const items = list.map((item) => line(item, () => fill(body)));
   body.replaceChildren(el("p", {}, sentWords(syncStatus(), 0).words + (message ? `. ${message}` : ".")), ...items, again);
 }

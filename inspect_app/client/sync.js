@@ -26,6 +26,7 @@ import { settings } from "./settings.js";
 /** @type {Status} */
 let status = { phase: "idle", events: 0, photos: 0, message: null };
 let failures = 0;
+let askedToSignIn = false;
 let limit = settings.batch;
 /** @type {Promise<void> | null} */
 let running = null;
@@ -70,6 +71,7 @@ async function rounds() {
     try {
       if (!(await alone(sendAll))) return later(settings.retryBase); // another tab is sending
       failures = 0;
+      askedToSignIn = false;
     } catch (fault) {
       return stumble(fault);
     }
@@ -96,9 +98,9 @@ async function stumble(fault) {
   const signin = fault instanceof ApiError && fault.status === 401;
   const known = fault instanceof Error && (fault instanceof ApiError || fault.name === "StoreError");
   const message = known ? fault.message : "Sending failed; it is tried again by itself. Your work is kept.";
-  const before = status.phase;
   await report(signin ? "signin" : "away", message);
-  if (signin && before !== "signin") emit("signin-needed", { message });
+  if (signin && !askedToSignIn) emit("signin-needed", { message }); // once: a panel put off does not come back by itself
+  askedToSignIn ||= signin;
   later(pause(failures, { base: settings.retryBase, cap: settings.retryCap }));
 }
 
@@ -159,8 +161,11 @@ async function sendBatch(batch) {
   const json = { tablet: me?.tablet ?? null, pending, tickets, events: batch.map((item) => item.event) };
   const { data, askedAt, heardAt } = await ask("/sync", { method: "POST", json, timeout: settings.syncTimeout });
   await observe(data?.now, askedAt, heardAt);
-  const left = Array.isArray(data?.answers) ? await settle(data.answers, heardAt) : 0;
-  if (left === 0) throw new ApiError("not_ours", "The server answered but named none of our events; it is tried again by itself. Your work is kept.");
+  const said = Array.isArray(data?.answers) ? data.answers : [];
+  await settle(said, heardAt);
+  const ours = new Set(batch.map((item) => item.id));
+  if (said.some((/** @type {any} */ answer) => ours.has(answer?.id))) return;
+  throw new ApiError("not_ours", "The server answered but named none of our events; it is tried again by itself. Your work is kept.");
 }
 
 /** @param {any} fault */

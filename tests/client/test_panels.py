@@ -100,3 +100,14 @@ def test_a_wrong_pin_is_told_and_nothing_is_lost(tablet: Tablet, page: Page, stu
     expect(dialog.get_by_role("alert")).to_have_text("That is not the PIN of this name; try again.")
 
     assert tablet.waiting() == ["B1"]
+
+
+def test_a_panel_put_off_can_be_called_back(tablet: Tablet, page: Page, stub: Stub) -> None:
+    stub.mode = "signed_out"
+    tablet.mark("B1")
+    page.get_by_role("button", name="Later").click()
+    expect(page.locator("[data-sent]")).to_have_text("Sign in to send 1")
+    page.locator("[data-sent-button]").click()
+    page.get_by_role("dialog").get_by_role("button", name="Sign in").click()
+
+    expect(page.get_by_role("heading", name="Sign in to send")).to_be_visible()
