@@ -75,3 +75,37 @@ def test_an_unknown_unit_is_404_and_no_redirect(client_as):
     answer = client_as("ines").get("/changes?since=0&unit=nonsense")
 
     assert (answer.status_code, answer.json["error"]["code"]) == (404, "no_unit")
+
+
+def test_a_second_walk_is_blind_to_what_others_marked_until_it_is_finished(plant, unit, client_as):
+    walk = plant.ines.start_walk(unit)
+    plant.ines.mark(unit, walk, "nib", "left.sill", "B1", size=3)
+    plant.ines.finish_walk(unit, walk)
+    client = client_as("lukasz")
+    before = client.get(f"/changes?since=0&unit={unit}").json
+    second = plant.lukasz.start_walk(unit, "second")
+    own = plant.lukasz.mark(unit, second, "run", "left.sill", "C1")
+
+    during = client.get(f"/changes?since=0&unit={unit}").json
+    others = client_as("ines").get(f"/changes?since=0&unit={unit}").json
+    plant.lukasz.finish_walk(unit, second)
+    after = client.get(f"/changes?since=0&unit={unit}").json
+
+    assert [marker["id"] for marker in during["rows"]["markers"]] == [own]
+    assert len(others["rows"]["markers"]) == len(after["rows"]["markers"]) == 2
+    assert before["epoch"] == after["epoch"] != during["epoch"]
+
+
+def test_a_reopened_unit_comes_whole_into_the_plants_feed(plant, unit, client_as):
+    walk = plant.ines.start_walk(unit)
+    marker = plant.ines.mark(unit, walk, "nib", "left.sill", "B1", size=3)
+    plant.ines.do(unit, "marker_accepted", {"marker": marker})
+    plant.ines.finish_walk(unit, walk)
+    assert plant.ines.sign(unit).outcome == "applied"
+    client = client_as("maud")
+    n = client.get("/changes?since=0").json["n"]
+    plant.maud.online(unit, "unit_reopened", {"reason": "a chip"})
+
+    rows = client.get(f"/changes?since={n}").json["rows"]
+
+    assert [row["id"] for row in rows["markers"]] == [marker]

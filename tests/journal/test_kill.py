@@ -69,7 +69,12 @@ def start(folder):
 def test_an_answered_event_survives_kill_9_a_hundred_times(tmp_path, pin_hash):
     folder = tmp_path / "data"
     with Journal(folder) as journal:
-        ines = Hands(journal, hire(journal, "Ines Okafor", ["inspector", "manager"], pin_hash=pin_hash), admit(journal), ("inspector", "manager"))
+        ines = Hands(
+            journal,
+            hire(journal, "Ines Okafor", ["inspector", "manager"], pin_hash=pin_hash),
+            admit(journal),
+            ("inspector", "manager"),
+        )
         unit = ines.arrive(
             chassis="ZZBRT6L10KA047312", plant="Halden yard", build_number="HB-1", make="Brennach", model="Tourer 6",
             colour="Sand", finish="solid",
@@ -91,7 +96,9 @@ def test_an_answered_event_survives_kill_9_a_hundred_times(tmp_path, pin_hash):
         sender.join(30)
 
     with Journal(folder) as journal:
-        kept = {row["id"]: row["n"] for row in journal.read().execute("SELECT id, n FROM events WHERE type = 'marker_made'")}
+        kept = {
+            row["id"]: row["n"] for row in journal.read().execute("SELECT id, n FROM events WHERE type = 'marker_made'")
+        }
     assert len(tablet.answered) >= KILLS
     assert {key: kept.get(key) for key in tablet.answered} == tablet.answered
     told = verify(folder)

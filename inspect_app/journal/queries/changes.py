@@ -21,6 +21,7 @@ UNIT_TABLES = (
     "sheets",
 )
 JSON_COLUMNS = {"units": ("options", "absent"), "concessions": ("approvers",), "people": ("roles", "departments")}
+REOPENED = "(SELECT substr(stream, 6) FROM events WHERE n > ? AND type = 'unit_reopened')"
 OPEN_UNITS = "(SELECT id FROM units WHERE state = 'open')"
 
 
@@ -32,24 +33,44 @@ def shape(table: str, row: sqlite3.Row) -> dict[str, Any]:
     return found
 
 
-def of_unit(db: sqlite3.Connection, unit: str, since: int) -> dict[str, list[dict[str, Any]]]:
-    """Rows of one unit changed after `since`, and the names of people."""
+def blind_walk(db: sqlite3.Connection, unit: str, person: str) -> str | None:
+    """The second walk a person is on at a unit: they must not see what others marked until it is finished."""
+    sql = "SELECT id FROM walks WHERE unit = ? AND person = ? AND purpose = 'second' AND state = 'walking' ORDER BY started_at LIMIT 1"
+    row = db.execute(sql, (unit, person)).fetchone()
+    return None if row is None else str(row["id"])
+
+
+def of_unit(db: sqlite3.Connection, unit: str, since: int, blind: str | None = None) -> dict[str, list[dict[str, Any]]]:
+    """Rows of one unit changed after `since`, and the names of people. On a blind walk only what it found itself."""
     rows = {"units": _rows(db, "units", "SELECT * FROM units WHERE id = ? AND n > ?", (unit, since))}
     for table in UNIT_TABLES:
         rows[table] = _rows(db, table, f"SELECT * FROM {table} WHERE unit = ? AND n > ? ORDER BY n", (unit, since))
     _with_markers(db, rows["jobs"], "WHERE m.unit = ?", (unit,))
+    if blind:
+        _blindfold(db, rows, blind)
     rows["people"] = _people(db, since)
     return rows
 
 
+def _blindfold(db: sqlite3.Connection, rows: dict[str, list[dict[str, Any]]], walk: str) -> None:
+    own = {row["id"] for row in db.execute("SELECT id FROM markers WHERE walk = ?", (walk,))}
+    rows["markers"] = [marker for marker in rows["markers"] if marker["id"] in own]
+    rows["looks"] = [look for look in rows["looks"] if look["walk"] == walk]
+    for table in ("job_markers", "work", "questions", "photos", "concessions"):
+        rows[table] = [row for row in rows[table] if row["marker"] in own]
+    rows["jobs"] = [job for job in rows["jobs"] if set(job["markers"]) & own]
+
+
 def of_plant(db: sqlite3.Connection, since: int) -> dict[str, list[dict[str, Any]]]:
-    """Rows of all open units (and of units signed meanwhile) changed after `since`; looks stay with their unit."""
-    rows = {
-        "units": _rows(db, "units", f"SELECT * FROM units WHERE n > ? AND (state = 'open' OR {since} > 0)", (since,))
-    }
+    """Rows of all open units (and of units signed meanwhile) changed after `since`; looks stay with their unit.
+
+    A unit that was reopened comes whole: its older rows were dropped from the feed when it was signed.
+    """
+    units = f"SELECT * FROM units WHERE n > ? AND (state = 'open' OR {since} > 0)"
+    rows = {"units": _rows(db, "units", units, (since,))}
     for table in ("markers", "jobs", "job_markers", "questions", "photos", "concessions"):
-        sql = f"SELECT * FROM {table} WHERE n > ? AND unit IN {OPEN_UNITS} ORDER BY n"
-        rows[table] = _rows(db, table, sql, (since,))
+        sql = f"SELECT * FROM {table} WHERE (n > ? OR unit IN {REOPENED}) AND unit IN {OPEN_UNITS} ORDER BY n"
+        rows[table] = _rows(db, table, sql, (since, since))
     _with_markers(db, rows["jobs"], f"WHERE m.unit IN {OPEN_UNITS}", ())
     rows["people"] = _people(db, since)
     return rows

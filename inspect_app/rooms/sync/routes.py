@@ -101,11 +101,14 @@ def changes() -> ResponseReturnValue:
         raise Refusal("no_unit", "This server does not know the unit; find it again on the floor.", 404)
     presence.seen(held.tablet, unit, request.args.get("pending", type=int))
     newest = feed.newest(db)
-    etag = f"{journal().epoch}-{newest}"
+    # Another epoch makes the tablet read everything anew: when a blind walk begins, and when it ends.
+    blind = feed.blind_walk(db, unit, held.person) if unit else None
+    epoch = f"{journal().epoch}.{blind}" if blind else journal().epoch
+    etag = f"{epoch}-{newest}"
     if request.if_none_match.contains_weak(etag) and since >= newest:
         return Response(status=304, headers={"ETag": f'"{etag}"'})
-    rows = feed.of_unit(db, unit, since) if unit else feed.of_plant(db, since)
-    response = jsonify(epoch=journal().epoch, n=newest, now=journal().clock(), rows=rows)
+    rows = feed.of_unit(db, unit, since, blind) if unit else feed.of_plant(db, since)
+    response = jsonify(epoch=epoch, n=newest, now=journal().clock(), rows=rows)
     response.set_etag(etag)
     return response
 
