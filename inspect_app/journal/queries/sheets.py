@@ -70,7 +70,7 @@ def lately(db: sqlite3.Connection, limit: int = 20) -> list[sqlite3.Row]:
     sql = (
         "SELECT s.unit, s.revision, s.state AS sheet, s.signed_by, s.signed_at, u.state, u.last_six, u.make, u.model,"
         " u.colour, u.colour_hex, u.build_number, u.questions, u.revision AS newest,"
-        " (SELECT count(*) FROM markers m WHERE m.unit = s.unit AND m.\"escape\" = 1) AS escapes"
+        ' (SELECT count(*) FROM markers m WHERE m.unit = s.unit AND m."escape" = 1) AS escapes'
         " FROM sheets s JOIN units u ON u.id = s.unit ORDER BY s.n DESC LIMIT ?"
     )
     return sorted(db.execute(sql, (limit,)), key=lambda row: -row["signed_at"])

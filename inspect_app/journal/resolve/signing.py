@@ -34,7 +34,8 @@ def gate_confirmed(w: Writing, event: Incoming) -> Resolved:
     gate = w.versions.catalogue(w.db, None).gates.get(event.body.gate)
     if gate is None:
         raise Refusal("no_gate", f"'{event.body.gate}' is not a gate of this plant; reload the page.")
-    if not event.roles & set(gate.lifted_by):
+    # Whether to wait for a tablet is for anyone who may confirm gates at all (see the lifecycle table), a manager too.
+    if event.body.tablet is None and not event.roles & set(gate.lifted_by):
         raise Refusal("roles", f"This gate is confirmed by {' or '.join(gate.lifted_by)}.", 403)
     if event.body.tablet and not (event.private or {}).get("reason"):
         raise Refusal("reason_given", "Say why this tablet need not be waited for.")

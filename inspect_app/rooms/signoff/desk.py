@@ -19,7 +19,7 @@ from inspect_app.trade import lifecycle, vin
 from inspect_app.trade.catalogue import Catalogue
 
 DRAWN_STATES = ("open", "in_rework", "reworked", "cleared", "accepted", "conceded", "no_flaw", "withdrawn")
-IN_WORDS = {**STATES, "reworked": "waits for its second look", "accepted": "accepted"}
+IN_WORDS = {**STATES, "reworked": "waiting for the second look", "accepted": "accepted"}
 UNDECIDED = ("open", "in_rework", "reworked")
 
 
@@ -102,7 +102,7 @@ class Desk:
             "held": state.held,
             "by": state.confirmed_by,
             "at": state.confirmed_at,
-            "blocks": [self.block(block) for block in blocks if block.about not in ("release", "gate")],
+            "blocks": gathered([self.block(block) for block in blocks if block.about not in ("release", "gate")]),
             "zones": [outline.zone(block.key).label for block in zones],
             "zones_href": self.look_href(),
             "told": self.told(state, marks),
@@ -181,6 +181,15 @@ class Desk:
         """One revision, with what went wrong in its making."""
         trouble = self.house.press.trouble(row["unit"], row["revision"]) if row["state"] == "making" else None
         return {**dict(row), "trouble": trouble}
+
+
+def gathered(blocks: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Gather blocks that are lifted at one place, so that ten markers need not ten buttons; each keeps its own words."""
+    found: dict[tuple[str, str], dict[str, Any]] = {}
+    for block in blocks:
+        place = (block["href"], block["lifted_by"]) if block["href"] else (block["key"], "")
+        found.setdefault(place, {**block, "texts": []})["texts"].append(block["text"])
+    return list(found.values())
 
 
 def counts(marks: Iterable[sqlite3.Row]) -> str:

@@ -31,7 +31,7 @@ export function mountSigning({ facts, unsent, send }) {
 
   const missing = () => {
     const waiting = (facts().dataset.waiting ?? "").split("|").filter(Boolean);
-    if (waiting.length > 0) return `${waiting.join(" and ")} ${waiting.length === 1 ? "is" : "are"} blocked.`;
+    if (waiting.length > 0) return `${listed(waiting)} ${waiting.length === 1 ? "is" : "are"} blocked.`;
     if (unsent() > 0) return "This tablet still holds entries that are not sent; they go first.";
     if (inkOf(pad.strokes) < LEAST_INK) return "Sign in the box.";
     return /^\d{4,8}$/.test(pin.value) ? "" : "Type your PIN.";
@@ -67,6 +67,13 @@ export function mountSigning({ facts, unsent, send }) {
   });
   show();
   return { show };
+}
+
+/** @param {string[]} names @returns {string} "Identity, marks and coverage" */
+function listed(names) {
+  const [first = "", ...rest] = names;
+  const words = [first, ...rest.map((name) => name.toLowerCase())];
+  return words.length === 1 ? first : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 }
 
 /**
