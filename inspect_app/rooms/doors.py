@@ -19,7 +19,7 @@ from inspect_app.rooms.house import journal, reader, ticket
 
 log = logging.getLogger("lampwalk.doors")
 
-OPEN_TO_ALL = frozenset({"client", "room_file", "people.sign_in", "people.first", "sync.healthz"})
+OPEN_TO_ALL = frozenset({"client", "room_file", "people.sign_in", "people.names", "people.first", "sync.healthz"})
 CONTENT_SECURITY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; font-src 'self'; "
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'; worker-src 'self'"

@@ -1,11 +1,9 @@
 """client/limits.js in Chromium judges as trade/limits.py does: the shared vectors, then every button there is."""
 
 import json
-import shutil
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import sync_playwright
 
 from inspect_app.trade import catalogue as catalogues
 from inspect_app.trade import limits
@@ -13,26 +11,20 @@ from inspect_app.trade import limits
 ROOT = Path(__file__).parents[2]
 VECTORS = json.loads((ROOT / "tests" / "vectors" / "limits.json").read_text("utf-8"))
 CATALOGUE = catalogues.builtin()
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-         "--disable-component-update", "--disable-sync"]  # fmt: skip
 pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(scope="module")
-def page():
+def page(chromium):
     """An empty page that can import the module from disk and holds the builtin catalogue as `window.catalogue`."""
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
-        page = browser.new_page()
-        page.route("http://van.test/**", lambda route: route.fulfill(body="<!doctype html>", content_type="text/html"))
-        script = (ROOT / "inspect_app" / "client" / "limits.js").read_text("utf-8")
-        page.route(
-            "http://van.test/limits.js", lambda route: route.fulfill(body=script, content_type="text/javascript")
-        )
-        page.goto("http://van.test/")
-        page.evaluate("catalogue => { window.catalogue = catalogue; }", CATALOGUE.to_json())
-        yield page
-        browser.close()
+    page = chromium.new_page()
+    page.route("http://van.test/**", lambda route: route.fulfill(body="<!doctype html>", content_type="text/html"))
+    script = (ROOT / "inspect_app" / "client" / "limits.js").read_text("utf-8")
+    page.route("http://van.test/limits.js", lambda route: route.fulfill(body=script, content_type="text/javascript"))
+    page.goto("http://van.test/")
+    page.evaluate("catalogue => { window.catalogue = catalogue; }", CATALOGUE.to_json())
+    yield page
+    page.close()
 
 
 def run(page, body, cases):

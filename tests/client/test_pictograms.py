@@ -2,13 +2,11 @@
 
 import io
 import re
-import shutil
 from itertools import combinations
 from pathlib import Path
 
 import pytest
 from PIL import Image, ImageChops, ImageFilter, ImageStat
-from playwright.sync_api import sync_playwright
 
 from inspect_app.trade import catalogue as catalogues
 
@@ -16,8 +14,6 @@ SPRITE = Path(__file__).parents[2] / "inspect_app" / "client" / "pictograms.svg"
 TEXT = SPRITE.read_text("utf-8")
 IDS = re.findall(r'<symbol id="([^"]+)"', TEXT)
 CATALOGUE = catalogues.builtin()
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-         "--disable-component-update", "--disable-sync"]  # fmt: skip
 CELL = 24
 ALIKE = 0.7  # common ink above which two drawings are taken for each other: two clouds that differed by a tick had 0.83
 
@@ -37,16 +33,12 @@ def test_all_are_lines_in_the_colour_of_the_text_on_one_grid():
 
 
 @pytest.fixture(scope="module")
-def page():
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
-        page = browser.new_page(viewport={"width": CELL * len(IDS), "height": CELL})
-        drawn = "".join(
-            f'<svg width="24" height="24" stroke-width="1.6"><use href="#{one}"></use></svg>' for one in IDS
-        )
-        page.set_content(f"<style>body{{margin:0;display:flex}}</style>{drawn}<div hidden>{TEXT}</div>")
-        yield page
-        browser.close()
+def page(chromium):
+    page = chromium.new_page(viewport={"width": CELL * len(IDS), "height": CELL})
+    drawn = "".join(f'<svg width="24" height="24" stroke-width="1.6"><use href="#{one}"></use></svg>' for one in IDS)
+    page.set_content(f"<style>body{{margin:0;display:flex}}</style>{drawn}<div hidden>{TEXT}</div>")
+    yield page
+    page.close()
 
 
 @pytest.mark.browser

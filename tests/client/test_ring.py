@@ -1,15 +1,11 @@
 """The wax rings in Chromium: alike for one seed, told apart by their state, of the size asked for."""
 
 import math
-import shutil
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import sync_playwright
 
 CLIENT = Path(__file__).parents[2] / "inspect_app" / "client"
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-         "--disable-component-update", "--disable-sync"]  # fmt: skip
 STATES = ["open", "in_rework", "reworked", "cleared", "accepted", "conceded", "no_flaw", "withdrawn"]
 PAGE = (
     "<!doctype html><html lang='en' data-theme='day'><title>rings</title><link rel='stylesheet' href='/css/tokens.css'>"
@@ -20,16 +16,14 @@ pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(scope="module")
-def page():
+def page(chromium):
     """A page with the style files, `ring` and `ringPath`."""
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
-        page = browser.new_page()
-        page.route("http://van.test/**", serve)
-        page.goto("http://van.test/")
-        page.evaluate("async () => Object.assign(window, await import('/ring.js'))")
-        yield page
-        browser.close()
+    page = chromium.new_page()
+    page.route("http://van.test/**", serve)
+    page.goto("http://van.test/")
+    page.evaluate("async () => Object.assign(window, await import('/ring.js'))")
+    yield page
+    page.close()
 
 
 def serve(route) -> None:

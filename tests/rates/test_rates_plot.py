@@ -1,6 +1,5 @@
 """The plot: true to its numbers, safe to put in a page, readable by those who cannot see it."""
 
-import shutil
 import xml.etree.ElementTree as ET
 
 import pytest
@@ -100,19 +99,15 @@ def test_the_scale_reaches_the_highest_without_wasting_half_the_width(highest):
 
 @pytest.mark.browser
 @pytest.mark.parametrize("width", [360, 720])
-def test_in_a_real_browser_no_words_overlap_or_leave_the_picture(width):
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox", "--disable-gpu"])
-        page = browser.new_page()
-        page.set_content(f'<div style="width:{width}px;font-family:sans-serif">{plot(width=width)}</div>')
-        boxes = page.evaluate(
-            "[...document.querySelectorAll('text')].map(t => {const b = t.getBBox();"
-            " return [b.x, b.y, b.x + b.width, b.y + b.height, t.textContent]})"
-        )
-        height = page.evaluate("document.querySelector('svg').viewBox.baseVal.height")
-        browser.close()
+def test_in_a_real_browser_no_words_overlap_or_leave_the_picture(width, chromium):
+    page = chromium.new_page()
+    page.set_content(f'<div style="width:{width}px;font-family:sans-serif">{plot(width=width)}</div>')
+    boxes = page.evaluate(
+        "[...document.querySelectorAll('text')].map(t => {const b = t.getBBox();"
+        " return [b.x, b.y, b.x + b.width, b.y + b.height, t.textContent]})"
+    )
+    height = page.evaluate("document.querySelector('svg').viewBox.baseVal.height")
+    page.close()
 
     assert not [box for box in boxes if box[0] < 0 or box[1] < 0 or box[2] > width or box[3] > height]
     pairs = [(one, two) for at, one in enumerate(boxes) for two in boxes[:at]]

@@ -123,6 +123,12 @@ def _tablet() -> str:
     return key
 
 
+@room.get("/sign-in/names")
+def names() -> ResponseReturnValue:
+    """Names to pick from in the panel that opens over the work; the sign-in page shows the same to anyone."""
+    return jsonify(people=[{"person": person.id, "name": person.name} for person in people.everyone(reader())])
+
+
 @room.route("/sign-out", methods=["GET", "POST"])
 def sign_out() -> ResponseReturnValue:
     """Ask, then end the session. The tablet keeps what it has not sent, with its authors."""

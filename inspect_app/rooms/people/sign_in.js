@@ -1,8 +1,12 @@
 /** The sign-in page: pick a name, tap or type a PIN. */
 
+import { ApiError, ask } from "../../client/api.js";
+import { remember } from "../../client/identity.js";
+
 const form = /** @type {HTMLFormElement} */ (document.getElementById("sign-in"));
 const person = /** @type {HTMLInputElement} */ (form.elements.namedItem("person"));
 const pin = /** @type {HTMLInputElement} */ (form.elements.namedItem("pin"));
+const next = /** @type {HTMLInputElement} */ (form.elements.namedItem("next"));
 const dots = /** @type {HTMLElement} */ (form.querySelector("[data-dots]"));
 const title = /** @type {HTMLElement} */ (document.getElementById("pin-of"));
 const names = /** @type {HTMLButtonElement[]} */ ([...form.querySelectorAll("[data-person]")]);
@@ -39,9 +43,31 @@ for (const key of /** @type {NodeListOf<HTMLButtonElement>} */ (form.querySelect
 }
 pin.addEventListener("input", show);
 form.addEventListener("submit", (event) => {
-  if (person.value !== "" && pin.value !== "") return;
   event.preventDefault();
-  title.textContent = person.value === "" ? "Pick your name first" : "Type your PIN";
+  if (person.value === "" || pin.value === "") title.textContent = person.value === "" ? "Pick your name first" : "Type your PIN";
+  else void signIn();
 });
+
+/** Sign in and let this tablet know who it is, so that nothing kept from now on carries another name. */
+async function signIn() {
+  try {
+    const { data } = await ask("/sign-in", { method: "POST", json: { person: person.value, pin: pin.value } });
+    await remember(data).catch(() => undefined); // without a store the pages still work online
+    location.assign(next.value || "/");
+  } catch (fault) {
+    say(fault instanceof ApiError ? fault.message : "Signing in did not work; try again.");
+    set("");
+  }
+}
+
+/** @param {string} sentence */
+function say(sentence) {
+  const said = form.querySelector("[role=alert]") ?? Object.assign(document.createElement("p"), { className: "says" });
+  said.setAttribute("role", "alert");
+  said.setAttribute("data-tone", "wrong");
+  said.textContent = sentence;
+  title.after(said);
+}
+
 const before = names.find((name) => name.getAttribute("aria-pressed") === "true") ?? (names.length === 1 ? names[0] : undefined);
 if (before) choose(before);
