@@ -67,6 +67,8 @@ export class Viewport {
     this.view = view;
     this.changed = changed;
     this.frame = 0;
+    /** where a glide is going @type {Box | null} */
+    this.goal = null;
     /** @type {Box} */
     this.box = { x: 0, y: 0, w: view.width, h: view.height };
     this.before = this.box;
@@ -105,14 +107,17 @@ export class Viewport {
   }
 
   resized() {
+    if (this.goal) return this.glide(this.goal); // the page moved meanwhile: go on to the same place
     const middle = { x: this.box.x + this.box.w / 2, y: this.box.y + this.box.h / 2 };
     const span = this.zoomed ? this.box : this.whole;
     this.show(shaped({ x: middle.x - span.w / 2, y: middle.y - span.h / 2, w: span.w, h: span.h }, this.element));
+    return undefined;
   }
 
   /** @param {Box} box */
   show(box) {
     cancelAnimationFrame(this.frame);
+    this.goal = null;
     this.set(held(box, this.whole));
   }
 
@@ -131,13 +136,15 @@ export class Viewport {
   glide(box, ms = 160) {
     const [from, to] = [this.box, held(shaped(box, this.element), this.whole)];
     cancelAnimationFrame(this.frame);
-    if (matchMedia("(prefers-reduced-motion: reduce)").matches || document.hidden) return this.set(to);
+    this.goal = box;
+    if (matchMedia("(prefers-reduced-motion: reduce)").matches || document.hidden) return this.show(to);
     const start = performance.now();
     const step = () => {
       const t = Math.min(1, (performance.now() - start) / ms);
       const ease = t * (2 - t);
       this.set(t === 1 ? to : mixed(from, to, ease));
       if (t < 1) this.frame = requestAnimationFrame(step);
+      else this.goal = null;
     };
     this.frame = requestAnimationFrame(step);
     return undefined;
