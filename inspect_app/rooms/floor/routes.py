@@ -1,7 +1,51 @@
-"""Routes of this room."""
+"""The floor: what needs the person who is signed in, first."""
 
 from __future__ import annotations
 
-from flask import Blueprint
+from typing import Any
+
+from flask import Blueprint, Response, g, render_template, request
+from flask.typing import ResponseReturnValue
+
+from inspect_app.journal.queries import changes
+from inspect_app.journal.queries import floor as query
+from inspect_app.rooms.floor.groups import floor as sort
+from inspect_app.rooms.floor.lines import Person, View
+from inspect_app.rooms.house import journal, reader
+from inspect_app.rooms.shown import zone
 
 room = Blueprint("floor", __name__, template_folder="templates")
+WEEK_MS = 7 * 24 * 3_600_000
+MINUTE_MS = 60_000
+
+
+@room.get("/")
+def floor() -> ResponseReturnValue:
+    """Show the whole page."""
+    return render_template("floor/floor.html", **_shown())
+
+
+@room.get("/floor/groups")
+def groups() -> ResponseReturnValue:
+    """Show the groups alone, for the page to put in place of its own when something has changed."""
+    minute = journal().clock() // MINUTE_MS  # what cures or becomes late changes without an event
+    etag = f"{journal().epoch}-{changes.newest(reader())}-{minute}-{g.person.id}"
+    if request.if_none_match.contains(etag):
+        return Response(status=304, headers={"ETag": f'"{etag}"'})
+    response = Response(render_template("floor/_groups.html", **_shown()))
+    response.set_etag(etag)
+    return response
+
+
+def _shown() -> dict[str, Any]:
+    now, catalogue = journal().clock(), journal().catalogue()
+    standing = query.standing(reader(), g.person.id, now=now, since=now - WEEK_MS)
+    view = View(
+        standing=standing,
+        person=Person(id=g.person.id, roles=frozenset(g.ticket.roles), departments=frozenset(g.ticket.departments)),
+        now=now,
+        zone=zone(),
+        departments={key: one.short for key, one in catalogue.departments.items()},
+        purposes={key: one.label for key, one in catalogue.walks.items()},
+    )
+    return {"floor": sort(view), "left_out": standing.left_out, "bare": not view.units}

@@ -1,7 +1,21 @@
-"""Routes of this room."""
+"""Setup: plain pages, one noun each."""
 
 from __future__ import annotations
 
-from flask import Blueprint
+from flask import render_template
+from flask.typing import ResponseReturnValue
 
-room = Blueprint("setup", __name__, template_folder="templates")
+from inspect_app.rooms.doors import needs
+from inspect_app.rooms.setup.door import PAGES, room
+
+__all__ = ["room"]
+
+
+@room.get("/setup")
+@needs("manager")
+def index() -> ResponseReturnValue:
+    """List the pages of the setup."""
+    return render_template("setup/index.html", pages=PAGES)
+
+
+from inspect_app.rooms.setup import catalogue, people, plant, tablets, units  # noqa: E402, F401  (they register themselves)

@@ -101,7 +101,7 @@ def bring_file(path: Path, data_dir: Path) -> int:
         return 1
     except FolderBusy:
         raise FolderBusy(
-            f"A Lampwalk is running on {data_dir}: bring the file in on its page Setup, Units, Import a list, or stop it first."
+            f"A Lampwalk is running on {data_dir}: bring the file in on its page under Setup, Units, or stop it first."
         ) from None
     _report(brought, path)
     return 1 if brought.bad else 0

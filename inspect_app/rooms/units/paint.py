@@ -1,4 +1,4 @@
-"""A colour to show for the name of a paint. Invented for the screen: paint itself is matched by code and by eye, never by this."""
+"""A colour to show for the name of a paint. Invented: paint is matched by code and by eye, never by this."""
 
 from __future__ import annotations
 

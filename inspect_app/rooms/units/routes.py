@@ -1,7 +1,133 @@
-"""Routes of this room."""
+"""Units: the list of all, one found by its number, its card, and what is put right on it."""
 
 from __future__ import annotations
 
-from flask import Blueprint
+from typing import Any
+
+from flask import Blueprint, flash, jsonify, redirect, render_template, request
+from flask.typing import ResponseReturnValue
+
+from inspect_app.journal.events import Refusal
+from inspect_app.journal.queries import units
+from inspect_app.rooms.doors import needs, speaks_json
+from inspect_app.rooms.house import journal, reader, ticket, unit_or_404
+from inspect_app.rooms.shown import zone
+from inspect_app.rooms.units import card as card_of
+from inspect_app.rooms.units.finding import found
+from inspect_app.rooms.units.forms import AnswerForm, CorrectForm, DecideForm, PlaceForm
+from inspect_app.rooms.units.paint import colour_hex
+from inspect_app.rooms.units.words import STAGES, due_words, next_step
 
 room = Blueprint("units", __name__, template_folder="templates")
+PAGE = 50
+LISTS = {
+    "open": "All open",
+    "late": "Late",
+    "to_walk": "To walk",
+    "walking": "Being walked",
+    "in_rework": "In rework",
+    "to_look_again": "To look again",
+    "to_sign": "To sign",
+    "signed": "Signed",
+}
+
+
+@room.get("/units")
+def listed() -> ResponseReturnValue:
+    """List units page by page: the open ones by due date, or those of one stage, or the signed ones."""
+    show = request.args.get("show", "open")
+    if show not in LISTS:
+        raise Refusal("no_list", f"There is no list '{show[:20]}' of units; choose one above the list.", 404)
+    number = max(1, min(request.args.get("page", 1, type=int), 10_000))
+    now = journal().clock()
+    rows, total = units.page(reader(), show, now=now, limit=PAGE, offset=(number - 1) * PAGE)
+    lines = [_line(row, now) for row in rows]
+    pages = {"number": number, "last": max(1, -(-total // PAGE)), "total": total}
+    counts = units.counts(reader(), now)
+    return render_template("units/list.html", lines=lines, show=show, lists=LISTS, pages=pages, counts=counts)
+
+
+def _line(row: Any, now: int) -> dict[str, Any]:
+    due = due_words(row["due"], now, zone()) if row["state"] == "open" else ""
+    return {"unit": row, "stage": STAGES[row["stage"]], "due": due, "next": next_step(row, ticket().roles).words}
+
+
+@room.get("/units/find")
+def find() -> ResponseReturnValue:
+    """Find units by last six or any part of the chassis number: JSON for the keypad, else a page."""
+    answer = found(request.args.get("last6", ""))
+    return jsonify(answer) if speaks_json() else render_template("units/found.html", **answer)
+
+
+@room.get("/units/<key>")
+def card(key: str) -> ResponseReturnValue:
+    """Show everything on one unit."""
+    return _card(key)
+
+
+def _card(key: str, status: int = 200, **forms: Any) -> ResponseReturnValue:
+    unit = unit_or_404(key)
+    forms = {"place": PlaceForm(data={"place": unit["place"], "keys": unit["keys"]}, formdata=None), **forms}
+    return render_template("units/card.html", **card_of.context(unit), forms=forms), status
+
+
+@room.post("/units/<key>/place")
+@needs("inspector", "manager")
+def place(key: str) -> ResponseReturnValue:
+    """Note where the van stands and where its keys are."""
+    unit, form = unit_or_404(key), PlaceForm()
+    if not form.validate():
+        return _card(key, 422, place=form)
+    told = {"place": form.place.data or None, "keys": form.keys.data or None}
+    return _correct(unit, told, "Noted where the van and its keys are.")
+
+
+@room.route("/units/<key>/correct", methods=["GET", "POST"])
+@needs("inspector", "manager")
+def correct(key: str) -> ResponseReturnValue:
+    """Correct what was typed in wrongly; the chassis number itself never changes."""
+    unit = unit_or_404(key)
+    form = CorrectForm(zone=zone(), data={**dict(unit), "due": card_of.due_text(unit["due"])})
+    if not form.validate_on_submit():
+        return render_template("units/correct.html", form=form, unit=unit), 422 if form.is_submitted() else 200
+    told = {name: form[name].data for name in ("make", "model", "colour", "finish")} | {"due": form.due_at()}
+    if told["colour"] != unit["colour"]:
+        told["colour_hex"] = colour_hex(told["colour"])
+    return _correct(unit, told, "The unit is corrected.")
+
+
+def _correct(unit: Any, told: dict[str, Any], said: str) -> ResponseReturnValue:
+    changed = {name: value for name, value in told.items() if value != unit[name]}
+    if changed:  # the same form sent twice changes nothing the second time
+        journal().record(ticket(), f"unit:{unit['id']}", "unit_corrected", changed)
+    flash(said, "good")
+    return redirect(f"/units/{unit['id']}")
+
+
+@room.post("/units/<key>/questions/<question>")
+@needs("inspector", "manager")
+def answer(key: str, question: str) -> ResponseReturnValue:
+    """Answer an open question; a mark that could not be found goes back to its department with the answer."""
+    unit_or_404(key)
+    form = AnswerForm(prefix=question)
+    if not form.validate():
+        return _card(key, 422, **{question: form})
+    journal().record(ticket(), f"unit:{key}", "question_answered", {"question": question, "answer": form.answer.data})
+    flash("The question is answered.", "good")
+    return redirect(f"/units/{key}#questions")
+
+
+@room.post("/units/<key>/no-flaw/<marker>")
+@needs("inspector")
+def decide(key: str, marker: str) -> ResponseReturnValue:
+    """Decide whether a mark is no flaw, as a technician proposes, or goes back to the work."""
+    unit_or_404(key)
+    form = DecideForm()
+    if not form.validate():
+        raise Refusal("choice", "Choose 'No flaw' or 'It is a flaw'.", 422)
+    agreed = form.agreed.data == "yes"
+    made = journal().record(ticket(), f"unit:{key}", "no_flaw_decided", {"marker": marker, "agreed": agreed})
+    if made.outcome == "flagged":
+        raise Refusal("late", made.reason or "This was decided meanwhile.", 409)
+    flash("It is no flaw; the mark is closed." if agreed else "It is a flaw; it goes back to its department.", "good")
+    return redirect(f"/units/{key}#questions")

@@ -37,7 +37,7 @@ class Step:
 
 
 def next_step(unit: Any, roles: Collection[str]) -> Step:
-    """What someone in these roles does next with a unit; its card where nothing is theirs to do. `unit`: a row of units."""
+    """What someone in these roles does next with a unit (a row of units); its card where nothing is theirs to do."""
     key, stage = unit["id"], unit["stage"]
     if "inspector" in roles and stage in ("to_walk", "walking"):
         return Step(href=f"/walk/{key}", words="Walk" if stage == "to_walk" else "Go on with the walk")
@@ -65,7 +65,7 @@ def due_words(due: int | None, now: int, zone: tzinfo) -> str:
 
 
 def moment_words(at: int, now: int, zone: tzinfo) -> str:
-    """Say when something was, shortly: "09:12" today, "Tue 09:12" this week, "23 Nov" before, with its year when not this one."""
+    """Say when something was: "09:12" today, "Tue 09:12" this week, else "23 Nov", with its year when not this one."""
     then, today = datetime.fromtimestamp(at / 1000, zone), datetime.fromtimestamp(now / 1000, zone)
     days = (today.date() - then.date()).days
     if days == 0:

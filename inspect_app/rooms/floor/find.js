@@ -1,0 +1,68 @@
+/**
+ * Finding units by what was typed: asked from the server, or from what this tablet remembers of the open units while
+ * the server is away.
+ */
+
+import { ApiError, ask } from "../../client/api.js";
+import { cachedRows } from "../../client/feed.js";
+
+/**
+ * @typedef {object} Hit
+ * @property {string} id
+ * @property {string} last_six
+ * @property {string} chassis
+ * @property {string} make
+ * @property {string} model
+ * @property {string} colour
+ * @property {string} colour_hex
+ * @property {string} stage_words
+ * @property {string} due_words
+ * @property {string} href
+ * @property {string} next
+ *
+ * @typedef {{typed: string, units: Hit[], shared: string[], more: boolean, remembered: boolean}} Found
+ */
+
+export const LEAST = 2;
+export const LONGEST = 17;
+const MOST = 12;
+
+/**
+ * Capitals and digits only, as chassis numbers have them.
+ * @param {string} text
+ */
+export function cleaned(text) {
+  return text.toUpperCase().replace(/[^0-9A-Z]/g, "").slice(0, LONGEST);
+}
+
+/**
+ * @param {string} typed
+ * @returns {Promise<Found>}
+ * @throws {ApiError} when the server refuses, or is away and this tablet remembers nothing
+ */
+export async function find(typed) {
+  try {
+    const { data } = await ask(`/units/find?last6=${encodeURIComponent(typed)}`, { timeout: 6000 });
+    return { ...data, remembered: false };
+  } catch (fault) {
+    if (!(fault instanceof ApiError) || !fault.passing) throw fault;
+    const { units } = await cachedRows("");
+    if (!units) throw fault;
+    return remembered(typed, units);
+  }
+}
+
+/**
+ * The same search over remembered rows. Pure.
+ * @param {string} typed
+ * @param {any[]} units
+ * @returns {Found}
+ */
+export function remembered(typed, units) {
+  const begins = units.filter((unit) => unit.last_six.startsWith(typed));
+  const holds = units.filter((unit) => !unit.last_six.startsWith(typed) && unit.chassis.includes(typed));
+  const hits = [...begins, ...holds].map((unit) => ({ ...unit, stage_words: "", due_words: "", href: `/units/${unit.id}`, next: "Card" }));
+  const sixes = hits.map((unit) => unit.last_six);
+  const shared = [...new Set(sixes.filter((six, at) => sixes.indexOf(six) !== at))];
+  return { typed, units: hits.slice(0, MOST), shared, more: hits.length > MOST, remembered: true };
+}

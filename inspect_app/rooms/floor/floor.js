@@ -1,0 +1,56 @@
+/** Keeps the floor true without a flash: the groups are fetched anew when something has changed, or when a minute has gone. */
+
+import { on } from "../../client/bus.js";
+import { follow } from "../../client/feed.js";
+import "./desk.js";
+
+const MINUTE = 60000;
+const place = /** @type {HTMLElement} */ (document.querySelector("[data-groups]"));
+/** @type {string | null} */
+let etag = null;
+let running = false;
+
+/** Fetch the groups and put them in, unless they are the same. */
+async function refresh() {
+  if (running || document.hidden) return;
+  running = true;
+  try {
+    const response = await fetch("/floor/groups", { headers: { "X-Lampwalk": "1", ...(etag ? { "If-None-Match": etag } : {}) }, redirect: "manual" });
+    if (response.status === 200) {
+      etag = response.headers.get("ETag");
+      put(await response.text());
+    }
+  } catch {
+    // out of reach: the strip says so, and what stands here stays
+  } finally {
+    running = false;
+  }
+}
+
+/**
+ * Put new groups in place of the old ones, with the folds and the focus where they were.
+ * @param {string} markup from our own server, whose templates escape every text
+ */
+function put(markup) {
+  const next = document.createElement("template");
+  next.innerHTML = markup;
+  for (const fold of /** @type {NodeListOf<HTMLDetailsElement>} */ (place.querySelectorAll("details[open]"))) {
+    next.content.querySelector(`[data-fold="${fold.dataset.fold}"]`)?.setAttribute("open", "");
+  }
+  const links = () => [...place.querySelectorAll("a, summary")];
+  const held = document.activeElement ? links().indexOf(document.activeElement) : -1;
+  const href = document.activeElement?.getAttribute("href");
+  const before = place.innerHTML;
+  const draft = document.createElement("div");
+  draft.append(next.content);
+  if (draft.innerHTML === before) return;
+  place.replaceChildren(...draft.childNodes);
+  if (held < 0) return;
+  const same = href ? links().find((link) => link.getAttribute("href") === href) : links()[held];
+  /** @type {HTMLElement | undefined} */ (same ?? links()[held])?.focus({ preventScroll: true });
+}
+
+on("rows", (detail) => void (detail?.scope === "" && refresh()));
+follow("");
+setInterval(() => void refresh(), MINUTE);
+document.addEventListener("visibilitychange", () => void refresh());

@@ -1,0 +1,130 @@
+"""The groups of the floor: what needs this person now, by role; then everything else, folded."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from inspect_app.rooms.floor.jobs import held, ready, taken
+from inspect_app.rooms.floor.lines import Line, View, by_unit, due_first
+from inspect_app.rooms.floor.looking import look_again
+from inspect_app.rooms.floor.waiting import concessions, late, questions, sheets
+from inspect_app.rooms.units.words import counted
+
+FIRST = 8  # lines shown at once; the others of the group are folded
+
+# Each group's head, and what would fill it when it is empty.
+NAMED = {
+    "walking": ("Your walks under way", "A unit stands here from your first look at it until you finish its walk."),
+    "again": ("To look again", "A unit comes here when the rework on one of its rings is done."),
+    "walk": ("To walk", "Units come here when they arrive."),
+    "sign": ("Ready to sign", "A unit comes here when every zone is looked at and every mark is decided."),
+    "taken": ("Your jobs", "A job stands here from when you take it until you hand it on."),
+    "ready": ("Jobs to take", "Jobs come here when a walk is finished, or when the step before yours is done."),
+    "held": ("Jobs that wait", "A job waits here for a part, a material or the step before it."),
+    "questions": (
+        "Questions to answer",
+        "What needs a person's word comes here: a spot that cannot be found, a mark that may be no flaw.",
+    ),
+    "concessions": (
+        "Concessions to answer",
+        "A concession comes here when an inspector asks to release a flaw as it is.",
+    ),
+    "late": ("Late", "A unit comes here when its due date has passed."),
+    "sheets": ("Sheets being made", "A sheet is here from its signature until its file is stored."),
+    "others": ("With others", "Units that wait for somebody else stand here."),
+    "signed": ("Signed in the last seven days", "Signed units stand here for a week."),
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Group:
+    """Lines under one head."""
+
+    key: str
+    lines: Sequence[Line]
+
+    @property
+    def title(self) -> str:
+        """The head."""
+        return NAMED[self.key][0]
+
+    @property
+    def fills(self) -> str:
+        """What would fill it."""
+        return NAMED[self.key][1]
+
+    @property
+    def count(self) -> str:
+        """How many units."""
+        return counted(len(self.lines), "unit") if self.lines else "none"
+
+    @property
+    def first(self) -> Sequence[Line]:
+        """The lines shown at once; one alone is not worth a fold."""
+        return self.lines if len(self.lines) <= FIRST + 1 else self.lines[:FIRST]
+
+    @property
+    def rest(self) -> Sequence[Line]:
+        """The lines behind a fold."""
+        return self.lines[len(self.first) :]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Floor:
+    """What needs the person now, what would if there were any, and the rest of the plant."""
+
+    mine: Sequence[Group]
+    empty: Sequence[Group]
+    rest: Sequence[Group]
+
+
+def floor(view: View) -> Floor:
+    """Sort the floor for the person of the view. Someone with several roles sees what all of them see."""
+    groups = [Group(key=key, lines=lines) for key, lines in _mine(view)]
+    shown = {line.unit["id"] for group in groups for line in group.lines}
+    rest = (
+        Group(key="others", lines=[view.line(unit) for unit in view.standing.units if unit["id"] not in shown]),
+        Group(key="signed", lines=[view.line(unit, href=f"/units/{unit['id']}") for unit in view.standing.signed]),
+    )
+    return Floor(mine=[g for g in groups if g.lines], empty=[g for g in groups if not g.lines], rest=rest)
+
+
+def _mine(view: View) -> Iterator[tuple[str, Sequence[Line]]]:
+    roles = view.person.roles
+    if "inspector" in roles:
+        yield "walking", _walking(view)
+        yield "again", due_first(look_again(view), last=lambda line: not line.wants)
+        yield "walk", _to_walk(view)
+        yield "sign", _to_sign(view)
+    if "technician" in roles:
+        yield "taken", due_first(taken(view))
+        yield "ready", due_first(ready(view))
+        yield "held", due_first(held(view))
+    if roles & {"inspector", "manager"}:
+        yield "questions", due_first(questions(view))
+        yield "concessions", due_first(concessions(view))
+    if "manager" in roles:
+        yield "late", late(view)
+        yield "sheets", sheets(view)
+
+
+def _walking(view: View) -> list[Line]:
+    rows = [row for row in view.standing.walks if row["person"] == view.person.id]
+    found = []
+    for unit, walks in by_unit(rows, view.units):
+        where = "again" if walks[0]["purpose"] == "again" else "walk"
+        found.append(view.line(unit, href=f"/{where}/{unit['id']}", wants="Go on", stage=view.walk(walks[0])))
+    return due_first(found)
+
+
+def _to_walk(view: View) -> list[Line]:
+    units = [unit for unit in view.standing.units if unit["stage"] == "to_walk"]
+    return [view.line(unit, href=f"/walk/{unit['id']}", stage=view.stage(unit)) for unit in units]
+
+
+def _to_sign(view: View) -> list[Line]:
+    units = [unit for unit in view.standing.units if unit["stage"] == "to_sign" and not unit["questions"]]
+    return [
+        view.line(unit, href=f"/sign-off/{unit['id']}", wants="Sign", stage="every mark is decided") for unit in units
+    ]

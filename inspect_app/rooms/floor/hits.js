@@ -1,0 +1,54 @@
+/** What the keypad found, in words and lines. */
+
+import { el } from "../../client/elements.js";
+
+/** @typedef {import("./find.js").Hit} Hit */
+/** @typedef {import("./find.js").Found} Found */
+
+/**
+ * "047312" → "047 312"; anything longer or shorter stays.
+ * @param {string} six
+ */
+export function spaced(six) {
+  return six.length === 6 ? `${six.slice(0, 3)} ${six.slice(3)}` : six;
+}
+
+/**
+ * One sentence on what was found. Pure.
+ * @param {Found} found
+ */
+export function said({ typed, units, shared, more, remembered }) {
+  const from = remembered ? " From what this tablet remembers; the server is out of reach." : "";
+  if (units.length === 0) return `No unit holds ${spaced(typed)}. Look at the plate again.${from}`;
+  if (shared.includes(typed)) return `${units.filter((unit) => unit.last_six === typed).length} units share ${spaced(typed)}. Choose by colour and chassis number.${from}`;
+  if (more) return `More than ${units.length} units hold ${spaced(typed)}. Go on typing.${from}`;
+  return `${units.length === 1 ? "One unit holds" : `${units.length} units hold`} ${spaced(typed)}.${from}`;
+}
+
+/**
+ * @param {Hit} unit
+ * @param {boolean} shared another one has the same last six
+ */
+export function hitLine(unit, shared) {
+  const six = el("span", { class: "six" }, el("b", {}, unit.last_six.slice(0, 3)), " ", el("b", {}, unit.last_six.slice(3)));
+  const chassis = el("span", { class: "found-chassis" }, unit.chassis.slice(0, -6), el("b", {}, unit.chassis.slice(-6)));
+  const more = [shared ? "shares its last six" : "", unit.stage_words, unit.due_words].filter(Boolean).join(", ");
+  return el("a", { class: "line found-line", href: unit.href },
+    el("span", { class: "line-title" }, six, el("span", { class: "found-next" }, unit.next)),
+    el("span", {}, swatch(unit.colour_hex), ` ${unit.colour}, ${unit.make} ${unit.model}`),
+    el("span", { class: "line-sub" }, chassis),
+    ...(more ? [el("span", { class: "line-sub" }, more)] : []));
+}
+
+/** @param {string} colour */
+function swatch(colour) {
+  const space = "http://www.w3.org/2000/svg";
+  const svg = document.createElementNS(space, "svg");
+  const rect = document.createElementNS(space, "rect");
+  for (const [name, value] of Object.entries({ x: "1", y: "1", width: "18", height: "18", fill: colour })) rect.setAttribute(name, value);
+  svg.setAttribute("class", "swatch");
+  svg.setAttribute("viewBox", "0 0 20 20");
+  svg.setAttribute("aria-hidden", "true");
+  svg.append(rect);
+  return svg;
+}

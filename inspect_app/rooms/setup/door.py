@@ -1,0 +1,20 @@
+"""The room itself: setup belongs to managers."""
+
+from __future__ import annotations
+
+from flask import Blueprint
+
+room = Blueprint("setup", __name__, template_folder="templates")
+
+PAGES = (
+    ("/setup/people", "People", "Who signs in, in which roles and departments."),
+    ("/setup/units/new", "Units", "Add a unit, or import the list your office exports."),
+    ("/setup/tablets", "Tablets", "What each tablet is called, and who used it last."),
+    ("/setup/settings", "Plant", "The plant's name, its time zone and its paper."),
+    (
+        "/setup/catalogue/kinds",
+        "Catalogue",
+        "Kinds, methods, limits, cautions and gates, and where each value comes from.",
+    ),
+    ("/setup/departments", "Departments", "Who makes what, who puts what right."),
+)

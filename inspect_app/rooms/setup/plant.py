@@ -1,0 +1,34 @@
+"""Settings of the plant: its name, its time zone, its paper."""
+
+from __future__ import annotations
+
+from zoneinfo import available_timezones
+
+from flask import flash, redirect, render_template
+from flask.typing import ResponseReturnValue
+
+from inspect_app.journal.journal import PLANT
+from inspect_app.journal.queries import setup, units
+from inspect_app.rooms.doors import needs
+from inspect_app.rooms.house import journal, reader, ticket
+from inspect_app.rooms.setup.door import room
+from inspect_app.rooms.setup.forms import PlantForm
+
+USUAL = {"timezone": "UTC", "paper": "a4"}
+NOT_PLACES = ("Etc/", "SystemV/", "posix/", "right/")
+
+
+@room.route("/setup/settings", methods=["GET", "POST"])
+@needs("manager")
+def settings() -> ResponseReturnValue:
+    """Show and change the settings of the plant."""
+    known = {**USUAL, "plant": units.plant_name(reader()) or "", **setup.settings(reader())}
+    form = PlantForm(data=known)
+    if form.validate_on_submit():
+        for name in ("plant", "timezone", "paper"):
+            if form[name].data != setup.settings(reader()).get(name):
+                journal().record(ticket(), PLANT, "setting_changed", {"name": name, "value": form[name].data})
+        flash("The settings are kept.", "good")
+        return redirect("/setup/settings")
+    zones = sorted(one for one in available_timezones() if "/" in one and not one.startswith(NOT_PLACES))
+    return render_template("setup/settings.html", form=form, zones=["UTC", *zones]), 422 if form.is_submitted() else 200

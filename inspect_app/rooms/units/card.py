@@ -1,0 +1,60 @@
+"""What the card of a unit shows."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from datetime import datetime
+from typing import Any
+
+from inspect_app.journal.queries import people, units
+from inspect_app.rooms.house import journal, reader, ticket
+from inspect_app.rooms.shown import zone
+from inspect_app.rooms.units.forms import AnswerForm
+from inspect_app.rooms.units.words import STAGES, STATES, counted, due_words, next_step
+from inspect_app.trade import vin
+
+OVER = ("cleared", "accepted", "conceded", "no_flaw", "withdrawn")
+
+
+def context(unit: Any) -> dict[str, Any]:
+    """Everything the template needs for one unit (a row of units)."""
+    held = units.card(reader(), unit["id"])
+    return {
+        "unit": unit,
+        "options": json.loads(unit["options"]),
+        "absent": _absent(unit),
+        "card": held,
+        "names": people.names(reader()),
+        "catalogue": journal().catalogue(),
+        "stage": STAGES[unit["stage"]],
+        "due": due_words(unit["due"], journal().clock(), zone()),
+        "step": next_step(unit, ticket().roles),
+        "states": STATES,
+        "counts": _counts(held.markers),
+        "check_digit": vin.check_digit_holds(unit["chassis"]),
+        "proposed": [row for row in held.markers if row["no_flaw"] and row["state"] in ("open", "in_rework")],
+        "answer_form": lambda question: AnswerForm(prefix=question, formdata=None),
+    }
+
+
+def _absent(unit: Any) -> list[tuple[str, str]]:
+    outline = journal().outline(unit["outline"])
+    words = {"not_fitted": "not fitted", "off": "off the van"}
+    return [(outline.zone(key).label, words[why]) for key, why in json.loads(unit["absent"]).items()]
+
+
+def _counts(markers: Any) -> str:
+    """The markers in one line: "5 markers: 2 open, 1 in rework, 2 decided"."""
+    if not markers:
+        return "no markers"
+    states = Counter("decided" if row["state"] in OVER else STATES[row["state"]] for row in markers)
+    return f"{counted(len(markers), 'marker')}: " + ", ".join(f"{number} {state}" for state, number in states.items())
+
+
+def due_text(due: int | None) -> str:
+    """A due date as its form field reads it again, without the time when it is the end of a day."""
+    if due is None:
+        return ""
+    then = datetime.fromtimestamp(due / 1000, zone())
+    return f"{then:%Y-%m-%d}" if (then.hour, then.minute) == (23, 59) else f"{then:%Y-%m-%d %H:%M}"

@@ -1,0 +1,50 @@
+"""A unit found by its last six, or by any part of its chassis number."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from flask import g
+
+from inspect_app.journal.queries import units
+from inspect_app.rooms.house import journal, reader
+from inspect_app.rooms.shown import zone
+from inspect_app.rooms.units.words import STAGES, due_words, next_step
+
+LONGEST = 17
+LEAST = 2  # one character says nothing in a plant of any age
+
+
+def cleaned(text: str) -> str:
+    """Capitals and digits of what was typed; I, O and Q stay, so that they are seen to find nothing."""
+    return re.sub(r"[^0-9A-Z]", "", text.upper())[:LONGEST]
+
+
+def found(text: str) -> dict[str, Any]:
+    """Answer the keypad: the units that fit, and those of them that share their last six with another one."""
+    typed = cleaned(text)
+    hits = units.find(reader(), typed) if len(typed) >= LEAST else units.Found(rows=(), more=False)
+    sixes = [row["last_six"] for row in hits.rows]
+    shared = sorted({six for six in sixes if sixes.count(six) > 1})
+    return {"typed": typed, "units": [_shaped(row) for row in hits.rows], "shared": shared, "more": hits.more}
+
+
+def _shaped(row: Any) -> dict[str, Any]:
+    step = next_step(row, g.ticket.roles)
+    shown = (
+        "id",
+        "last_six",
+        "chassis",
+        "build_number",
+        "make",
+        "model",
+        "colour",
+        "colour_hex",
+        "stage",
+        "place",
+        "keys",
+    )
+    told = {name: row[name] for name in shown}
+    due = due_words(row["due"], journal().clock(), zone()) if row["state"] == "open" else ""
+    return {**told, "stage_words": STAGES[row["stage"]], "due_words": due, "href": step.href, "next": step.words}

@@ -1,0 +1,116 @@
+"""Forms about one unit."""
+
+from __future__ import annotations
+
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from flask_wtf import FlaskForm
+from wtforms import Field, HiddenField, RadioField, StringField, SubmitField, TextAreaField, ValidationError
+from wtforms.validators import InputRequired, Length, Regexp
+
+from inspect_app.trade import vin
+from inspect_app.trade.due_date import due_ms
+
+
+def tidy(text: str | None) -> str | None:
+    """One line without double spaces."""
+    return " ".join(text.split()) if text else text
+
+
+def line(label: str, asked: str = "", *, most: int = 120, hint: str = "") -> StringField:
+    """A text of one line; `asked` is the sentence when it is missing, "" lets it be missing."""
+    checks: list[Any] = [InputRequired(asked)] if asked else []
+    checks.append(Length(max=most, message=f"'{label}' may have {most} characters at most."))
+    return StringField(label, filters=[tidy], validators=checks, description=hint)
+
+
+class PlaceForm(FlaskForm):
+    """Where the van stands and where its keys are."""
+
+    place = line("Stands", most=80, hint="Bay, booth or row")
+    keys = line("Keys", most=80, hint="Board and hook, or who has them")
+    save = SubmitField("Keep")
+
+
+class LooksForm(FlaskForm):
+    """What a unit is, apart from its numbers."""
+
+    make = line("Make", "'Make' is missing; write the maker of the chassis as on the order.")
+    model = line("Model", "'Model' is missing; write it as on the order.")
+    colour = line("Colour", "'Colour' is missing; write the name the paint shop uses.")
+    finish = RadioField(
+        "Finish",
+        choices=[("solid", "Solid"), ("metallic", "Metallic")],
+        validators=[InputRequired("'Finish' is missing; choose solid or metallic.")],
+    )
+    due = line("Due", hint="2026-03-14 or 14/03/2026, with the time as 14:30 if it matters; empty when it has none")
+
+    def __init__(self, *args: Any, zone: ZoneInfo, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        self.zone = zone
+
+    def validate_due(self, field: Field) -> None:
+        """Read the due date as people write it."""
+        try:
+            self.due_at()
+        except ValueError as fault:
+            raise ValidationError(f"{str(fault)[:1].upper()}{str(fault)[1:]}.") from None
+
+    def due_at(self) -> int | None:
+        """The due date in ms UTC, None when empty."""
+        return due_ms(self.due.data, self.zone) if self.due.data else None
+
+
+class CorrectForm(LooksForm):
+    """What was typed in wrongly about a unit."""
+
+    save = SubmitField("Correct this unit")
+
+
+class UnitForm(LooksForm):
+    """A unit that arrives."""
+
+    chassis = StringField(
+        "Chassis number", description="17 letters and digits, as stamped on the plate; spaces do not matter"
+    )
+    build_number = line("Build number", "'Build number' is missing; write it as on the order.", most=80)
+    plant = line("Plant", "'Plant' is missing; write the name of the works.")
+    options = TextAreaField("Options", description="One on a line: roof fan, running board left")
+    save = SubmitField("Add this unit")
+
+    def validate_chassis(self, field: Field) -> None:
+        """Hold the number against its rules, in the words of the trade's own module."""
+        try:
+            vin.normalise(field.data or "")
+        except vin.VinError as fault:
+            raise ValidationError(f"'Chassis number': {fault}.") from None
+
+    def validate_options(self, field: Field) -> None:
+        """Each option is a short line."""
+        if any(len(option) > 120 for option in self.option_lines()):
+            raise ValidationError("'Options': one of them is longer than 120 characters; write one on a line.")
+
+    def option_lines(self) -> list[str]:
+        """The options, without empty lines and doubles."""
+        return list(dict.fromkeys(filter(None, (tidy(one) for one in (self.options.data or "").splitlines()))))
+
+
+class AnswerForm(FlaskForm):
+    """The answer to an open question."""
+
+    answer = TextAreaField(
+        "Answer",
+        filters=[lambda text: text.strip() if text else text],
+        validators=[
+            InputRequired("'Answer' is missing; say what the asker has to know."),
+            Length(max=500, message="'Answer' may have 500 characters at most."),
+        ],
+    )
+    send = SubmitField("Answer")
+
+
+class DecideForm(FlaskForm):
+    """Whether a mark is no flaw, as a technician proposes."""
+
+    agreed = HiddenField(validators=[Regexp("^(yes|no)$", message="Choose one of the two buttons.")])
