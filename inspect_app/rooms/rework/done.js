@@ -154,7 +154,7 @@ function photoPart({ job, unit, markers, chain }, { state }) {
   });
   const said = el("p", { role: "status", class: "hush" });
   const place = el("div", {});
-  const draw = () => place.replaceChildren(...(markers.length < 2 ? [] : [choiceOf({ name: "about", legend: "Of which marker",
+  const draw = () => place.replaceChildren(...(markers.length < 2 ? [] : [choiceOf({ name: "about", legend: "A photo after the work, of",
     options: [["all", "All together"], ...markers.map((marker) => /** @type {[string, string]} */ ([marker.id, marker.tag]))] }, values, draw)]));
   draw();
   return el("section", { class: "stack" }, place, buttons, said, taken, fault);

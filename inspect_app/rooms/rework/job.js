@@ -33,10 +33,10 @@ export function mayWork({ job }, { me }) {
 /** @param {Entry} entry @param {Setting} setting @returns {HTMLElement[]} */
 export function jobHead({ unit, part, kinds, method, job, booth }, { now }) {
   const back = button("Jobs", { class: "btn btn-word bench-back", "data-act": "back", "data-key": "back" }, pic("ui-back"));
-  const where = [unit.place ?? "place not known", ...(unit.keys ? [`keys ${unit.keys}`] : [])].join(", ");
+  const where = [unit.colour, `${unit.make} ${unit.model}`, ...(unit.place ? [unit.place] : []), ...(unit.keys ? [`keys ${unit.keys}`] : []), dueWords(unit.due, now)].join(", ");
   const head = el("div", { class: "bench-head" }, six(unit.last_six, "large"),
     el("div", {}, el("h2", {}, `${part}: ${kinds || method.label}`),
-      el("p", { class: "hush" }, swatch(unit.colour_hex), ` ${unit.colour}, ${unit.make} ${unit.model}; ${where}; ${dueWords(unit.due, now)}`)));
+      el("p", { class: "hush" }, swatch(unit.colour_hex), ` ${where}`)));
   const facts = [span(job.minutes_planned), ...(booth ? ["needs the booth"] : []), ...(job.attempt > 1 ? [`attempt ${job.attempt}`] : [])];
   return [back, head, el("p", { class: "hush small" }, `${capital(method.label)}, ${facts.join(", ")}`)];
 }

@@ -64,7 +64,7 @@ export function askWaiting(entry, now) {
   /** @type {string[]} */
   const materials = (entry.method.materials ?? []).slice(0, 6);
   askWhy({
-    title: "Waiting for a part or material", send: "Set it aside", label: "What is missing",
+    title: "Waiting for a part or material", send: "Set it aside", why: "What is missing", label: "Or in your words",
     lead: "The job stands apart until it has come.",
     choices: () => [{ name: "until", legend: "Promised for", options: days(now), date: true }],
     reasons: materials,

@@ -1,4 +1,4 @@
-"""Pages of the rework room. They are shells: what they show comes through the client modules, so that it is there offline too."""
+"""Pages of the rework room: shells that show what the client modules bring, so that it is there offline too."""
 
 from __future__ import annotations
 

@@ -33,6 +33,7 @@ export function openSheet(title, { wide = false } = {}) {
  * @property {string} [lead]
  * @property {(values: Values) => Choice[]} [choices]  each must be answered
  * @property {string[]} reasons  one tap each
+ * @property {string} [why]  what stands above them
  * @property {string} label  of the words one can write instead
  * @property {string} send  what the button says
  * @property {boolean} [wrong]  it undoes or refuses something
@@ -66,7 +67,9 @@ export function askWhy(question, answer) {
   const draw = () => choices.replaceChildren(...(question.choices?.(values) ?? []).map((choice) => choiceOf(choice, values, draw)));
   draw();
   const reasons = question.reasons.map((reason) => quick(reason, values, free, () => void send()));
-  body.append(...(question.lead ? [el("p", {}, question.lead)] : []), choices, el("div", { class: "reasons", role: "group", "aria-label": "Reasons" }, ...reasons), free, fault);
+  const why = question.why ?? "Why";
+  const quickly = el("div", { class: "field" }, el("h3", {}, why), el("div", { class: "reasons", role: "group", "aria-label": why }, ...reasons));
+  body.append(...(question.lead ? [el("p", {}, question.lead)] : []), choices, quickly, free, fault);
   const go = button(question.send, { class: question.wrong ? "btn btn-large btn-wrong" : "btn btn-main btn-large" });
   go.addEventListener("click", () => void send());
   foot.append(go);

@@ -5,41 +5,19 @@ import { swap, button } from "./draw.js";
 
 /** @typedef {import("../../client/types.js").Row} Row */
 
-/** A board whose rings can be chosen. */
-export class RingBoard extends Board {
-  /**
-   * @param {import("../../client/board.js").Mark} mark
-   * @param {number} unit
-   */
-  ringOf(mark, unit) {
-    const drawn = super.ringOf(mark, unit);
-    drawn.classList.toggle("chosen", mark.id === this.ringed);
-    return drawn;
-  }
-
-  /** @param {string | null} marker */
-  pickRing(marker) {
-    if (this.ringed === marker) return;
-    this.ringed = marker;
-    this.redraw();
-  }
-
-  /** @type {string | null | undefined} */
-  ringed = undefined;
-
-  /**
-   * Bring zones near, with a little of what lies around them.
-   * @param {string[]} zones
-   */
-  zoomToAll(zones) {
-    const boxes = zones.map((id) => this.outline.zone(id)).filter((zone) => zone !== null && zone.rings.length > 0)
-      .map((zone) => this.outline.boxOf(/** @type {import("../../client/outline.js").Zone} */ (zone)));
-    if (boxes.length === 0) return this.viewport.glide(this.viewport.whole);
-    const [left, top] = [Math.min(...boxes.map((box) => box.left)), Math.min(...boxes.map((box) => box.top))];
-    const [right, bottom] = [Math.max(...boxes.map((box) => box.right)), Math.max(...boxes.map((box) => box.bottom))];
-    const pad = 0.3 * Math.max(right - left, bottom - top, 300);
-    return this.viewport.glide({ x: left - pad, y: top - pad, w: right - left + 2 * pad, h: bottom - top + 2 * pad });
-  }
+/**
+ * Bring zones near, with a little of what lies around them.
+ * @param {Board} board
+ * @param {string[]} zones
+ */
+export function nearAll(board, zones) {
+  const boxes = zones.map((id) => board.outline.zone(id)).filter((zone) => zone !== null && zone.rings.length > 0)
+    .map((zone) => board.outline.boxOf(/** @type {import("../../client/outline.js").Zone} */ (zone)));
+  if (boxes.length === 0) return board.viewport.glide(board.viewport.whole);
+  const [left, top] = [Math.min(...boxes.map((box) => box.left)), Math.min(...boxes.map((box) => box.top))];
+  const [right, bottom] = [Math.max(...boxes.map((box) => box.right)), Math.max(...boxes.map((box) => box.bottom))];
+  const pad = 0.3 * Math.max(right - left, bottom - top, 300);
+  return board.viewport.glide({ x: left - pad, y: top - pad, w: right - left + 2 * pad, h: bottom - top + 2 * pad });
 }
 
 /** The board in the job pane. */
@@ -51,9 +29,11 @@ export class Stage {
   constructor(place, picked) {
     this.place = place;
     this.picked = picked;
-    /** @type {RingBoard | null} */
+    /** @type {Board | null} */
     this.board = null;
     this.key = "";
+    /** @type {string | null} */
+    this.ringed = null;
     this.view = "left";
     this.hash = "";
     /** @type {Set<string>} */
@@ -82,8 +62,8 @@ export class Stage {
     const fresh = this.key !== key;
     if (fresh) [this.view = "left"] = views;
     const board = this.boardOf(json, this.view);
+    this.ringed = chosen;
     board.showMarks(/** @type {any} */ ([...others.filter((marker) => !this.mine.has(marker.id) && marker.x !== null), ...drawn]));
-    board.pickRing(chosen);
     if (fresh) this.near();
     this.key = key;
     this.named(views, json);
@@ -97,7 +77,7 @@ export class Stage {
     if (!this.board || this.hash !== json.hash) {
       this.board?.stop();
       const drawing = /** @type {SVGSVGElement} */ (this.place.querySelector("[data-drawing]"));
-      this.board = new RingBoard(drawing, json, view, { tap: (_, marks) => marks[0] && this.picked(marks[0].id), faint: (mark) => !this.mine.has(mark.id) });
+      this.board = new Board(drawing, json, view, { tap: (_, marks) => marks[0] && this.picked(marks[0].id), faint: (mark) => !this.mine.has(mark.id), chosen: (mark) => mark.id === this.ringed });
       this.hash = json.hash;
     } else if (this.board.viewId !== view) this.board.setView(view);
     return this.board;
@@ -115,7 +95,8 @@ export class Stage {
   near() {
     const { board, view } = this;
     const zones = (this.markers ?? []).filter((marker) => marker.view === view).map((marker) => marker.zone);
-    requestAnimationFrame(() => board?.zoomToAll(zones));
+    // A frame later: a drawing that has just become visible is first laid out whole, which would stop the glide.
+    requestAnimationFrame(() => requestAnimationFrame(() => board && nearAll(board, zones)));
   }
 
   /** @param {string[]} views @param {import("../../client/outline.js").OutlineJson} json */
