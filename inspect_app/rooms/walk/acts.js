@@ -1,0 +1,82 @@
+/** Everything the walk writes, each as one event in the outbox. Nothing here waits for the server. */
+
+import { uuid7 } from "../../client/ids.js";
+import { keep } from "../../client/outbox.js";
+import { addPhoto } from "../../client/photo.js";
+
+/** Empty fields are left out: the server's forms know "not said", not "said nothing". @param {Record<string, any>} body */
+function said(body) {
+  return Object.fromEntries(Object.entries(body).filter(([, value]) => value !== null && value !== undefined));
+}
+
+/** @typedef {ReturnType<typeof actsOn>} Acts */
+
+/**
+ * The acts of a walk on one unit. Each resolves once it is durably kept on this tablet.
+ * @param {string} unit
+ */
+export function actsOn(unit) {
+  const stream = `unit:${unit}`;
+  /**
+   * @param {string} type
+   * @param {Record<string, any>} body
+   * @param {Record<string, any> | null} [hidden] words that can be forgotten later
+   */
+  const act = (type, body, hidden = null) => keep({ type, stream, body: said(body), private: hidden });
+  return {
+    /** @param {string} purpose @returns {Promise<string>} the walk's id */
+    startWalk: async (purpose) => {
+      const walk = uuid7();
+      await act("walk_started", { walk, purpose });
+      return walk;
+    },
+    /** @param {string} walk */
+    finish: (walk) => act("walk_finished", { walk }),
+    /** @param {string} walk */
+    release: (walk) => act("marks_released", { walk }),
+    /** @param {{walk: string, zone: string, lap: string, found: number}} body */
+    look: (body) => act("zone_looked", body),
+    /** @param {{walk: string, zone: string, lap: string}} body */
+    undoLook: (body) => act("look_undone", body),
+    /** @param {string[]} zones @param {"not_fitted" | "off" | "present"} why */
+    absent: (zones, why) => act("zones_absent", { zones, why }),
+    /** @param {Record<string, any>} body */
+    mark: (body) => act("marker_made", body),
+    /** @param {string} marker @param {Record<string, any>} change */
+    amend: (marker, change) => act("marker_amended", { marker, ...change }),
+    /** @param {string} marker @param {string} note */
+    note: (marker, note) => act("marker_amended", { marker }, { note }),
+    /** @param {string} marker @param {string} reason */
+    withdraw: (marker, reason) => act("marker_withdrawn", { marker, reason }),
+    /** @param {string} marker */
+    accept: (marker) => act("marker_accepted", { marker }),
+    /** @param {string} marker @param {string} how */
+    putRight: (marker, how) => act("put_right_here", { marker, how }),
+    /** @param {string} marker @param {string} origin */
+    origin: (marker, origin) => act("origin_revised", { marker, origin }),
+    /** @param {string} marker @param {File} file */
+    photo: (marker, file) => addPhoto(file, { unit, marker, role: "found" }),
+    /** @param {string} photo @param {string} reason */
+    removePhoto: (photo, reason) => act("photo_removed", { photo, reason }),
+  };
+}
+
+/** Tags are given out here at once: two fast taps must not get the same one, whatever has been stored meanwhile. */
+export class Tags {
+  constructor() {
+    this.last = 0;
+  }
+
+  /** @param {string} next what the store says is free, e.g. "B8" @returns {string} */
+  peek(next) {
+    const letters = next.replace(/\d+$/, "");
+    return letters + Math.max(Number(next.slice(letters.length)) || 1, this.last + 1);
+  }
+
+  /** @param {string} next @returns {string} */
+  take(next) {
+    const tag = this.peek(next);
+    this.last = Number(tag.replace(/^\D+/, ""));
+    return tag;
+  }
+}

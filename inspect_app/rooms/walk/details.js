@@ -1,0 +1,144 @@
+/** All about one marker: severity, light, department of origin, exact size, kind, photos, withdrawing. */
+
+import { el } from "../../client/elements.js";
+import { localPhoto } from "../../client/photos_out.js";
+import { judge } from "./judge.js";
+import { counter } from "./kept_line.js";
+import { button, capital } from "./parts.js";
+
+/**
+ * @typedef {import("../../client/types.js").Row} Row
+ * @typedef {import("../../client/outline.js").Outline} Outline
+ *
+ * @typedef {object} Deeds
+ * @property {(change: Record<string, any>) => void} amend
+ * @property {(origin: string) => void} origin
+ * @property {(reason: string) => void} withdraw
+ * @property {() => void} kind  choose another kind
+ * @property {() => void} move  the next tap says where it really is
+ * @property {(from: "camera" | "file") => void} photo
+ * @property {(photo: Row) => void} removePhoto
+ * @property {() => void} close
+ */
+
+const DECIDED = ["withdrawn", "cleared", "accepted", "conceded", "no_flaw"];
+
+/**
+ * What the drawer shows about a marker, and the key that tells when to build it anew.
+ * @param {Row} marker
+ * @param {Row[]} photos
+ * @param {string} madeBy
+ * @param {{outline: Outline, catalogue: any, deeds: Deeds}} with_
+ * @returns {{key: unknown, build: () => HTMLElement[]}}
+ */
+export function aboutMarker(marker, photos, madeBy, with_) {
+  return { key: ["details", { ...marker, n: 0, pending: false }, photos.map(({ id, state }) => [id, state]), madeBy], build: () => build(marker, photos, madeBy, with_) };
+}
+
+/**
+ * @param {Row} marker
+ * @param {Row[]} photos
+ * @param {string} madeBy
+ * @param {{outline: Outline, catalogue: any, deeds: Deeds}} with_
+ */
+function build(marker, photos, madeBy, { outline, catalogue, deeds }) {
+  const kind = catalogue.kinds[marker.kind];
+  const title = el("h2", {}, el("span", { class: "tag", "data-state": marker.state }, marker.tag), ` ${kind?.label ?? marker.kind}`);
+  const said = judge(outline, catalogue, marker);
+  const facts = el("p", { class: "hush" }, `${capital(marker.words)}. ${said ? `${capital(said.text)}. ` : ""}${madeBy ? `Marked by ${madeBy}.` : ""}${marker.note ? ` Note: ${marker.note}` : ""}`);
+  const head = el("div", { class: "drawer-head" }, title, button("Close", deeds.close, { class: "btn btn-word", "data-key": "close" }));
+  if (DECIDED.includes(marker.state)) return [head, facts, pictures(photos, deeds)];
+  const again = el("div", { class: "row" }, button("Change the kind", deeds.kind, { "data-key": "kind" }), ...(marker.x == null ? [] : [button("Move it", deeds.move, { "data-key": "move" })]));
+  const sheet = el("div", { class: "stack" }, facts, severity(marker, catalogue, deeds), howMany(marker, deeds), light(marker, deeds), exact(marker, kind, deeds), origin(marker, catalogue, deeds), again, pictures(photos, deeds), withdrawal(marker, deeds));
+  return [head, sheet];
+}
+
+/** @param {Row} marker @param {any} catalogue @param {Deeds} deeds */
+function severity(marker, catalogue, deeds) {
+  const grades = /** @type {{key: string, label: string, meaning: string, order: number}[]} */ (Object.values(catalogue.severities)).sort((a, b) => a.order - b.order);
+  const choices = grades.map(({ key, meaning }) => button(key, () => deeds.amend({ severity: key }), { "aria-pressed": String(marker.severity === key), title: meaning, "data-key": key }));
+  const now = catalogue.severities[marker.severity];
+  return el("fieldset", { class: "field" }, el("legend", {}, "Severity"), el("div", { class: "choices" }, ...choices), el("p", { class: "hint" }, now ? `${marker.severity}: ${now.label}. ${now.meaning}` : ""));
+}
+
+/** @param {Row} marker @param {Deeds} deeds */
+function howMany(marker, deeds) {
+  return el("div", { class: "row" }, el("span", {}, "How many"), counter(marker, deeds.amend));
+}
+
+/** @param {Row} marker @param {Deeds} deeds */
+function light(marker, deeds) {
+  return button("Seen only in raking light", () => deeds.amend({ raking: !marker.raking }), { "aria-pressed": String(Boolean(marker.raking)), "data-key": "raking" });
+}
+
+/** A size that is on no button. @param {Row} marker @param {any} kind @param {Deeds} deeds */
+function exact(marker, kind, deeds) {
+  const gap = kind?.measure === "gap" && Boolean(marker.joint);
+  if (!gap && (kind?.sizes ?? []).length === 0) return "";
+  const value = gap ? marker.gap : marker.size;
+  const input = /** @type {HTMLInputElement} */ (el("input", { class: "input input-short", id: "exact-size", inputmode: "decimal", autocomplete: "off", value: value == null ? "" : String(value / 10), "data-key": "exact" }));
+  const fault = el("p", { class: "fault", id: "exact-fault", role: "alert" });
+  const form = el("form", { class: "field" }, el("label", { for: "exact-size" }, gap ? "Gap as measured" : "Size as measured"),
+    el("div", { class: "with-unit" }, input, el("span", { class: "hush" }, gap ? "mm" : kind.unit), el("button", { class: "btn", type: "submit", "data-key": "set-exact" }, "Set")), fault);
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    const tenths = Math.round(Number(input.value.replace(",", ".")) * 10);
+    const good = input.value.trim() !== "" && Number.isFinite(tenths) && tenths >= (gap ? -500 : 1) && tenths <= (gap ? 1000 : 60000);
+    fault.textContent = good ? "" : `Write a number ${gap ? "from -50 to 100" : "from 0.1 to 6000"}, for example 1.5.`;
+    if (good) deeds.amend({ [gap ? "gap" : "size"]: tenths });
+  });
+  return form;
+}
+
+/** @param {Row} marker @param {any} catalogue @param {Deeds} deeds */
+function origin(marker, catalogue, deeds) {
+  const departments = /** @type {{key: string, label: string, order: number}[]} */ (Object.values(catalogue.departments)).sort((a, b) => a.order - b.order);
+  const select = /** @type {HTMLSelectElement} */ (el("select", { class: "input input-medium", id: "origin", "data-key": "origin" }, ...departments.map(({ key, label }) => el("option", { value: key, ...(key === marker.origin ? { selected: "" } : {}) }, label))));
+  select.addEventListener("change", () => deeds.origin(select.value));
+  const judged = marker.origin_basis === "judged";
+  const confirm = judged ? "" : button("It is so", () => deeds.origin(select.value), { "data-key": "origin-so" });
+  return el("div", { class: "field" }, el("label", { for: "origin" }, "Department of origin"), el("div", { class: "with-unit" }, select, confirm),
+    el("p", { class: "hint" }, judged ? "Judged by a person." : "Assumed from the kind; confirm or correct it if you know."));
+}
+
+/** @param {Row[]} photos @param {Deeds} deeds */
+function pictures(photos, deeds) {
+  const shown = photos.filter((photo) => photo.state !== "removed");
+  const buttons = el("div", { class: "row" }, button("Take a photo", () => deeds.photo("camera"), { "data-key": "camera" }), button("Photo from a file", () => deeds.photo("file"), { "data-key": "from-file" }));
+  return el("div", { class: "stack" }, buttons, el("div", { class: "pair" }, ...shown.map((photo) => picture(photo, deeds))));
+}
+
+/** @param {Row} photo @param {Deeds} deeds */
+function picture(photo, deeds) {
+  const words = photo.state === "stored" ? "Found" : photo.state === "refused" ? `Refused: ${photo.reason ?? "not a photo"}` : "Found, not sent yet";
+  const figure = el("figure", { class: "shot" });
+  if (photo.state === "stored") figure.append(el("img", { src: `/photos/${photo.id}?size=600`, alt: "Photo of the marker" }));
+  else void showLocal(photo.id, figure);
+  figure.append(el("figcaption", {}, words), button("Remove", () => deeds.removePhoto(photo), { class: "btn btn-word", "data-key": `remove-${photo.id}` }));
+  return figure;
+}
+
+/** @param {string} photo @param {HTMLElement} figure */
+async function showLocal(photo, figure) {
+  const here = await localPhoto(photo);
+  if (!here) return figure.prepend(el("div", { class: "shot-awaited" }, "Awaited from another tablet"));
+  const url = URL.createObjectURL(new Blob([here.data], { type: here.type }));
+  const image = el("img", { src: url, alt: "Photo of the marker" });
+  image.addEventListener("load", () => URL.revokeObjectURL(url));
+  return figure.prepend(image);
+}
+
+/** @param {Row} marker @param {Deeds} deeds */
+function withdrawal(marker, deeds) {
+  if (marker.state !== "open") return "";
+  const input = /** @type {HTMLInputElement} */ (el("input", { class: "input", id: "why-withdrawn", maxlength: "300", placeholder: "for example: dust, it wiped off", "data-key": "why" }));
+  const fault = el("p", { class: "fault", role: "alert" });
+  const form = el("form", { class: "field" }, el("label", { for: "why-withdrawn" }, "Withdraw, because"), el("div", { class: "with-unit" }, input, el("button", { class: "btn btn-wrong", type: "submit", "data-key": "withdraw" }, "Withdraw")), fault);
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    const reason = input.value.trim();
+    fault.textContent = reason ? "" : "Say in a few words why it is withdrawn.";
+    if (reason) deeds.withdraw(reason);
+  });
+  return form;
+}

@@ -1,0 +1,84 @@
+/** The end of a walk: what is missing, by name and one tap away; or finishing it, and where to go from there. */
+
+import { el } from "../../client/elements.js";
+import { button, capital, dialog } from "./parts.js";
+import { lookWords } from "./zones.js";
+
+/**
+ * @typedef {import("./situation.js").Situation} Situation
+ * @typedef {import("./situation.js").Missing} Missing
+ * @typedef {import("../../client/types.js").Row} Row
+ */
+
+const OPEN_WHEN_FEW = 12;
+
+/**
+ * @param {Situation} situation
+ * @param {any} catalogue
+ * @param {{go: (missing: Missing) => void, finish: () => Promise<void>, unit: Row}} deeds
+ */
+export function openFinish(situation, catalogue, { go, finish, unit }) {
+  const missing = situation.missing();
+  if (missing.length > 0) return stillMissing(situation, catalogue, missing, go);
+  const open = situation.markers.filter((marker) => marker.state === "open");
+  const end = button("Finish the walk", () => undefined, { class: "btn btn-main" });
+  const body = el("p", {}, `Every zone of this walk was looked at. ${open.length === 0 ? "No marker is open." : `${open.length} open ${open.length === 1 ? "marker goes" : "markers go"} to rework:`}`);
+  const made = dialog("Finish the walk?", [body, departments(open, catalogue)], { foot: [end], close: "Not yet" });
+  end.addEventListener("click", () => {
+    end.disabled = true;
+    void finish().then(() => {
+      made.close();
+      openNext(open.length, unit);
+    });
+  });
+  return made;
+}
+
+/**
+ * @param {Situation} situation
+ * @param {any} catalogue
+ * @param {Missing[]} missing
+ * @param {(missing: Missing) => void} go
+ */
+function stillMissing(situation, catalogue, missing, go) {
+  const groups = situation.laps.map((lap) => ({ lap, rows: missing.filter((one) => one.lap === lap) })).filter(({ rows }) => rows.length > 0);
+  const made = dialog(`${missing.length} ${missing.length === 1 ? "look is" : "looks are"} missing`, groups.flatMap(({ lap, rows }) => views(situation, catalogue.laps[lap]?.label ?? lap, rows, (one) => {
+    made.close();
+    go(one);
+  })), { wide: true });
+  return made;
+}
+
+/**
+ * @param {Situation} situation
+ * @param {string} lap
+ * @param {Missing[]} rows
+ * @param {(missing: Missing) => void} go
+ */
+function views({ outline }, lap, rows, go) {
+  const names = [...new Set(rows.map(({ zone }) => outline.viewOf(zone.id)?.label ?? ""))];
+  return names.map((name) => {
+    const here = rows.filter(({ zone }) => outline.viewOf(zone.id)?.label === name);
+    const list = el("div", { class: "missing" }, ...here.map((one) => button(one.look === "none" ? capital(one.zone.label) : `${capital(one.zone.label)}: ${lookWords(one.look)}`, () => go(one), { "data-zone": one.zone.id, "data-lap": one.lap })));
+    const fold = el("details", { class: "fold", ...(rows.length <= OPEN_WHEN_FEW ? { open: "" } : {}) }, el("summary", {}, `${capital(lap)} · ${name} `, el("span", { class: "count" }, `${here.length}`)), list);
+    return fold;
+  });
+}
+
+/** @param {Row[]} open @param {any} catalogue */
+function departments(open, catalogue) {
+  /** @type {Map<string, number>} */
+  const counts = new Map();
+  for (const marker of open) {
+    const department = marker.department ?? catalogue.methods[catalogue.kinds[marker.kind]?.method]?.chain?.[0]?.department ?? "inspection";
+    if (marker.severity !== "S5") counts.set(department, (counts.get(department) ?? 0) + 1);
+  }
+  return el("ul", { class: "stack" }, ...[...counts].map(([key, count]) => el("li", {}, `${catalogue.departments[key]?.label ?? key} first: ${count}`)));
+}
+
+/** @param {number} open @param {Row} unit */
+function openNext(open, unit) {
+  const floor = el("a", { class: "btn btn-main", href: "/" }, "To the floor");
+  const other = el("a", { class: "btn", href: `/signoff/${unit.id}` }, "To the sign-off");
+  dialog("The walk is finished", [el("p", {}, open > 0 ? "Its markers are on their way to the departments. You will be asked to look again when they come back." : "Nothing is open. The unit can go on to its sign-off.")], { foot: open > 0 ? [other, floor] : [floor, other], close: "Stay here" });
+}

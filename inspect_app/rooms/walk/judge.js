@@ -1,0 +1,115 @@
+/**
+ * What follows from a marker's spot and kind, before the server has said it: zone, class, joint, words, verdict. The
+ * server works out the same by the same rules (journal/resolve/judgement.py).
+ *
+ * @typedef {import("../../client/outline.js").Outline} Outline
+ * @typedef {import("../../client/limits.js").Verdict} Verdict
+ * @typedef {Record<string, any>} Found  a marker's row or the body of marker_made
+ */
+
+import { allowedSize, gapSteps, gapVerdict, limitFor, sizeSteps, sizeWords, verdict } from "../../client/limits.js";
+
+const SNAP = 4000; // tenths of mm, as on the server
+
+/**
+ * @param {Outline} outline
+ * @param {any} catalogue
+ * @returns {(found: Found) => Record<string, any>}
+ */
+export function placer(outline, catalogue) {
+  return (found) => {
+    const kind = catalogue.kinds[found.kind];
+    const view = outline.views.get(found.view);
+    if (!kind || !view) return {};
+    const zone = view.listed ? outline.zone(found.zone) : outline.zoneAt(view.id, found.x, found.y);
+    if (!zone) return {};
+    const joint = kind.snaps && !view.listed ? outline.nearestJoint(view.id, found.x, found.y, SNAP)?.joint : null;
+    const spot = view.listed ? zone.label : outline.describe(zone.id, found.x, found.y, found.spread ?? 0);
+    const placed = { zone: zone.id, part: zone.part, class: zone.class, joint: joint?.id ?? null, words: joint ? `${joint.label}, ${spot}` : spot };
+    const said = judge(outline, catalogue, { ...found, ...placed });
+    return { ...placed, severity: found.severity ?? kind.severity, origin: found.origin_basis === "judged" ? found.origin : kind.origin_department, verdict: said?.outcome ?? null, limit_text: said?.text ?? "" };
+  };
+}
+
+/** @param {Outline} outline @param {Found} marker */
+export function jointOf(outline, marker) {
+  return outline.views.get(marker.view)?.joints.find((joint) => joint.id === marker.joint) ?? null;
+}
+
+/**
+ * Hold a marker against its limit: a gap against its joint's own, anything else against kind and class.
+ * @param {Outline} outline
+ * @param {any} catalogue
+ * @param {Found} marker
+ * @returns {Verdict | null}
+ */
+export function judge(outline, catalogue, marker) {
+  const kind = catalogue.kinds[marker.kind];
+  if (!kind || !(marker.class in catalogue.classes)) return null;
+  const joint = gapJoint(outline, kind, marker);
+  if (joint) return gapVerdict(marker.gap ?? null, joint);
+  return verdict(catalogue, marker.kind, marker.class, { size: marker.size ?? null, count: marker.count ?? 1, raking: Boolean(marker.raking) });
+}
+
+/** @param {Outline} outline @param {any} kind @param {Found} marker */
+function gapJoint(outline, kind, marker) {
+  const joint = kind.measure === "gap" ? jointOf(outline, marker) : null;
+  return joint && (marker.gap != null || marker.size == null) ? joint : null;
+}
+
+/**
+ * The buttons of a marker's sizes, each with its verdict; `field` is what a button sets. The notch stands before the
+ * button at `notch` (null: no limit by size) and says `bound`.
+ * @typedef {{value: number, words: string, over: boolean, r: number}} Step
+ * @typedef {{field: "size" | "gap", steps: Step[], notch: number | null, bound: string}} Rule
+ *
+ * @param {Outline} outline
+ * @param {any} catalogue
+ * @param {Found} marker
+ * @returns {Rule | null} null for what is not sized
+ */
+export function ruleOf(outline, catalogue, marker) {
+  const kind = catalogue.kinds[marker.kind];
+  if (!kind) return null;
+  const joint = gapJoint(outline, kind, marker);
+  if (joint) return gapRule(kind, joint);
+  const sizes = sizeSteps(kind);
+  if (sizes.length === 0) return null;
+  const limit = limitFor(catalogue, marker.kind, marker.class);
+  const allowed = limit ? allowedSize(limit, Boolean(marker.raking)) : null;
+  const none = limit?.max_count === 0 || allowed === 0;
+  const steps = sizes.map((value, i) => step(value, none || (allowed !== null && value > allowed), 1.2 + (i * 8) / sizes.length));
+  const over = steps.findIndex((one) => one.over);
+  const notch = none ? 0 : allowed === null ? null : over < 0 ? steps.length : over;
+  return { field: "size", steps, notch, bound: none ? "none allowed" : allowed === null ? "" : `limit ${sizeWords(kind, allowed)}` };
+}
+
+/** @param {number} value @param {boolean} over @param {number} r @returns {Step} */
+function step(value, over, r) {
+  return { value, words: value % 10 === 0 ? `${value / 10}` : (value / 10).toFixed(1), over, r };
+}
+
+/**
+ * Seven gaps around the nominal one: at the tolerance, and two steps beyond it on either side.
+ * @param {any} kind
+ * @param {{nominal: number, tolerance: number}} joint
+ * @returns {Rule}
+ */
+function gapRule(kind, { nominal, tolerance }) {
+  const beyond = sizeSteps(kind).filter((size) => size > tolerance).slice(0, 2);
+  const wanted = new Set([0, tolerance, ...beyond].flatMap((off) => [nominal - off, nominal + off]));
+  const near = [...new Set([...gapSteps(kind, nominal), ...wanted])].filter((gap) => gap >= 0 && wanted.has(gap)).sort((a, b) => a - b);
+  const steps = near.map((gap) => step(gap, Math.abs(gap - nominal) > tolerance, 1 + (gap / Math.max(1, nominal)) * 4));
+  return { field: "gap", steps, notch: null, bound: `${step(nominal, false, 0).words} ± ${step(tolerance, false, 0).words} mm` };
+}
+
+/**
+ * A marker's size in words, "" when it has none.
+ * @param {any} catalogue
+ * @param {Found} marker
+ */
+export function measured(catalogue, marker) {
+  const kind = catalogue.kinds[marker.kind];
+  if (marker.gap != null) return `gap ${step(marker.gap, false, 0).words} mm`;
+  return kind && marker.size != null ? sizeWords(kind, marker.size) : "";
+}

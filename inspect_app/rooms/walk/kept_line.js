@@ -1,0 +1,213 @@
+/**
+ * The line that says what was kept and offers what may follow: size, count, photo, note, accept, put right, undo. It
+ * never stands in the way of the next tap.
+ */
+
+import { el } from "../../client/elements.js";
+import { judge, measured, ruleOf } from "./judge.js";
+import { button, fill, pic, svg } from "./parts.js";
+
+/**
+ * @typedef {import("../../client/types.js").Row} Row
+ * @typedef {import("./judge.js").Rule} Rule
+ * @typedef {import("../../client/outline.js").Outline} Outline
+ *
+ * @typedef {object} Deeds  what the line can ask for; the marker is the one shown
+ * @property {(change: Record<string, any>) => void} amend
+ * @property {(from: "camera" | "file") => void} photo  from a file: in the drawer
+ * @property {(note: string) => void} note
+ * @property {() => void} more
+ * @property {() => void} undo
+ * @property {() => void} accept
+ * @property {(how: string) => void} putRight
+ * @property {() => void} another  one more beside this one
+ *
+ * @typedef {{marker: Row, photos: number, fresh: boolean}} Shown
+ */
+
+const VERDICTS = { over: "over the limit", within: "within the limit", no_limit: "no limit is set", unmeasured: "" };
+const ACCEPTABLE = ["S3", "S4", "S5"];
+
+/** The kept line of one walk. */
+export class KeptLine {
+  /**
+   * @param {HTMLElement} place
+   * @param {Outline} outline
+   * @param {any} catalogue
+   * @param {Deeds} deeds
+   */
+  constructor(place, outline, catalogue, deeds) {
+    this.place = place;
+    this.outline = outline;
+    this.catalogue = catalogue;
+    this.deeds = deeds;
+    /** @type {string | null} the marker whose note is being written */
+    this.noting = null;
+    /** @type {Shown | null} */
+    this.shown = null;
+  }
+
+  /** @param {Shown | null} shown */
+  show(shown) {
+    this.shown = shown;
+    this.place.hidden = shown === null;
+    if (!shown) return;
+    const { marker } = shown;
+    if (this.noting !== marker.id) this.noting = null;
+    const { id, tag, kind, words, size, gap, count, severity, state, raking, note, joint } = marker;
+    const key = { id, tag, kind, words, size, gap, count, severity, state, raking, note, joint, class: marker.class, photos: shown.photos, fresh: shown.fresh, noting: this.noting };
+    fill(this.place, key, () => this.build(shown));
+  }
+
+  /**
+   * A look that was just closed, with the way back.
+   * @param {string} words
+   * @param {(() => void) | null} undo
+   */
+  tell(words, undo) {
+    this.place.hidden = false;
+    fill(this.place, { words, at: Date.now() }, () => [
+      el("p", { class: "kept-words" }, words),
+      ...(undo ? [el("div", { class: "kept-more" }, button("Undo", undo, { class: "btn btn-word", "data-key": "undo-look" }))] : []),
+    ]);
+  }
+
+  /** Nothing is spoken of: what this lap looks for. @param {string} hint */
+  rest(hint) {
+    this.place.hidden = false;
+    fill(this.place, { hint }, () => [el("p", { class: "kept-words hush" }, hint)]);
+  }
+
+  /** Something could not be kept. @param {string} sentence */
+  fault(sentence) {
+    this.place.hidden = false;
+    fill(this.place, { sentence, at: Date.now() }, () => [el("p", { class: "says", "data-tone": "wrong", role: "alert" }, sentence)]);
+  }
+
+  /** @param {Shown} shown */
+  build({ marker, photos, fresh }) {
+    const said = judge(this.outline, this.catalogue, marker);
+    const rule = ruleOf(this.outline, this.catalogue, marker);
+    const editable = ["open", "in_rework", "reworked"].includes(marker.state);
+    const rows = [this.words(marker, said), this.buttons(marker, photos, fresh)];
+    if (this.noting === marker.id) rows.push(this.noteForm(marker));
+    if (editable) rows.push(this.measure(marker, rule), this.decide(marker, said));
+    return rows;
+  }
+
+  /** @param {Row} marker @param {import("../../client/limits.js").Verdict | null} said */
+  words(marker, said) {
+    const kind = this.catalogue.kinds[marker.kind];
+    const count = marker.count > 1 ? `${marker.count} × ` : "";
+    const line = el("p", { class: "kept-words" }, el("span", { class: "tag", "data-state": marker.state }, marker.tag), " ", pic(kind?.pictogram ?? "ui-ring"),
+      ` ${count}${kind?.label ?? marker.kind} · ${marker.words}. `);
+    line.append(el("span", { class: "verdict", "data-verdict": said?.outcome ?? "" }, verdictWords(marker, said, measured(this.catalogue, marker))));
+    return line;
+  }
+
+  /** @param {Row} marker @param {number} photos @param {boolean} fresh */
+  buttons(marker, photos, fresh) {
+    const { deeds } = this;
+    const camera = iconButton("ui-camera", photos > 0 ? `Photo · ${photos}` : "Photo", () => deeds.photo("camera"), { "data-key": "photo", "aria-label": photos > 0 ? `Photo of ${marker.tag}, ${photos} taken` : `Photo of ${marker.tag}` });
+    const note = iconButton("ui-note", marker.note ? "Note ✓" : "Note", () => this.toggleNote(marker), { "data-key": "note", "aria-label": `Note on ${marker.tag}`, "aria-expanded": String(this.noting === marker.id) });
+    const more = iconButton("ui-sliders", "More", deeds.more, { "data-key": "more", "aria-label": `More about ${marker.tag}` });
+    const last = fresh
+      ? iconButton("ui-undo", "Undo", deeds.undo, { class: "btn btn-word", "data-key": "undo", "aria-label": `Undo ${marker.tag}` })
+      : iconButton("ui-plus", "Here too", deeds.another, { class: "btn btn-word", "data-key": "another", "aria-label": "Another marker here" });
+    return el("div", { class: "kept-more" }, camera, note, more, last);
+  }
+
+  /** @param {Row} marker */
+  toggleNote(marker) {
+    this.noting = this.noting === marker.id ? null : marker.id;
+    this.show(this.shown);
+    /** @type {HTMLElement | null} */ (this.place.querySelector("[name=note]"))?.focus();
+  }
+
+  /** @param {Row} marker */
+  noteForm(marker) {
+    const input = /** @type {HTMLInputElement} */ (el("input", { class: "input", name: "note", maxlength: "500", "aria-label": `Note on ${marker.tag}`, value: marker.note ?? "", "data-key": "note-text" }));
+    const form = el("form", { class: "kept-note" }, input, el("button", { class: "btn", type: "submit", "data-key": "note-keep" }, "Keep note"));
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      this.noting = null;
+      this.deeds.note(input.value.trim());
+    });
+    return form;
+  }
+
+  /** @param {Row} marker @param {Rule | null} rule */
+  measure(marker, rule) {
+    const box = el("div", { class: "measure" });
+    if (rule) box.append(sizes(marker, rule, this.deeds.amend));
+    box.append(counter(marker, this.deeds.amend));
+    return box;
+  }
+
+  /** @param {Row} marker @param {import("../../client/limits.js").Verdict | null} said */
+  decide(marker, said) {
+    const can = marker.state === "open" && said !== null && ["within", "no_limit"].includes(said.outcome) && ACCEPTABLE.includes(marker.severity);
+    const accept = button("Accept", this.deeds.accept, { "data-key": "accept", ...(can ? {} : { disabled: "", title: whyNot(marker, said) }) });
+    const how = this.catalogue.kinds[marker.kind]?.group === "clean" ? "wipe" : "hand_polish";
+    const right = button("", () => this.deeds.putRight(how), { "data-key": "right", title: how === "wipe" ? "A wipe on the spot" : "A hand polish on the spot" });
+    right.append(el("span", {}, "Put right", el("span", { class: "word-more" }, " here")));
+    if (marker.state !== "open" || marker.severity !== "S4") Object.assign(right, { disabled: true, title: "Only an open S4 may be put right on the spot." });
+    return el("div", { class: "kept-more kept-decide" }, accept, right);
+  }
+}
+
+/** A button whose word gives way to its picture where there is little room. @param {string} id @param {string} words @param {() => void} press @param {Record<string, string>} attributes */
+function iconButton(id, words, press, attributes) {
+  const made = button("", press, attributes, pic(id));
+  made.append(el("span", { class: "word-more" }, words));
+  return made;
+}
+
+/** Short, since the size rule beside it shows the limit. @param {Row} marker @param {import("../../client/limits.js").Verdict | null} said @param {string} size */
+function verdictWords(marker, said, size) {
+  const states = /** @type {Record<string, string>} */ ({ accepted: "Accepted.", reworked: "Waits for its second look.", withdrawn: "Withdrawn.", in_rework: "In rework.", cleared: "Cleared." });
+  if (marker.state !== "open") return states[marker.state] ?? marker.state;
+  if (!said || said.outcome === "unmeasured") return "No size yet";
+  return `${size === "" ? "" : `${size}, `}${VERDICTS[said.outcome]}.`;
+}
+
+/** @param {Row} marker @param {import("../../client/limits.js").Verdict | null} said */
+function whyNot(marker, said) {
+  if (marker.state !== "open") return "Only an open marker is accepted.";
+  if (!ACCEPTABLE.includes(marker.severity)) return "S1 and S2 cannot be accepted; they need rework.";
+  return said?.outcome === "over" ? "Over its limit: it needs rework or a concession." : "Set the size first.";
+}
+
+/**
+ * The size rule: plain up to the limit, a notch, hatched beyond.
+ * @param {Row} marker
+ * @param {Rule} rule
+ * @param {(change: Record<string, any>) => void} amend
+ */
+function sizes(marker, rule, amend) {
+  const row = el("div", { class: "sizes", role: "group", "aria-label": rule.field === "gap" ? "Gap in mm" : "Size" });
+  const notch = el("span", { class: rule.field === "gap" ? "size-limit size-nominal" : "size-limit" }, ...rule.bound.replace(/^(limit|none) /, "$1\n").split("\n").flatMap((part, i) => (i ? [el("br"), part] : [part])));
+  rule.steps.forEach((step, i) => {
+    if (rule.notch === i) row.append(notch);
+    const dot = svg("svg", { viewBox: "0 0 40 22", "aria-hidden": "true" }, rule.field === "gap" ? gapMark(step.r) : svg("circle", { class: "size-dot", cx: 20, cy: 11, r: step.r }));
+    const chosen = marker[rule.field] === step.value;
+    const press = button("", () => amend({ [rule.field]: step.value }), { class: "size", "data-verdict": step.over ? "over" : "within", "aria-pressed": String(chosen), "data-key": `size-${step.value}` }, dot);
+    press.append(el("span", {}, step.words), ...(step.over ? [el("span", { class: "unseen" }, " over the limit")] : []));
+    row.append(press);
+  });
+  if (rule.notch === rule.steps.length || (rule.field === "gap" && rule.bound)) row.append(notch);
+  return row;
+}
+
+/** Two edges with a gap between them. @param {number} r */
+function gapMark(r) {
+  return svg("path", { class: "size-gap", d: `M${20 - r} 3V19M${20 + r} 3V19` });
+}
+
+/** @param {Row} marker @param {(change: Record<string, any>) => void} amend */
+export function counter(marker, amend) {
+  const count = marker.count ?? 1;
+  const fewer = button("", () => amend({ count: count - 1 }), { class: "btn count-step", "aria-label": "One fewer", "data-key": "fewer", ...(count <= 1 ? { disabled: "" } : {}) }, pic("ui-minus"));
+  const more = button("", () => amend({ count: count + 1 }), { class: "btn count-step", "aria-label": "One more", "data-key": "more-of-them" }, pic("ui-plus"));
+  return el("div", { class: "counter", role: "group", "aria-label": "How many" }, fewer, el("output", {}, `${count}`), more);
+}

@@ -1,0 +1,217 @@
+/**
+ * From a tap to a kept marker: the ring that is laid, the dock, snapping to joints, from here to there, same again. A
+ * first tap brings a small zone near and lays the ring as well, so that a marker is two taps from wherever one stands.
+ */
+
+import { uuid7 } from "../../client/ids.js";
+import { held, shaped } from "../../client/viewport.js";
+import { Dock, sideAway } from "./dock.js";
+import { button, dialog, say } from "./parts.js";
+import { smallRing } from "./zones.js";
+
+/**
+ * @typedef {import("../../client/board.js").Spot} Spot
+ * @typedef {import("../../client/board.js").Mark} Mark
+ * @typedef {import("../../client/outline.js").Zone} Zone
+ * @typedef {{view: string, zone: Zone, x: number | null, y: number | null, x2?: number, y2?: number, spread: number | null}} Laid
+ */
+
+const HIT_PX = 20;
+const HIT_MM = 100; // from afar a tap brings near instead of opening whatever ring lies within a hand's breadth
+const NEAR_ENOUGH = 2.2; // mm a pixel: a gloved finger is then within a few centimetres
+const CONTEXT = 900; // mm: a handle is not shown without its door
+const SNAP = 4000; // tenths of mm, as on the server
+
+/** How markers come about on one board. */
+export class Marking {
+  /** @param {import("./walk.js").Walk} walk */
+  constructor(walk) {
+    this.walk = walk;
+    this.board = walk.board;
+    /** @type {Laid | null} */
+    this.laid = null;
+    /** @type {string | null} kind that was kept last */
+    this.last = null;
+    this.same = false;
+    /** @type {string | null} marker whose new place the next tap is */
+    this.moving = null;
+    this.byKey = false;
+    this.dock = new Dock(walk.place("dock"), walk.catalogue, (kind) => void this.keep(kind), () => this.drop(true));
+  }
+
+  /** @param {Spot} spot @param {Mark[]} marks */
+  tap(spot, marks) {
+    this.byKey = document.activeElement === this.board.svg && this.board.reticle.seen;
+    const reach = Math.min(HIT_PX * this.board.viewport.unit, HIT_MM) * 10;
+    const hits = this.same || this.moving ? [] : marks.filter((mark) => Math.hypot((mark.x ?? 0) - spot.x, (mark.y ?? 0) - spot.y) <= reach);
+    if (hits.length === 0) return this.lay(spot);
+    const [only] = hits;
+    if (hits.length === 1 && only) return this.walk.openMarker(only.id, spot);
+    return this.choose(hits, spot);
+  }
+
+  /** Several rings under one finger. @param {Mark[]} hits @param {Spot} spot */
+  choose(hits, spot) {
+    /** @param {() => void} act */
+    const then = (act) => () => {
+      made.close();
+      act();
+    };
+    const rows = hits.map((mark) => button(mark.tag ?? "", then(() => this.walk.openMarker(mark.id, spot)), { class: "btn btn-wide", "data-marker": mark.id }, smallRing(/** @type {any} */ (mark))));
+    const made = dialog("Which one?", [...rows, button("A new marker here", then(() => this.lay(spot)), { class: "btn btn-wide", "data-new": "" })]);
+  }
+
+  /**
+   * Lay the ring where it was tapped or dragged to.
+   * @param {Spot & {x2?: number, y2?: number}} spot
+   */
+  lay(spot) {
+    const { zone } = spot;
+    if (!zone) return this.walk.hint("That spot is not on the van; tap on its body.");
+    if (this.moving) return this.moveTo(spot);
+    this.walk.choose(zone, { near: false });
+    if (this.walk.situation?.absent[zone.id]) return this.drop(false);
+    this.laid = { view: spot.view, zone, x: spot.x, y: spot.y, spread: spot.spread, ...(spot.x2 === undefined ? {} : { x2: spot.x2, y2: spot.y2 }) };
+    this.board.lay({ x: spot.x / 10, y: spot.y / 10 });
+    if (this.same && this.last) return void this.keep(this.last);
+    const box = this.nearer(zone);
+    return this.openDock(this.ringOnScreen(spot, box));
+  }
+
+  /** A tap on a zone of a view without a drawing. @param {Zone} zone @param {DOMRect} at @param {boolean} byKey */
+  layInList(zone, at, byKey) {
+    this.byKey = byKey;
+    this.walk.choose(zone, { near: false });
+    if (this.walk.situation?.absent[zone.id]) return this.drop(false);
+    this.laid = { view: this.walk.viewId, zone, x: null, y: null, spread: null };
+    if (this.same && this.last) return void this.keep(this.last);
+    const board = this.walk.place("board").getBoundingClientRect();
+    return this.openDock({ x: 0, y: at.top + at.height / 2 - board.top });
+  }
+
+  /** @param {{x: number, y: number}} ring px within the board */
+  openDock(ring) {
+    const { width, height } = this.walk.place("board").getBoundingClientRect();
+    const flat = matchMedia("(max-width: 1000px), (orientation: portrait)").matches;
+    this.dock.show(sideAway(ring, { width, height }, flat), this.byKey);
+  }
+
+  /**
+   * Bring a small zone near unless it is near already.
+   * @param {Zone} zone
+   * @param {boolean} [always] also when it is only out of sight
+   * @returns {import("../../client/viewport.js").Box} what will be in sight
+   */
+  nearer(zone, always = false) {
+    const { viewport, outline } = this.board;
+    if (zone.rings.length === 0) return viewport.box;
+    const { left, right, top, bottom } = outline.boxOf(zone);
+    const pad = 0.18 * Math.max(right - left, bottom - top);
+    const [w, h] = [Math.max(CONTEXT, right - left + 2 * pad), Math.max(CONTEXT * 0.6, bottom - top + 2 * pad)];
+    const wanted = { x: (left + right - w) / 2, y: (top + bottom - h) / 2, w, h };
+    const box = held(shaped(wanted, viewport.element), viewport.whole);
+    if (!always && (viewport.unit <= NEAR_ENOUGH || box.w > viewport.box.w * 0.8)) return viewport.box;
+    viewport.glide(box);
+    return box;
+  }
+
+  /** @param {Spot} spot @param {import("../../client/viewport.js").Box} box */
+  ringOnScreen({ x, y }, box) {
+    const { width, height } = this.board.viewport.element;
+    return { x: ((x / 10 - box.x) / box.w) * width, y: ((y / 10 - box.y) / box.h) * height };
+  }
+
+  /** The laid ring is dragged; on release it lies there. @param {Spot} spot @param {boolean} done */
+  place(spot, done) {
+    this.byKey = false;
+    if (!done) this.dock.hide();
+    else queueMicrotask(() => (spot.zone ? this.lay(spot) : this.drop(true))); // after the board has laid its own
+  }
+
+  /** A double tap takes the ring away and shows all: then the dock has nothing to speak of. */
+  zoomed() {
+    if (this.dock.open && this.laid?.x != null && !this.board.laid) this.drop(false);
+  }
+
+  /** Repeat the last kind wherever is tapped next; at once where a ring lies already. @param {boolean} on */
+  setSame(on) {
+    this.same = on;
+    if (on && this.laid && this.last) void this.keep(this.last);
+  }
+
+  /** @param {Spot} from @param {Spot} to @param {boolean} done */
+  line(from, to, done) {
+    if (!done) return;
+    this.walk.tools.setLining(false);
+    this.board.line = { a: { x: from.x / 10, y: from.y / 10 }, b: { x: to.x / 10, y: to.y / 10 } };
+    this.lay({ ...from, x2: to.x, y2: to.y });
+  }
+
+  /** The tap was not meant as a marker. @param {boolean} focus back on the drawing */
+  drop(focus) {
+    this.laid = null;
+    this.board.line = null;
+    this.board.lay(null);
+    this.dock.hide();
+    if (focus && this.byKey) this.board.svg.focus();
+  }
+
+  /**
+   * The second tap: keep a marker of this kind where the ring lies.
+   * @param {string} kind
+   */
+  async keep(kind) {
+    const { laid, walk } = this;
+    if (!laid || !walk.walk) return;
+    const at = this.snapped(kind, laid);
+    const marker = uuid7();
+    const tag = walk.tags.take(walk.nextTag());
+    const { view, spread, x2, y2 } = laid;
+    const listed = laid.x === null;
+    const body = { marker, tag, walk: walk.walk.id, lap: walk.lap, kind, view, zone: listed ? laid.zone.id : null, x: at.x, y: at.y, x2, y2, spread };
+    this.last = kind;
+    this.drop(true);
+    this.board.gestures.forget(); // the next tap is a tap, however near and soon
+    await walk.after.kept({ ...body, id: marker, state: "open", severity: walk.catalogue.kinds[kind]?.severity }, walk.acts.mark(body));
+    say(`${tag} kept: ${walk.catalogue.kinds[kind]?.label ?? kind}, ${laid.zone.label}`);
+  }
+
+  /**
+   * Gaps and steps belong to a joint: the ring goes to the nearest one, on the side of the zone that was tapped.
+   * @param {string} kind
+   * @param {Laid} laid
+   */
+  snapped(kind, { view, zone, x, y }) {
+    const snaps = this.walk.catalogue.kinds[kind]?.snaps;
+    const near = snaps && x !== null && y !== null ? this.board.outline.nearestJoint(view, x, y, SNAP) : null;
+    if (!near || x === null || y === null) return { x, y };
+    for (const back of [0, 30, 60, 120, 240].filter((one) => one < near.distance)) {
+      const share = back / Math.max(1, near.distance);
+      const at = { x: Math.round(near.x + (x - near.x) * share), y: Math.round(near.y + (y - near.y) * share) };
+      if (this.board.zoneAt(at.x, at.y)?.id === zone?.id) return at;
+    }
+    return { x: near.x, y: near.y };
+  }
+
+  /** @param {Spot} spot */
+  moveTo(spot) {
+    const marker = this.moving;
+    this.moving = null;
+    this.board.lay(null);
+    const row = this.walk.marker(marker);
+    if (!row) return;
+    const { x, y } = this.snapped(row.kind, /** @type {any} */ (spot));
+    this.walk.after.open(row.id, spot);
+    this.walk.after.amend({ x, y, spread: spot.spread });
+  }
+
+  /** A marker for those who cannot tap the spot: in the middle of its zone, its place not better known than that. @param {Zone} zone */
+  markIn(zone) {
+    const view = this.walk.viewId;
+    const { left, right, top, bottom } = this.board.outline.boxOf(zone);
+    const spots = [0.5, 0.35, 0.65, 0.2, 0.8].flatMap((fx) => [0.5, 0.35, 0.65, 0.2, 0.8].map((fy) => [left + (right - left) * fx, top + (bottom - top) * fy]));
+    const [x = 0, y = 0] = spots.find(([px = 0, py = 0]) => this.board.zoneAt(px * 10, py * 10)?.id === zone.id) ?? spots[0] ?? [];
+    this.byKey = true;
+    this.lay({ view, x: Math.round(x * 10), y: Math.round(y * 10), spread: Math.round(Math.min(right - left, bottom - top) * 5), zone });
+  }
+}

@@ -1,0 +1,252 @@
+/**
+ * The walk: puts the parts together, holds what is chosen, and draws them again whenever something changed here or on
+ * another tablet. What a tap on the van means is marking.js; what follows a marker is afterwards.js.
+ */
+
+import { Board } from "../../client/board.js";
+import { Outline } from "../../client/outline.js";
+import { actsOn, Tags } from "./acts.js";
+import { Afterwards } from "./afterwards.js";
+import { showBegin } from "./begin.js";
+import { openFinish } from "./finish.js";
+import { Foot, stepOf } from "./foot.js";
+import { Marking } from "./marking.js";
+import { fill, say } from "./parts.js";
+import { Rail, walkingOrder } from "./rail.js";
+import { Situation, underWay } from "./situation.js";
+import { Tools } from "./tools.js";
+import { fillStrip, showCoverage } from "./title.js";
+import { zoneRows } from "./zones.js";
+
+/**
+ * @typedef {import("../../client/types.js").Row} Row
+ * @typedef {import("../../client/outline.js").Zone} Zone
+ * @typedef {import("../../client/view.js").Sight} Sight
+ */
+
+/** One unit on one drawing board. */
+export class Walk {
+  /**
+   * @param {string} unit
+   * @param {import("./load.js").Loaded} loaded
+   */
+  constructor(unit, { catalogue, outline }) {
+    this.unit = unit;
+    this.catalogue = catalogue;
+    this.outline = new Outline(outline);
+    this.views = walkingOrder(outline.views);
+    this.viewId = this.views[0]?.id ?? "left";
+    this.lap = "";
+    /** @type {string | null} id of the chosen zone */
+    this.zone = null;
+    /** @type {Sight | null} */
+    this.sight = null;
+    /** @type {Row | null} */
+    this.walk = null;
+    /** @type {Situation | null} */
+    this.situation = null;
+    this.acts = actsOn(unit);
+    this.tags = new Tags();
+    this.board = new Board(/** @type {any} */ (this.place("van")), outline, this.viewId, {
+      tap: (spot, marks) => this.marking.tap(spot, marks),
+      place: (spot, done) => this.marking.place(spot, done),
+      line: (from, to, done) => this.marking.line(from, to, done),
+      zoomed: () => this.marking.zoomed(),
+      chosen: (mark) => mark.id === this.after.marker,
+      quick: () => this.marking.same,
+    });
+    this.marking = new Marking(this);
+    this.after = new Afterwards(this);
+    this.rail = new Rail(this.place("rail"), this.views, (view) => this.setView(view));
+    this.foot = new Foot(this.place("foot"), { go: () => this.go(), same: () => this.toggleSame() });
+    this.tools = new Tools(this);
+    addEventListener("keydown", (event) => {
+      if (!(event.target instanceof HTMLInputElement) && this.marking.dock.pressed(event.key)) event.preventDefault();
+    });
+  }
+
+  /** @param {string} id @returns {HTMLElement} */
+  place(id) {
+    return /** @type {HTMLElement} */ (document.getElementById(id));
+  }
+
+  /** @param {Sight} sight */
+  show(sight) {
+    this.sight = sight;
+    this.draw();
+  }
+
+  draw() {
+    const { sight } = this;
+    const unit = sight?.state.units?.find((row) => row.id === this.unit);
+    if (!sight || !unit) return;
+    fillStrip(unit);
+    const walks = underWay(sight.state);
+    this.walk = walks.find((walk) => walk.id === this.walk?.id) ?? walks[0] ?? null;
+    const { walk } = this;
+    this.place("begin").hidden = Boolean(walk);
+    for (const id of ["bar", "foot"]) this.place(id).hidden = !walk;
+    if (!walk) return this.begin(unit);
+    const laps = this.catalogue.walks[walk.purpose]?.laps ?? Object.keys(this.catalogue.laps);
+    this.situation = new Situation({ state: sight.state, unit, walk, outline: this.outline, laps });
+    if (!laps.includes(this.lap)) this.arrive(laps);
+    return this.drawWalk();
+  }
+
+  /** @param {Row} unit */
+  begin(unit) {
+    this.situation = null;
+    this.place("kept").hidden = true;
+    this.marking.drop(false);
+    const state = /** @type {Sight} */ (this.sight).state;
+    const shows = [unit.state, unit.revision, state.walks?.map((walk) => [walk.purpose, walk.state]), state.markers?.filter((marker) => marker.state === "reworked").length];
+    fill(this.place("begin"), shows, () => showBegin({ state, unit, catalogue: this.catalogue }, (purpose) => void this.acts.startWalk(purpose).catch((fault) => this.fault(fault))));
+  }
+
+  /** Where the walk goes on: the first lap that lacks something, at its first missing zone, the whole view in sight. @param {string[]} laps */
+  arrive(laps) {
+    const situation = /** @type {Situation} */ (this.situation);
+    this.lap = laps.find((lap) => situation.next(lap, null)) ?? laps[0] ?? "";
+    const zone = situation.next(this.lap, null);
+    this.zone = zone?.id ?? null;
+    if (zone) this.turnTo(this.outline.viewOf(zone.id)?.id ?? this.viewId);
+  }
+
+  drawWalk() {
+    const situation = /** @type {Situation} */ (this.situation);
+    const { lap } = this;
+    this.rail.show(situation, lap, this.viewId);
+    this.tools.show(situation, lap);
+    showCoverage(situation.coverage(lap));
+    this.board.showLooks((id) => {
+      const zone = this.outline.zone(id);
+      return zone && situation.look(zone, lap);
+    });
+    this.board.showMarks(this.after.marks(situation.markers));
+    this.board.choose(this.zone);
+    if (this.listed) this.drawList();
+    this.after.show();
+    this.drawFoot();
+  }
+
+  drawFoot() {
+    const { situation, lap } = this;
+    if (!situation) return;
+    const zone = this.chosen;
+    const label = this.catalogue.laps[lap]?.label ?? lap;
+    const last = this.marking.last ? this.catalogue.kinds[this.marking.last]?.label : null;
+    this.foot.show({ tag: this.tags.peek(this.nextTag()), zone, look: zone && situation.look(zone, lap), lap: label, step: stepOf(situation, lap, zone, this.catalogue.laps), last, same: this.marking.same });
+  }
+
+  drawList() {
+    const entries = this.entries();
+    const shows = [this.viewId, this.lap, this.zone, entries.map(({ zone, look, marks }) => [zone.id, look, marks.map(({ id, state }) => [id, state])])];
+    fill(this.place("zone-list"), shows, () => zoneRows(entries, this.zone, (zone, at, byKey) => this.marking.layInList(zone, at, byKey), (marker) => this.openMarker(marker.id)));
+  }
+
+  entries() {
+    return this.situation?.entries(this.viewId, this.lap) ?? [];
+  }
+
+  get listed() {
+    return this.outline.views.get(this.viewId)?.listed ?? false;
+  }
+
+  /** @returns {Zone | null} */
+  get chosen() {
+    return this.zone === null ? null : this.outline.zone(this.zone);
+  }
+
+  nextTag() {
+    return this.sight?.nextTag(this.unit) ?? "";
+  }
+
+  /** @param {string | null} id @returns {Row | null} */
+  marker(id) {
+    return this.situation?.markers.find((marker) => marker.id === id) ?? null;
+  }
+
+  /** Put another view on the board. @param {string} view */
+  turnTo(view) {
+    if (view === this.viewId) return;
+    this.viewId = view;
+    this.marking.drop(false);
+    this.place("board").dataset.listed = String(this.listed);
+    this.place("zone-list").hidden = !this.listed;
+    if (!this.listed) this.board.setView(view);
+  }
+
+  /** @param {string} view chosen by hand: its next zone is chosen with it */
+  setView(view) {
+    this.turnTo(view);
+    const here = this.entries().find(({ look }) => look === "none" || look === "again");
+    this.zone = here?.zone.id ?? null;
+    if (!this.listed) void this.board.viewport.glide(this.board.viewport.whole);
+    this.draw();
+  }
+
+  /** @param {string} lap */
+  setLap(lap) {
+    this.lap = lap;
+    this.choose(this.situation?.next(lap, null) ?? null, { near: true });
+  }
+
+  /** Choose a zone and, where wanted, bring it near. @param {Zone | null} zone @param {{near: boolean}} how */
+  choose(zone, { near }) {
+    this.zone = zone?.id ?? null;
+    if (zone) this.turnTo(this.outline.viewOf(zone.id)?.id ?? this.viewId);
+    if (zone && near) this.marking.nearer(zone, true);
+    this.draw();
+  }
+
+  /** @param {string} id @param {import("../../client/board.js").Spot | null} [spot] where it was tapped */
+  openMarker(id, spot = null) {
+    this.marking.drop(false);
+    this.after.open(id, spot);
+  }
+
+  /** The main button. */
+  go() {
+    const { situation, lap, chosen } = this;
+    if (!situation) return;
+    const step = stepOf(situation, lap, chosen, this.catalogue.laps);
+    this.marking.drop(false);
+    if (step.act === "finish") return this.finish();
+    if (step.act === "lap") return this.setLap(step.lap ?? lap);
+    if (step.act === "look" && chosen) this.after.lookedAt(chosen, lap);
+    const next = situation.next(lap, chosen?.id ?? null);
+    return next ? this.choose(next, { near: true }) : this.draw();
+  }
+
+  finish() {
+    const { situation, walk, sight } = this;
+    const unit = sight?.state.units?.find((row) => row.id === this.unit);
+    if (!situation || !walk || !unit) return;
+    openFinish(situation, this.catalogue, {
+      unit,
+      go: ({ zone, lap }) => {
+        this.lap = lap;
+        this.choose(zone, { near: true });
+      },
+      finish: async () => {
+        await this.acts.finish(walk.id).catch((fault) => this.fault(fault));
+      },
+    });
+  }
+
+  toggleSame() {
+    this.marking.setSame(!this.marking.same);
+    this.drawFoot();
+  }
+
+  /** @param {string} words */
+  hint(words) {
+    say(words);
+    this.after.line.fault(words);
+  }
+
+  /** What could not be kept is said where the eye is. @param {any} fault */
+  fault(fault) {
+    this.after.line.fault(fault instanceof Error ? fault.message : "This could not be kept on this tablet; do it again.");
+  }
+}
