@@ -40,6 +40,8 @@ export class Pad {
     /** @type {number | null} */
     this.pointer = null;
     svg.addEventListener("pointerdown", (event) => this.down(event));
+    // A stroke that ends in a flick would count as a fling, and Chromium takes the next tap for the finger that stops it.
+    svg.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
     svg.addEventListener("pointermove", (event) => this.move(event));
     for (const end of ["pointerup", "pointercancel", "lostpointercapture"]) svg.addEventListener(end, (event) => this.up(/** @type {PointerEvent} */ (event)));
   }
