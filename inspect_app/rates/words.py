@@ -40,8 +40,9 @@ def sentence(
     labels: Mapping[str, str] | None = None,
     noun: str = "van",
     flaw: str = "flaw",
+    verb: str = "makes most",
 ) -> str:
-    """Return what the plot of `lines` (highest rate first) says.
+    """Return what the plot of `lines` (highest rate first) says; `verb` is what the highest does.
 
     It names the highest, and whoever's interval reaches into that one's: an order that chance could turn round must not
     be read out as one.
@@ -53,7 +54,7 @@ def sentence(
     if first.count == 0:
         return f"Nothing was found: {line_words(first, noun=noun, flaw=flaw)}."
     name = _name(first, labels)
-    text = f"{name[:1].upper()}{name[1:]} makes most: {line_words(first, noun=noun, flaw=flaw)}."
+    text = f"{name[:1].upper()}{name[1:]} {verb}: {line_words(first, noun=noun, flaw=flaw)}."
     near = [_name(line, labels) for line in rest if line.high is not None and line.high >= (first.low or 0.0)]
     return f"{text} {_too_near(near)}".rstrip()
 

@@ -41,11 +41,12 @@ def _line(view: View, unit: Any, jobs: Sequence[Any], *, before: str = "") -> Li
     keys = dict.fromkeys(job["department"] for job in jobs)
     names = listed([view.departments.get(key, key).lower() for key in keys])
     since = f"taken {view.when(min(job['taken_at'] for job in jobs))}, " if before else ""
+    waits = "".join(f", {wait}" for wait in _waits(view, jobs))
     return view.line(
         unit,
         href=f"/rework/{jobs[0]['job']}",
         wants=f"{before}{counted(number, 'job')} for {names}",
-        stage=f"{since}{minutes_words(minutes)} planned",
+        stage=f"{since}{minutes_words(minutes)} planned{waits}",
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import tzinfo
 from functools import cached_property
@@ -146,6 +146,6 @@ def by_unit(rows: Rows, units: Mapping[str, Row]) -> list[tuple[Row, list[Row]]]
     return [(units[key], rows_of) for key, rows_of in found.items()]
 
 
-def due_first(lines: Sequence[Line], *, last: Callable[[Line], bool] = lambda _: False) -> list[Line]:
+def due_first(lines: Iterable[Line], *, last: Callable[[Line], bool] = lambda _: False) -> list[Line]:
     """Lines by due date, those without one last; `last` tells which go to the end whatever their date."""
     return sorted(lines, key=lambda line: (last(line), line.unit["due"] is None, line.unit["due"] or 0))

@@ -1,4 +1,4 @@
-"""Lines for the second look: how many rings and undone looks, which rings still cure, whether someone else has to look."""
+"""Lines for the second look: how many rings and undone looks, which still cure, whether someone else has to look."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from inspect_app.rooms.units.words import counted, listed, moment_words
 
 
 def look_again(view: View) -> Iterator[Line]:
-    """Units with reworked rings, or with looks undone by work; those whose walk is under way by this person left out."""
+    """Units with reworked rings or looks undone by work, but not those this person is walking already."""
     for unit in view.standing.units:
         waits = unit["reworked"] or (unit["voided"] and unit["stage"] == "to_look_again")
         mine = any(row["person"] == view.person.id for row in view.of("walks", unit))

@@ -1,7 +1,124 @@
-"""Routes of this room."""
+"""Rates, a first page: marks a van for a period, with how sure one can be of them."""
 
 from __future__ import annotations
 
-from flask import Blueprint
+from datetime import date, datetime
+from typing import Any
+from urllib.parse import urlencode
+
+from flask import Blueprint, Response, render_template, request
+from flask.typing import ResponseReturnValue
+from markupsafe import Markup
+from werkzeug.datastructures import MultiDict
+
+from inspect_app.journal.events import Refusal
+from inspect_app.journal.queries import rates as query
+from inspect_app.rates.words import figure
+from inspect_app.rooms.doors import needs
+from inspect_app.rooms.house import journal, reader
+from inspect_app.rooms.rates.blocks import FLAW, HEADS, Block, Told, label_tables, tell
+from inspect_app.rooms.rates.forms import PeriodForm, usual
+from inspect_app.rooms.shown import zone
 
 room = Blueprint("rates", __name__, template_folder="templates")
+room.app_template_filter("rate")(figure)
+QUICK = ((1, "Week"), (4, "4 weeks"), (13, "Quarter"), (52, "Year"))
+
+
+@room.get("/rates")
+@needs("manager")
+def rates() -> ResponseReturnValue:
+    """Show the rates of a period, or what is wrong with the period asked for."""
+    form, only = _form(), _only()
+    if not form.validate():
+        return render_template("rates/rates.html", form=form, told=None, quick=_quick(form, only), only=[]), 422
+    told = _told(form, only)
+    asked = {"from": form.first.data.isoformat(), "to": form.last.data.isoformat()}
+    return render_template(
+        "rates/rates.html",
+        form=form,
+        told=told,
+        plots={block.by: plot(block) for block in told.blocks},
+        quick=_quick(form, only),
+        only=_narrowed(asked, only),
+        narrow=lambda by, key: _address({**asked, **only, by: key}),
+        csv=f"/rates.csv?{urlencode({**asked, **only})}",
+    )
+
+
+@room.get("/rates.csv")
+@needs("manager")
+def rates_csv() -> ResponseReturnValue:
+    """Hand the same lines out as CSV."""
+    from inspect_app.rooms.rates import sheet
+
+    form, only = _form(), _only()
+    if not form.validate():
+        raise Refusal("period", " ".join([*form.first.errors, *form.last.errors]), 422)
+    text = sheet.rates_csv(_told(form, only).blocks, form.first.data, form.last.data)
+    name = f"rates_{form.first.data}_{form.last.data}.csv"
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(text.encode("utf-8-sig"), mimetype="text/csv", headers=headers)
+
+
+def _today() -> date:
+    return datetime.fromtimestamp(journal().clock() / 1000, zone()).date()
+
+
+def _form() -> PeriodForm:
+    """The period asked for; what is not given comes from the last four weeks."""
+    four_weeks = usual(_today())
+    given = {"from": four_weeks["first"].isoformat(), "to": four_weeks["last"].isoformat()}
+    asked = {name: request.args.get(name) or day for name, day in given.items()}
+    return PeriodForm(MultiDict(asked))
+
+
+def _only() -> dict[str, str]:
+    """What the page is narrowed to, by keys of the catalogue."""
+    labels = label_tables(journal().catalogue())
+    only = {by: request.args[by] for by in HEADS if request.args.get(by)}
+    for by, key in only.items():
+        if key not in labels[by]:
+            raise Refusal(
+                "no_key", f"'{key[:40]}' is not in the catalogue; go back to the rates and choose again.", 404
+            )
+    return only
+
+
+def _told(form: PeriodForm, only: dict[str, str]) -> Told:
+    start, end = form.period(zone())
+    db = reader()
+    return tell(query.flaws(db, start, end), query.units(db, start, end), journal().catalogue(), only)
+
+
+def plot(block: Block) -> Markup:
+    """Draw a block's lines; the module escapes every text."""
+    from inspect_app.rates.plot import Words, interval_plot
+
+    words = Words(title=block.question, labels=block.labels, flaw=FLAW)
+    return Markup(interval_plot(block.lines, words, ident=f"plot-{block.by}", width=480))  # noqa: S704
+
+
+def _quick(form: PeriodForm, only: dict[str, str]) -> list[dict[str, Any]]:
+    found = []
+    for weeks, label in QUICK:
+        days = usual(_today(), weeks)
+        here = days == {"first": form.first.data, "last": form.last.data}
+        asked = {"from": days["first"].isoformat(), "to": days["last"].isoformat(), **only}
+        found.append({"label": label, "href": _address(asked), "here": here})
+    return found
+
+
+def _narrowed(asked: dict[str, str], only: dict[str, str]) -> list[dict[str, str]]:
+    labels = label_tables(journal().catalogue())
+    return [
+        {
+            "label": f"{HEADS[by].lower()}: {labels[by][key]}",
+            "href": _address({**asked, **{name: one for name, one in only.items() if name != by}}),
+        }
+        for by, key in only.items()
+    ]
+
+
+def _address(asked: dict[str, str]) -> str:
+    return f"/rates?{urlencode(asked)}"

@@ -1,0 +1,152 @@
+"""From grouped flaws to the blocks of the page: one question each, its lines, its sentence."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from inspect_app.journal.queries.rates import Flaws
+from inspect_app.rates.table import Line, Row, line, lines
+from inspect_app.rates.words import line_words, sentence
+from inspect_app.trade.catalogue import Catalogue
+
+FLAW = "mark"
+NOT_FLAWS = ("withdrawn", "no_flaw")
+QUESTIONS = {
+    "origin": ("Which department makes the marks?", "makes most"),
+    "department": ("Which department puts them right?", "has most to put right"),
+    "kind": ("What is found?", "is found most"),
+    "class": ("Where does it show?", "has most"),
+}
+HEADS = {"origin": "Made by", "department": "Put right by", "kind": "Kind", "class": "Surface class"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Block:
+    """One question: `by` is what the lines tell apart, `none` the labels without a mark, `assumed` how far it is judged."""
+
+    by: str
+    question: str
+    head: str
+    sentence: str
+    lines: Sequence[Line]
+    labels: Mapping[str, str]
+    none: Sequence[str]
+    assumed: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Told:
+    """The whole page: `units` were walked for the first time in the period, `whole` is the line over all marks."""
+
+    units: int
+    whole: Line
+    blocks: Sequence[Block]
+    apart: Sequence[str]
+
+    @property
+    def lead(self) -> str:
+        """The one sentence at the top."""
+        text = line_words(self.whole, flaw=FLAW)
+        return f"{text[:1].upper()}{text[1:]}."
+
+
+def tell(flaws: Sequence[Flaws], units: int, catalogue: Catalogue, only: Mapping[str, str]) -> Told:
+    """Count what was found on first walks and stands as a flaw; name what is left out. `only` narrows to its keys."""
+    chosen = [one for one in flaws if all(key_of(one, by) == key for by, key in only.items())]
+    counted = [one for one in chosen if counts(one)]
+    labels = label_tables(catalogue)
+    short = {key: one.short for key, one in catalogue.departments.items()}
+    spoken = {**labels, "origin": short, "department": short}
+    total = sum(one.flaws for one in counted)
+    return Told(
+        units=units,
+        whole=line(Row(key="all", count=total, exposure=units)),
+        blocks=[_block(by, counted, units, labels[by], spoken[by]) for by in QUESTIONS if by not in only],
+        apart=list(_apart(chosen)),
+    )
+
+
+def counts(one: Flaws) -> bool:
+    """Whether flaws of this description belong to the rate: first walk, a flaw, no note, no escape."""
+    return not _left_out(one)
+
+
+def key_of(one: Flaws, by: str) -> str:
+    """What a flaw is counted under."""
+    return str(one.surface_class if by == "class" else getattr(one, by))
+
+
+def label_tables(catalogue: Catalogue) -> dict[str, dict[str, str]]:
+    """Labels for every key that can be counted."""
+    departments = {key: one.label for key, one in catalogue.departments.items()}
+    return {
+        "origin": departments,
+        "department": departments,
+        "kind": {key: one.label for key, one in catalogue.kinds.items()},
+        "class": {key: f"class {key}, {one.label}" for key, one in catalogue.classes.items()},
+    }
+
+
+def _block(
+    by: str, counted: Sequence[Flaws], units: int, labels: Mapping[str, str], spoken: Mapping[str, str]
+) -> Block:
+    number: Counter[str] = Counter()
+    assumed: Counter[str] = Counter()
+    for one in counted:
+        number[key_of(one, by)] += one.flaws
+        assumed[key_of(one, by)] += one.flaws if by == "origin" and one.basis == "assumed" else 0
+    rows = [Row(key=key, count=number[key], exposure=units, assumed_count=assumed[key]) for key in number]
+    question, verb = QUESTIONS[by]
+    made = lines(rows)
+    none = [] if by == "kind" else [label for key, label in labels.items() if key not in number]
+    said = sentence(made, labels=spoken, flaw=FLAW, verb=verb)
+    return Block(
+        by=by,
+        question=question,
+        head=HEADS[by],
+        sentence=said,
+        lines=made,
+        labels=labels,
+        none=none,
+        assumed=_assumed(assumed.total(), number.total()) if by == "origin" else "",
+    )
+
+
+def _assumed(assumed: int, total: int) -> str:
+    """How many origins nobody has judged."""
+    if not total:
+        return ""
+    if not assumed:
+        return "Every one of these origins was judged by a person."
+    return f"{assumed} of these {total} origins are only assumed from the kind of mark; the others were judged by a person."
+
+
+def _apart(chosen: Sequence[Flaws]) -> list[str]:
+    """What is not in the rate, and how many there are of it, the weightiest first."""
+    number: Counter[str] = Counter()
+    for one in chosen:
+        number[_left_out(one)] += one.flaws
+    return [f"{number[why]} {why}" for why in APART if number[why]]
+
+
+APART = (
+    "found after signing (escapes)",
+    "withdrawn, joined to another or no flaw",
+    "notes (S5)",
+    "found as it came in",
+    "marked outside a walk",
+    "found on a later walk",
+)
+
+
+def _left_out(one: Flaws) -> str:
+    escape, no_flaw, note, incoming, outside, later = APART
+    if one.found == "escape":
+        return escape
+    if one.state in NOT_FLAWS or one.joined:
+        return no_flaw
+    if one.severity == "S5":
+        return note
+    return "" if one.found == "first" else {"incoming": incoming, "none": outside}.get(one.found, later)
