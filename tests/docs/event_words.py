@@ -1,0 +1,78 @@
+"""What follows from each event, in words for docs/reference.md. A test fails when an event has none."""
+
+# ruff: noqa: E501  (a sentence for a person reads best whole)
+
+FOLLOWS = {
+    "unit_arrived": "A unit is there, open, on the plant's current outline. The chassis number is checked; the last six are noted.",
+    "unit_corrected": "The named fields change. The chassis number never does.",
+    "outline_set": "The unit is drawn on another outline; refused once it carries a marker.",
+    "zones_absent": "Zones are not fitted (no look needed), off the van (blocks coverage), or present again.",
+    "walk_started": "A walk is under way. While one of the same purpose is, the two count as one.",
+    "walk_finished": "The walk and its twins end; open markers without a job become jobs (`job_planned`).",
+    "marks_released": "What is marked so far becomes jobs before the walk is finished.",
+    "zone_looked": "A look at one zone in one lap. It counts when its walk does and no later work has undone it.",
+    "look_undone": "The looks of this walk at this zone and lap are taken back.",
+    "marker_made": "A marker, open. The server works out zone, part, class, joint, the spot in words, limit, verdict, departments and "
+    "method, and another number when the tag is taken. Outside a walk its jobs follow at once. After signing: flagged, kept as an escape.",
+    "marker_amended": "What was entered changes; place, limit and verdict are judged anew. If nobody has begun, its jobs are planned anew.",
+    "marker_withdrawn": "The marker leaves the work; jobs left empty are cancelled.",
+    "marker_joined": "A double is withdrawn and points to the marker it doubles.",
+    "marker_accepted": "Within its limit and S3 to S5: the marker stays as it is and blocks nothing.",
+    "no_flaw_proposed": "The marker leaves its jobs until an inspector decides.",
+    "no_flaw_decided": "Agreed: no flaw. Declined: its jobs are planned anew.",
+    "put_right_here": "Reworked by the inspector's own hand (S4 only), logged as their work: someone else clears it.",
+    "marker_cleared": "Cleared, by someone who never logged work on it, after its cure.",
+    "marker_sent_back": "Open again, its returns counted, its jobs planned for the next attempt.",
+    "origin_revised": "The department of origin is judged, no longer assumed.",
+    "photo_added": "The photo is awaited until `PUT /photos/{id}` brings its picture.",
+    "photo_removed": "The photo is out of the record; the event stays. By whoever took it, or an inspector.",
+    "job_taken": "The job is this person's; its markers are in rework. A second take is flagged.",
+    "job_handed_back": "The job is on its department's list again, with the reason.",
+    "job_rerouted": "The job is on another department's list, with the reason.",
+    "step_inserted": "A step of another department comes before this one; this one waits.",
+    "spot_not_found": "The marker leaves the job and a question is asked.",
+    "waiting_for": "The job is set aside until a part or material comes; with `what` empty it goes on.",
+    "work_done": "The next step is ready; after the last one the markers are reworked and their cure runs. The minutes are shared out. Looks "
+    "that the method undoes are void.",
+    "concession_asked": "A concession waits for its names: as many as the severity asks for. Private: the reason, and who agreed for the customer. Never for an S1.",
+    "concession_agreed": "One more name. With the last one the marker is conceded and leaves its jobs.",
+    "concession_refused": "The marker stays in the work.",
+    "gate_confirmed": "A gate is confirmed by name, or taken back; or a silent tablet is passed over, with a private reason.",
+    "question_answered": "The question is settled. A marker that could not be found goes back to its department with the answer.",
+    "unit_signed": "With every gate held, the PIN proved and the head as the signer saw it: the unit is closed under the next revision letter; its sheet is made. Private: the strokes.",
+    "unit_reopened": "The unit is open; gate confirmations lapse; the sheet stays; escapes become jobs.",
+}
+
+MADE_BY_THE_SERVER = {
+    "job_planned": (
+        "`chains`: part, method, attempt, jobs in order, markers",
+        "Jobs are there; the first step of each chain is ready.",
+    ),
+    "photo_stored": (
+        "`photo` · `sha` · `bytes` · `width` · `height`",
+        "The picture is cleaned and kept under its hash.",
+    ),
+    "photo_refused": ("`photo` · `reason`", "The picture could not be kept; the reason stays with the photo."),
+    "sheet_issued": (
+        "`revision` · `a4` · `letter` · `bytes`",
+        "Both papers of the sheet are kept, named by their hash.",
+    ),
+}
+
+OF_THE_PLANT = {
+    "person_added": ("`person` · `roles` · `departments` · `state`; private: name, PIN hash", "Someone can sign in."),
+    "person_changed": (
+        "as `person_added`",
+        "Name, roles, departments, PIN or state change. There is always one active manager.",
+    ),
+    "tablet_admitted": ("`tablet`", "A tablet has its letters, at its first sign-in."),
+    "tablet_named": ("`tablet` · `name`", "The tablet is called so; an empty name takes it away."),
+    "ticket_issued": (
+        "`ticket` · `person` · `tablet` · `roles` · `departments` · `issued_at` · `until`",
+        "Someone signed in.",
+    ),
+    "catalogue_published": ("`hash` · `content`", "This catalogue is the current one; older versions stay."),
+    "outline_published": ("`hash` · `content`", "This outline is the current one; older versions stay."),
+    "setting_changed": ("`name` · `value`", "A setting of the plant changes."),
+    "heads_anchored": ("`day` · `heads`", "The heads of all unit streams, once a day, in the chain of the plant."),
+}
