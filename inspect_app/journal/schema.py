@@ -157,7 +157,8 @@ CREATE TABLE seen_by (tablet TEXT NOT NULL, unit TEXT NOT NULL, opened_at INTEGE
 CREATE TABLE tries (who TEXT PRIMARY KEY, failed INTEGER NOT NULL, last_at INTEGER NOT NULL);
 """
 
-# For the lists of what needs whom, and for units counted by when their first walk ended: each reads only the rows it shows.
+# For the lists of what needs whom, and for flaws counted on the units whose first walk ended in a period: each reads only the
+# rows it shows. Flaws are counted by unit, not by day, so that they belong to the vans they are divided by.
 LISTS = """
 CREATE INDEX units_signed ON units (signed_at) WHERE state = 'signed';
 CREATE INDEX walks_walking ON walks (unit) WHERE state = 'walking';
@@ -166,6 +167,8 @@ CREATE INDEX questions_open ON questions (unit) WHERE state = 'open';
 CREATE INDEX markers_no_flaw ON markers (unit) WHERE no_flaw IS NOT NULL;
 CREATE INDEX sheets_making ON sheets (unit) WHERE state = 'making';
 CREATE INDEX tickets_tablet ON tickets (tablet, issued_at);
+DROP INDEX markers_day;
+CREATE INDEX markers_counted ON markers (unit, walk, origin, origin_basis, department, kind, class, severity, state, "escape", joined_to);
 """
 
 

@@ -90,9 +90,10 @@ FROM concessions c JOIN markers m ON m.id = c.marker WHERE c.state = 'asked' ORD
 
 SHEETS = "SELECT unit, revision, signed_at FROM sheets WHERE state = 'making' ORDER BY signed_at"
 
-SIGNED = "SELECT * FROM units WHERE state = 'signed' AND signed_at >= ? ORDER BY signed_at DESC LIMIT 40"
+# The indexes are named where SQLite would take one that holds every unit or question there ever was.
+SIGNED = "SELECT * FROM units INDEXED BY units_signed WHERE state = 'signed' AND signed_at >= ? ORDER BY signed_at DESC LIMIT 40"
 
 ELSEWHERE = """
 SELECT * FROM units WHERE state <> 'open' AND id IN (
-  SELECT unit FROM questions WHERE state = 'open' UNION SELECT unit FROM sheets WHERE state = 'making')
+  SELECT unit FROM questions INDEXED BY questions_open WHERE state = 'open' UNION SELECT unit FROM sheets WHERE state = 'making')
 """

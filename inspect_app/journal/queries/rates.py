@@ -5,11 +5,12 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import dataclass
 
-# Each unit once, by the walk that ended first; so a unit walked twice is in one period only.
+# Each unit once, by the walk that ended first; so a unit walked twice is in one period only. The + keeps SQLite to the
+# walks of the one unit, where it would search all walks of the purpose.
 UNITS = """
 SELECT unit, min(finished_at) AS ended FROM walks
 WHERE purpose = 'first' AND finished_at >= :start AND finished_at < :end AND state = 'finished'
-  AND NOT EXISTS (SELECT 1 FROM walks b WHERE b.unit = walks.unit AND b.purpose = 'first' AND b.finished_at < :start)
+  AND NOT EXISTS (SELECT 1 FROM walks b WHERE b.unit = walks.unit AND +b.purpose = 'first' AND +b.finished_at < :start)
 GROUP BY unit
 """
 

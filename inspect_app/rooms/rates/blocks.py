@@ -24,7 +24,7 @@ HEADS = {"origin": "Made by", "department": "Put right by", "kind": "Kind", "cla
 
 @dataclass(frozen=True, kw_only=True)
 class Block:
-    """One question: `by` is what the lines tell apart, `none` the labels without a mark, `assumed` how far it is judged."""
+    """One question: `by` is what the lines tell apart, `none` the labels without a mark, `assumed` how many are."""
 
     by: str
     question: str
@@ -120,7 +120,7 @@ def _assumed(assumed: int, total: int) -> str:
         return ""
     if not assumed:
         return "Every one of these origins was judged by a person."
-    return f"{assumed} of these {total} origins are only assumed from the kind of mark; the others were judged by a person."
+    return f"{assumed} of these {total} origins are only assumed from the kind of mark; people judged the others."
 
 
 def _apart(chosen: Sequence[Flaws]) -> list[str]:
