@@ -87,15 +87,18 @@ async function run(act, from, done) {
   }
   if (running.has(act.path)) return;
   running.add(act.path);
+  if (fault) fault.textContent = "";
   try {
     const { data } = await ask(act.path, { method: "POST", json: act.json });
     const field = from.closest("form")?.querySelector("textarea");
     if (field) field.value = ""; // or the page would carry it over as something half written
     await done(data);
-    tell(act.says, null);
+    tell(act.says, null); // for the ear; the eye sees the gate close
   } catch (problem) {
     if (/** @type {any} */ (problem).status === 401) emit("signin-needed", {});
-    say(problem instanceof Error ? problem.message : "That did not work; try again.");
+    const sentence = problem instanceof Error ? problem.message : "That did not work; try again.";
+    if (fault) say(sentence);
+    else notice(sentence);
   } finally {
     running.delete(act.path);
   }
@@ -109,16 +112,16 @@ function tell(sentence, place) {
   const status = document.getElementById("status");
   if (status) status.textContent = sentence;
   if (place) place.textContent = sentence;
-  else notice(sentence);
 }
 
-/** @param {string} sentence shown for a moment at the foot, so that the eye sees what the ear is told */
+/** @param {string} sentence what a button without a place of its own has to say; it stays until something else is done */
 function notice(sentence) {
   document.querySelector(".signoff-notice")?.remove();
   const line = document.createElement("p");
   line.className = "signoff-notice says";
-  line.setAttribute("aria-hidden", "true");
+  line.dataset.tone = "wrong";
+  line.setAttribute("role", "alert");
   line.textContent = sentence;
   document.body.append(line);
-  setTimeout(() => line.remove(), 5000);
+  setTimeout(() => document.addEventListener("pointerdown", () => line.remove(), { once: true }));
 }

@@ -63,6 +63,9 @@ class Desk:
         marks = signoff.markers(self.db, unit["id"])
         states = self.states()
         names = people.names(self.db)
+        catalogue = self.house.journal.catalogue()
+        conceded = [judged(one, self.held, catalogue) for one in signoff.concessions(self.db, unit["id"])]
+        asked = {one["marker"] for one in conceded if one["state"] == "asked"}
         return {
             "unit": unit,
             "names": names,
@@ -71,12 +74,9 @@ class Desk:
             "waiting": [state.label for state in states if not state.held and state.key != "release"],
             "counts": counts(marks),
             "views": self.views(marks),
-            "marks": [self.mark(row) for row in marks],
+            "marks": [self.mark(row, asked) for row in marks],
             "questions": signoff.questions(self.db, unit["id"]),
-            "concessions": [
-                judged(one, self.held, self.house.journal.catalogue())
-                for one in signoff.concessions(self.db, unit["id"])
-            ],
+            "concessions": conceded,
             "sheets": [self.sheet(row) for row in sheets.of_unit(self.db, unit["id"])],
             "reopenings": signoff.reopened(self.db, unit["id"]),
             "chassis": grouped(unit["chassis"]),
@@ -153,7 +153,7 @@ class Desk:
             return f"/rework/{job}", "Open its job"
         return f"/walk/{self.unit['id']}", "Open the walk"
 
-    def mark(self, row: sqlite3.Row) -> dict[str, Any]:
+    def mark(self, row: sqlite3.Row, asked: set[str]) -> dict[str, Any]:
         """A marker for the drawing and the list beside it."""
         catalogue = self.house.journal.catalogue()
         shown = {key: row[key] for key in ("id", "tag", "view", "x", "y", "x2", "y2", "state", "severity", "words")}
@@ -165,6 +165,7 @@ class Desk:
             "says": IN_WORDS[row["state"]],
             "escape": bool(row["escape"]),
             "undecided": row["state"] in UNDECIDED,
+            "asked": row["id"] in asked,
         }
 
     def views(self, marks: Sequence[sqlite3.Row]) -> list[dict[str, Any]]:
@@ -184,7 +185,7 @@ class Desk:
 
 
 def gathered(blocks: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Gather blocks that are lifted at one place, so that ten markers need not ten buttons; each keeps its own words."""
+    """Gather blocks that are lifted at one place: ten markers need not ten buttons. Each keeps its own words."""
     found: dict[tuple[str, str], dict[str, Any]] = {}
     for block in blocks:
         place = (block["href"], block["lifted_by"]) if block["href"] else (block["key"], "")

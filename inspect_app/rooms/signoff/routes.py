@@ -15,7 +15,7 @@ from inspect_app.rooms.house import house, journal, reader, ticket, unit_or_404
 from inspect_app.rooms.people import pins
 from inspect_app.rooms.signoff import bodies, listing
 from inspect_app.rooms.signoff.desk import Desk
-from inspect_app.rooms.signoff.sheet_data import TYPED
+from inspect_app.rooms.signoff.gate_words import TYPED
 
 room = Blueprint("signoff", __name__, template_folder="templates")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -14,15 +14,13 @@ from inspect_app.journal.queries import people, sheets
 from inspect_app.journal.queries.sheets import AsSigned
 from inspect_app.journal.store import value
 from inspect_app.photos import Store
+from inspect_app.rooms.signoff.gate_words import TYPED, GateWords
 from inspect_app.rooms.signoff.marker_words import MarkerWords
 from inspect_app.sheet import data as said
 from inspect_app.sheet.times import Clock
 from inspect_app.trade import catalogue as trade_catalogue
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline
-
-TYPED = "typed"
-"""The note of a signing whose name was typed instead of drawn."""
 
 
 def read(journal: Journal, photos: Store, unit: str, revision: str) -> said.SheetData | None:
@@ -57,7 +55,7 @@ class Telling:
             walks=tuple(self.walks()),
             looks=tuple(self.looks()),
             unlooked=tuple(self.unlooked()),
-            gates=tuple(self.gates()),
+            gates=tuple(GateWords(telling=self).gates()),
             questions=tuple(self.questions()),
             signatures=(self.signature(),),
             earlier=tuple(self.earlier()),
@@ -195,41 +193,6 @@ class Telling:
         why = {"not_fitted": "not fitted", "off": "off the van"}
         for zone, reason in coverage.absent(self.found.unit).items():
             yield said.Unlooked(zone=self.outline.zone(zone).label, why=why[reason])
-
-    def gates(self) -> Iterator[said.Gate]:
-        """The gates as the signing found them; a tablet passed over is told beside the marks."""
-        signed_by, at = self.name(self.found.sheet["signed_by"]), self.found.sheet["signed_at"]
-        for gate in self.found.gates:
-            if gate["key"] == "release":
-                yield said.Gate(label=gate["label"], state="held", by=signed_by, at=at, note=self.how_signed())
-            elif gate["key"] == "marks" and self.found.overrides:
-                yield self.overridden(gate["label"])
-            else:
-                state = "held" if gate["held"] else "blocked"
-                note = "; ".join(gate["blocks"]) or self.gate_note(gate["key"])
-                yield said.Gate(label=gate["label"], state=state, by=self.name(gate["by"]), at=gate["at"], note=note)
-
-    def how_signed(self) -> str:
-        """By what the signer proved themselves."""
-        return "By PIN and typed name." if self.found.note == TYPED else "By PIN and signature."
-
-    def overridden(self, label: str) -> said.Gate:
-        """The gate of marks, with the tablets that were not waited for."""
-        rows = self.found.overrides
-        tablets = {row["id"]: row["name"] or f"tablet {row['letters']}" for row in people.tablets(self.journal.read())}
-        note = " ".join(f"Not waited for {tablets.get(row['tablet'], 'a tablet')}: {row['note']}" for row in rows)
-        who = ", ".join(dict.fromkeys(self.name(row["person"]) for row in rows))
-        return said.Gate(label=label, state="overridden", by=who, at=rows[-1]["at"], note=note)
-
-    def gate_note(self, key: str) -> str:
-        """What a gate that nobody confirms by name was found to hold."""
-        if key == "marks":
-            states = Counter(row["state"] for row in self.found.markers if row["severity"] != "S5")
-            return f"{sum(states.values())} markers, all decided." if states else "No marker that needs a decision."
-        if key == "coverage":
-            zones = {row["zone"] for row in self.found.looks if not row["voided"]}
-            return f"{len(zones)} zones looked at since the last work there."
-        return "Chassis number and last six were read on the van." if key == "identity" else ""
 
     def questions(self) -> Iterator[said.Question]:
         """What had to be asked, and the answers."""

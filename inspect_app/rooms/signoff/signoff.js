@@ -32,6 +32,7 @@ function tellOf(mark) {
 function concessionOf(mark) {
   const inspector = document.getElementById("sign") !== null;
   if (!mark.undecided || !inspector || mark.severity === "S5") return [];
+  if (mark.asked) return [el("p", { class: "hush small" }, "A concession for it waits for its answer.")];
   if (mark.severity === "S1") return [el("p", { class: "hush small" }, NEVER)];
   const button = el("button", { type: "button", class: "btn" }, "Ask for a concession");
   button.addEventListener("click", () => openConcession({ unit, marker: mark }));

@@ -8,7 +8,7 @@ import { wholeBox } from "../../client/viewport.js";
 
 /**
  * @typedef {{id: string, tag: string, view: string, x: number | null, y: number | null, x2: number | null, y2: number | null, state: any,
- *   severity: string, kind: string, words: string, size: string, limit: string, says: string, escape: boolean, undecided: boolean}} Mark
+ *   severity: string, kind: string, words: string, size: string, limit: string, says: string, escape: boolean, undecided: boolean, asked: boolean}} Mark
  */
 
 const RING_PX = 12;
