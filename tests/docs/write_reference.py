@@ -160,26 +160,32 @@ def _text(schema: dict[str, Any]) -> str:
 def states() -> str:
     """The lifecycle table, one table for each entity, and the guards."""
     book = lifecycle.builtin()
-    entities = dict.fromkeys(row.entity for row in book.rows)
     heads = ("event", "from", "to", "roles", "guards", "when the state does not fit")
     parts = [
-        f"### {name.capitalize()}\n\n{table(heads, [_row(row) for row in book.rows if row.entity == name])}"
-        for name in entities
+        f"### {name.capitalize()}\n\n{table(heads, _together(row for row in book.rows if row.entity == name))}"
+        for name in dict.fromkeys(row.entity for row in book.rows)
     ]
     guards = [[f"`{one.name}`", _asked(one), one.sentence] for one in book.guards.values()]
     return "\n\n".join([*parts, "### Guards\n\n" + table(("guard", "holds when", "said when it does not"), guards)])
 
 
-def _row(row: lifecycle.Row) -> list[str]:
+def _together(rows: Iterable[lifecycle.Row]) -> list[list[str]]:
+    """Lines of a table; events to which the same applies share one."""
+    lines: dict[tuple[str, ...], list[str]] = {}
+    for row in rows:
+        lines.setdefault(_said(row), []).append(f"`{row.event}`")
+    return [[" ".join(events), *said] for said, events in lines.items()]
+
+
+def _said(row: lifecycle.Row) -> tuple[str, ...]:
     sources = "any" if "*" in row.sources else ", ".join(sorted(row.sources)).replace("none", "not there yet")
-    return [
-        f"`{row.event}`",
+    return (
         sources,
         "stays" if row.to == "=" else row.to,
         ", ".join(sorted(row.roles)) or "anyone",
         ", ".join(f"`{name}`" for name in row.guards),
         f"{'flagged' if row.late == 'flag' else 'refused'}: {row.late_sentence}",
-    ]
+    )
 
 
 def _asked(one: lifecycle.Guard) -> str:
