@@ -1,0 +1,118 @@
+"""Units in rework for the tests of the bench and of the second look, and a finger that counts its taps."""
+
+from __future__ import annotations
+
+import io
+
+from axe_playwright_python.sync_playwright import Axe
+from PIL import Image
+from playwright.sync_api import Locator, Page
+
+from sample_units.hands import new_id
+
+AXE = {"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]}
+
+
+def walked(plant, *marks, unit=None):
+    """A unit walked by Ines with these (kind, zone, more), her walk finished. Returns the unit and its markers."""
+    unit = unit or plant.unit()
+    walk = plant.ines.start_walk(unit)
+    markers = [
+        plant.ines.mark(unit, walk, kind, zone, f"B{number}", **more)
+        for number, (kind, zone, more) in enumerate(marks, start=1)
+    ]
+    assert plant.ines.finish_walk(unit, walk).outcome == "applied"
+    return unit, markers
+
+
+def dented(plant):
+    """A dent with broken paint: body first, then paint, then polish."""
+    unit, walk = plant.unit(), None
+    walk = plant.ines.start_walk(unit)
+    marker = plant.ines.mark(unit, walk, "dent", "right.cab_door_lower", "B1", size=120)
+    plant.ines.do(unit, "marker_amended", {"marker": marker, "method": "dent_refinish"})
+    plant.ines.finish_walk(unit, walk)
+    return unit, marker
+
+
+def reworked(plant, *marks):
+    """A walked unit whose jobs are all done by whoever may do them."""
+    unit, markers = walked(plant, *marks)
+    for _ in range(4):
+        for hands in (plant.per, plant.zaneta, plant.dmytro):
+            for job in hands.jobs(unit):
+                assert hands.work(unit, job).outcome == "applied"
+    return unit, markers
+
+
+SWIRL = ("swirl", "left.cab_door_lower", {"size": 300})  # polished by machine: nothing to wait for
+NIB = ("nib", "left.sliding_door_lower", {"size": 15})  # cut and polished: an hour to wait
+
+
+def job_of(plant, unit, state="ready"):
+    """The one job of a unit in a state."""
+    (job,) = (job for job in plant.rows("jobs", unit) if job["state"] == state)
+    return job
+
+
+class Finger:
+    """Taps, and counts them."""
+
+    def __init__(self, page: Page):
+        self.page = page
+        self.taps = 0
+
+    def tap(self, target: str | Locator) -> None:
+        """Tap one thing."""
+        found = self.page.locator(target) if isinstance(target, str) else target
+        found.tap()
+        self.taps += 1
+
+
+UNSENT = """async () => (await (await import('/client/outbox.js')).waiting()).length
+  + (await (await import('/client/photos_out.js')).photosWaiting()).length"""
+
+
+def sent(page: Page) -> None:
+    """Wait until everything kept on this tablet has been answered by the server."""
+    for _ in range(600):
+        if page.evaluate(UNSENT) == 0:
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(f"{page.evaluate(UNSENT)} were never sent")
+
+
+def faults(page: Page) -> str:
+    """What axe finds wrong with the page, in words; nothing when it finds nothing."""
+    found = Axe().run(page, options=AXE)
+    return found.generate_report() if found.violations_count else ""
+
+
+def small_targets(page: Page, inside: str) -> list[str]:
+    """Buttons, links and fields below 48 px in height or width, by their words."""
+    return page.evaluate(
+        """(inside) => [...document.querySelectorAll(`${inside} :is(button, a, select, summary, textarea)`)]
+          .filter((one) => one.checkVisibility() && !one.closest('.strip, .unseen'))
+          .map((one) => [one.textContent.trim().slice(0, 30), one.getBoundingClientRect()])
+          .filter(([, box]) => box.width > 0 && (box.height < 47.5 || box.width < 47.5))
+          .map(([words, box]) => `${words} ${Math.round(box.width)}x${Math.round(box.height)}`)""",
+        inside,
+    )
+
+
+def sideways(page: Page) -> int:
+    """How many px the page can be pushed sideways."""
+    return page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+
+
+def picture() -> bytes:
+    """A small photo, as a camera might give it."""
+    into = io.BytesIO()
+    Image.new("RGB", (320, 240), (60, 80, 90)).save(into, "JPEG")
+    return into.getvalue()
+
+
+__all__ = [
+    "NIB", "SWIRL", "Finger", "dented", "faults", "job_of", "new_id", "picture", "reworked", "sent", "sideways",
+    "small_targets", "walked",
+]  # fmt: skip
