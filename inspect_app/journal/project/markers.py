@@ -157,10 +157,11 @@ def origin_revised(db: sqlite3.Connection, event: Stored) -> None:
 
 
 def leave_jobs(db: sqlite3.Connection, event: Stored) -> None:
-    """Take the marker out of the jobs named in `leave`; cancel those left empty."""
+    """Take the marker out of the jobs named in `leave`; cancel those left empty. The feed shows a job with its markers."""
     leave = event.resolved.get("leave") or {"jobs": [], "cancel": []}
     marker = event.resolved.get("marker") or event.body["marker"]
     for job in leave["jobs"]:
         db.execute("UPDATE job_markers SET left_out = 1, n = ? WHERE job = ? AND marker = ?", (event.n, job, marker))
+        change(db, "jobs", job, n=event.n)
     for job in leave["cancel"]:
         change(db, "jobs", job, state="cancelled", n=event.n)

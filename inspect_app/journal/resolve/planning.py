@@ -19,10 +19,14 @@ Key = tuple[str, str, int]  # part, method, attempt
 
 
 def plan(w: Writing, event: Incoming, unit: sqlite3.Row) -> Follow:
-    """Plan jobs for every open marker of the unit that has none yet; observations (S5) need none."""
+    """Plan jobs for every open marker of the unit that has none yet; observations (S5) need none.
+
+    A marker said to be no flaw, or that nobody could find, waits for an inspector's word instead.
+    """
     rows = w.db.execute(
-        "SELECT id, part, method, attempt, count, returned_for FROM markers"
-        " WHERE unit = ? AND state IN ('open', 'in_rework') AND planned = 0 AND severity <> 'S5'",
+        "SELECT id, part, method, attempt, count, returned_for FROM markers m"
+        " WHERE unit = ? AND state IN ('open', 'in_rework') AND planned = 0 AND severity <> 'S5' AND no_flaw IS NULL"
+        " AND NOT EXISTS (SELECT 1 FROM questions q WHERE q.marker = m.id AND q.state = 'open' AND q.cause = 'spot_not_found')",
         (unit["id"],),
     )
     return plan_markers(w, event, [dict(row) for row in rows])
