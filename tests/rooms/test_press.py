@@ -272,3 +272,42 @@ def test_photos_concessions_and_questions_are_on_the_sheet(app, plant, client_as
     told = words(sheet_file(app, issued(app, unit)).read_bytes())
     for wanted in ("awaited", "Mr Holm", "by telephone", "Only seen from below.", "conceded", "Maud Esterházy"):
         assert wanted in told
+
+
+def test_stored_photos_are_printed_with_their_marker_before_and_after(app, plant, client_as):
+    from PIL import Image
+
+    from sample_units.hands import new_id
+
+    unit = plant.unit()
+    swirl = walked(plant, unit, ("swirl", "left.sliding_door_lower", {"size": 300}))[0]
+    job, client = plant.per.jobs(unit)[0], client_as("per")
+    found, after = new_id(), new_id()
+    plant.ines.do(unit, "photo_added", {"photo": found, "marker": swirl, "role": "found"})
+    plant.per.do(unit, "photo_added", {"photo": after, "job": job["id"], "role": "after"})
+    for key, colour in ((found, (90, 110, 130)), (after, (60, 80, 100))):
+        file = io.BytesIO()
+        Image.new("RGB", (800, 600), colour).save(file, "JPEG")
+        assert client.put(f"/photos/{key}", data=file.getvalue()).status_code == 200
+    put_right(plant, unit)
+    looked_again(plant, unit)
+    plant.ines.online(unit, "gate_confirmed", {"gate": "identity"})
+    sign(client_as("ines"), unit)
+
+    pages = PdfReader(sheet_file(app, issued(app, unit))).pages
+    assert sum(len(page.images) for page in pages) == 2
+    told = " ".join(page.extract_text() for page in pages)
+    assert ("before" in told, "after" in told, "awaited" in told) == (True, True, False)
+
+
+def test_a_tablet_passed_over_is_told_on_the_sheet_with_who_said_so_and_why(app, plant, client_as, unit):
+    plant.journal.note("INSERT INTO seen_by VALUES (?, ?, ?, 0, 1)", (plant.lukasz.tablet, unit, plant.journal.clock()))
+    body = {"tablet": plant.lukasz.tablet, "reason": "Its battery is flat."}
+    client_as("maud").post(f"/sign-off/{unit}/gates/marks", json=body)
+    sign(client_as("ines"), unit)
+
+    told = words(sheet_file(app, issued(app, unit)).read_bytes())
+
+    assert "overridden" in told
+    assert "Its battery is flat." in told
+    assert "Maud Esterházy" in told

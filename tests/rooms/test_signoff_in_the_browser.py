@@ -229,6 +229,41 @@ def test_a_manager_reopens_and_the_next_revision_waits(app, plant, client_as, pa
     expect(page.locator("[data-live=after]")).to_contain_text("Reopened by Maud Esterházy")
 
 
+def test_while_the_server_is_away_the_page_says_so_and_keeps_what_was_drawn(page_as, unit):
+    page = page_as("ines", f"/sign-off/{unit}")
+    draw(page, *NAME)
+    pin(page)
+
+    page.context.set_offline(True)
+    expect(page.locator("#sign-why")).to_contain_text("out of reach", timeout=15_000)
+    expect(page.locator("#sign-now")).to_be_disabled()
+    page.context.set_offline(False)
+
+    expect(page.locator("#sign-why")).to_have_text("Everything holds.", timeout=15_000)
+    page.locator("#sign-now").tap()
+    signed(page)
+
+
+def test_whoever_confirms_by_keyboard_stays_at_the_gate(plant, page_as):
+    unit = plant.unit()
+    walked(plant, unit)
+    page = page_as("ines", f"/sign-off/{unit}")
+    page.get_by_role("button", name="They agree with the van").focus()
+
+    page.keyboard.press("Enter")
+
+    expect(page.locator("[data-gate=identity]")).to_have_attribute("data-state", "held")
+    expect(page.locator("#gate-identity")).to_be_focused()
+
+
+def test_a_technician_sees_the_gates_and_no_place_to_sign(page_as, unit):
+    page = page_as("per", f"/sign-off/{unit}")
+
+    expect(page.locator("[data-gate=marks]")).to_contain_text("2 made: 2 cleared")
+    expect(page.get_by_text("An inspector signs this unit.")).to_be_visible()
+    assert page.locator("[data-pad]").count() == 0
+
+
 @pytest.mark.parametrize("theme", ["lamp", "day"])
 def test_every_page_of_the_sign_off_keeps_the_rules_of_wcag(app, plant, client_as, page_as, unit, theme):
     blocked, closed = plant.unit("118940"), ready(plant, "203377")

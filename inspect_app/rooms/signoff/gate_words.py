@@ -56,7 +56,9 @@ class GateWords:
         """What a gate that nobody confirms by name was found to hold."""
         if key == "marks":
             states = Counter(row["state"] for row in self.telling.found.markers if row["severity"] != "S5")
-            return f"{sum(states.values())} markers, all decided." if states else "No marker that needs a decision."
+            count = sum(states.values())
+            told = "1 marker, decided." if count == 1 else f"{count} markers, all decided."
+            return told if count else "No marker that needs a decision."
         if key == "coverage":
             zones = {row["zone"] for row in self.telling.found.looks if not row["voided"]}
             return f"{len(zones)} zones looked at since the last work there."

@@ -36,7 +36,8 @@ export async function refreshParts() {
  */
 function swap(old, anew) {
   const focused = document.activeElement;
-  const key = focused && old.contains(focused) ? focused.id : "";
+  const held = focused !== null && old.contains(focused);
+  const key = held ? /** @type {Element | null} */ (focused.closest("[id]"))?.id ?? "" : "";
   const caret = focused instanceof HTMLTextAreaElement ? focused.selectionStart : null;
   const opened = [...old.querySelectorAll("details")].map((fold) => fold.open);
   for (const field of /** @type {NodeListOf<HTMLInputElement>} */ (old.querySelectorAll(TYPED))) {
@@ -45,9 +46,10 @@ function swap(old, anew) {
   }
   for (const [i, fold] of [...anew.querySelectorAll("details")].entries()) fold.open = opened[i] ?? fold.open;
   old.replaceWith(anew);
-  if (!key) return;
-  const again = document.getElementById(key);
-  again?.focus();
+  if (!held) return;
+  const again = document.getElementById(key) ?? anew;
+  if (!again.matches("button, a, input, textarea, summary")) again.tabIndex = -1; // whoever pressed a button that is gone stays where it was
+  again.focus({ preventScroll: true });
   if (caret !== null && again instanceof HTMLTextAreaElement) again.setSelectionRange(caret, caret);
 }
 
@@ -55,9 +57,10 @@ function swap(old, anew) {
  * Ask every few seconds whether something changed, while the page can be seen.
  * @param {string} path of a JSON route that tells the present state
  * @param {(now: any) => Promise<void>} changed called when the answer is another than before
+ * @param {(away: boolean) => void} [reached] called when the server goes out of reach and when it is back
  * @returns {{look: () => Promise<void>, saw: (now: any) => void}} `saw` notes an answer got elsewhere
  */
-export function watchServer(path, changed) {
+export function watchServer(path, changed, reached = () => undefined) {
   let last = "";
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let timer;
@@ -68,10 +71,12 @@ export function watchServer(path, changed) {
       const told = JSON.stringify(data);
       const other = last !== "" && told !== last;
       last = told;
+      reached(false);
       if (other) await changed(data);
     } catch (fault) {
       if (!(fault instanceof ApiError)) throw fault;
       if (fault.status === 401) emit("signin-needed", {});
+      if (fault.passing) reached(true);
     }
     if (!document.hidden) timer = setTimeout(() => void look(), EVERY);
   };

@@ -9,6 +9,7 @@ import { strokesOf } from "./typed_name.js";
  * @typedef {{pin: string, strokes: import("./pad.js").Stroke[], typed: boolean}} Signed
  * @typedef {object} Options
  * @property {() => HTMLElement} facts  with data-waiting: the gates that do not hold, joined by |
+ * @property {() => boolean} away  the server is out of reach
  * @property {() => number} unsent  entries of this tablet the server does not have
  * @property {(signed: Signed) => Promise<Error | null>} send  null when it is signed
  */
@@ -19,7 +20,7 @@ const LEAST_INK = 150; // as the server asks for
  * @param {Options} options
  * @returns {{show: () => void} | null} null where this person cannot sign
  */
-export function mountSigning({ facts, unsent, send }) {
+export function mountSigning({ facts, away, unsent, send }) {
   const form = /** @type {HTMLFormElement | null} */ (document.getElementById("sign"));
   if (!form) return null;
   const part = (/** @type {string} */ query) => /** @type {any} */ (document.querySelector(query));
@@ -30,6 +31,7 @@ export function mountSigning({ facts, unsent, send }) {
   const pad = new Pad(part("[data-pad] svg"), () => show());
 
   const missing = () => {
+    if (away()) return "The server is out of reach; signing needs it. What you have drawn stays.";
     const waiting = (facts().dataset.waiting ?? "").split("|").filter(Boolean);
     if (waiting.length > 0) return `${listed(waiting)} ${waiting.length === 1 ? "is" : "are"} blocked.`;
     if (unsent() > 0) return "This tablet still holds entries that are not sent; they go first.";

@@ -65,7 +65,12 @@ async function changed(now) {
   signing?.show();
 }
 
-const watching = watchServer(`/sign-off/${unit}/now`, changed);
+let away = false;
+const watching = watchServer(`/sign-off/${unit}/now`, changed, (now) => {
+  if (away === now) return;
+  away = now;
+  signing?.show();
+});
 mountActs(unit, async (now) => {
   if (now?.head) watching.saw(now);
   await changed(now);
@@ -73,6 +78,7 @@ mountActs(unit, async (now) => {
 
 const signing = mountSigning({
   facts,
+  away: () => away,
   unsent: () => syncStatus().events + syncStatus().photos,
   send: async (signed) => {
     try {
