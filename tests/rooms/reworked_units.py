@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import io
+import re
 
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
-from playwright.sync_api import Locator, Page
-
-from sample_units.hands import new_id
+from playwright.sync_api import Locator, Page, expect
 
 AXE = {"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]}
 
@@ -69,6 +68,7 @@ class Finger:
         self.taps += 1
 
 
+READ = re.compile("I have read")
 UNSENT = """async () => (await (await import('/client/outbox.js')).waiting()).length
   + (await (await import('/client/photos_out.js')).photosWaiting()).length"""
 
@@ -112,7 +112,51 @@ def picture() -> bytes:
     return into.getvalue()
 
 
-__all__ = [
-    "NIB", "SWIRL", "Finger", "dented", "faults", "job_of", "new_id", "picture", "reworked", "sent", "sideways",
-    "small_targets", "walked",
-]  # fmt: skip
+def open_job(page, words):
+    """Choose a job from the list, with one tap."""
+    finger = Finger(page)
+    finger.tap(page.locator(".job-line", has_text=words).first)
+    return finger
+
+
+def read(page):
+    """Bring the cautions that are out of sight into sight, one after the other."""
+    expect(page.locator("[data-act=read], [data-act=take]")).to_have_count(1)
+    while page.locator("[data-act=read]").count():
+        page.locator("[data-act=read]").tap()
+        page.wait_for_timeout(900)  # a card is read when it has stood in sight for a while
+
+
+def take(page, finger):
+    read(page)
+    expect(page.locator("[data-act=take]")).to_have_text(READ)
+    finger.tap("[data-act=take]")
+    expect(page.locator("[data-act=done]")).to_be_visible()
+
+
+def done(page, finger, minutes):
+    finger.tap("[data-act=done]")
+    finger.tap(page.locator(f"dialog [data-value='{minutes}']").first)
+    finger.tap("dialog .dialog-foot .btn-main")
+    expect(page.locator("dialog")).to_have_count(0)
+
+
+def why(page, act, *taps):
+    """Open a question, tap what it offers, and wait until it is kept."""
+    page.locator(f"[data-act={act}]").first.tap()
+    for words in taps:
+        page.locator("dialog").get_by_role("button", name=words, exact=True).tap()
+    expect(page.locator("dialog")).to_have_count(0)
+    sent(page)
+
+
+def open_unit(page_as, unit, who="lukasz", **how):
+    page = page_as(who, f"/again/{unit}", **how)
+    expect(page.locator("#begin")).to_be_hidden()
+    expect(page.locator("#pane-body > *").first).to_be_visible()
+    return page
+
+
+def ring(page, tag):
+    page.locator("#pane .marker-line", has_text=tag).tap()
+    expect(page.locator("#pane h2 .tag")).to_have_text(tag)

@@ -1,6 +1,8 @@
 """The second look's pages, and what the server says to those who must not decide."""
 
-from reworked_units import NIB, SWIRL, new_id, reworked, walked
+from reworked_units import NIB, SWIRL, reworked, walked
+
+from sample_units.hands import new_id
 
 
 def post(client, hands, *events):

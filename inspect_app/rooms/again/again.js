@@ -13,8 +13,6 @@ import { start } from "../../client/start.js";
 import { mountStatus } from "../../client/status.js";
 import { watch } from "../../client/view.js";
 import { runClocks, setClock } from "../rework/curing.js";
-import { swap } from "../rework/draw.js";
-import { byId } from "../rework/model.js";
 import { nearAll } from "../rework/stage.js";
 import { Tags } from "../walk/acts.js";
 import { placer } from "../walk/judge.js";
@@ -22,13 +20,11 @@ import { load, Unreadable } from "../walk/load.js";
 import { Marking } from "../walk/marking.js";
 import { walkingOrder } from "../walk/rail.js";
 import { fillStrip } from "../walk/title.js";
-import { zoneRows } from "../walk/zones.js";
 import { againActs } from "./acts.js";
 import { Deciding } from "./deciding.js";
 import { Fresh } from "./fresh.js";
-import { overview, overviewFoot } from "./overview.js";
 import { AgainRail } from "./rail.js";
-import { ringFoot, ringPane } from "./ring_pane.js";
+import { showPane, showVan } from "./showing.js";
 import { standing } from "./situation.js";
 
 /** @typedef {import("../../client/types.js").Row} Row */
@@ -135,9 +131,9 @@ export class Again {
     document.title = `Look again ${found.unit.last_six} · Lampwalk`;
     if (this.viewId === "") this.arrive();
     for (const [id, hidden] of /** @type {[string, boolean][]} */ ([["begin", true], ["bar", this.listed]])) this.place(id).hidden = hidden;
-    this.drawVan(found);
+    showVan(this, found);
     this.after.show(found);
-    this.drawPane(found);
+    showPane(this, found);
   }
 
   /** Begin where the first thing is left to do, the whole view in sight. */
@@ -146,37 +142,6 @@ export class Again {
     const [ring] = rings;
     const [spot] = spots;
     this.turnTo(ring?.marker.view ?? (spot && this.outline.viewOf(spot.zone.id)?.id) ?? this.views[0]?.id ?? "left");
-  }
-
-  /** @param {import("./situation.js").Standing} found */
-  drawVan(found) {
-    this.rail.showStanding(found, this.outline, this.viewId);
-    const again = new Set(found.spots.map(({ zone }) => zone.id));
-    const absent = found.unit.absent ?? {};
-    this.board.showLooks((id) => (absent[id] ? (absent[id] === "off" ? "off" : "absent") : again.has(id) ? "again" : null));
-    this.board.showMarks(this.after.marks(found.markers));
-    this.board.choose(this.zone);
-    if (!this.listed) return;
-    const zones = [...(this.outline.views.get(this.viewId)?.zones ?? [])].sort((a, b) => a.order - b.order);
-    const entries = zones.map((zone) => ({ zone, look: absent[zone.id] ?? (again.has(zone.id) ? "again" : "looked"), marks: found.markers.filter((marker) => marker.zone === zone.id && marker.state !== "withdrawn") }));
-    swap(this.place("zone-list"), ...zoneRows(entries, this.zone, (zone, at, byKey) => this.marking.layInList(zone, at, byKey), (marker) => this.openMarker(marker.id)));
-  }
-
-  /** @param {import("./situation.js").Standing} found */
-  drawPane(found) {
-    const marker = this.marker(this.marker_);
-    const { state } = /** @type {import("../../client/view.js").Sight} */ (this.sight);
-    const [body, foot] = [this.place("pane-body"), this.place("pane-foot")];
-    const common = { catalogue: this.catalogue, people: byId(state.people ?? []), now: this.now, inspector: this.inspector };
-    const ring = found.rings.find((one) => one.marker.id === marker?.id) ?? null;
-    const about = marker && { ...common, marker, state, ring, proposed: found.proposals.includes(marker), notFixer: this.table.guards.not_fixer?.sentence ?? "",
-      held: this.held.filter(({ event }) => event.body.marker === marker.id) };
-    const all = { ...common, standing: found, manager: Boolean(this.sight?.me?.roles.includes("manager")), zone: this.zone, lap: this.lap,
-      marked: (/** @type {string} */ zone, /** @type {string} */ lap) => this.markedIn(zone, lap) };
-    swap(body, ...(about ? ringPane(about) : overview(all)));
-    const buttons = about ? ringFoot(about) : overviewFoot(all);
-    foot.hidden = buttons.length === 0;
-    swap(foot, ...buttons);
   }
 
   /** @param {string | null} id @returns {Row | null} */

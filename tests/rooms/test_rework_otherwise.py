@@ -1,0 +1,122 @@
+"""When a job does not go as planned, by touch in a real browser: each way out with its reason."""
+
+import pytest
+from playwright.sync_api import expect
+from reworked_units import NIB, done, job_of, open_job, sent, take, walked, why
+
+pytestmark = pytest.mark.browser
+
+
+def test_a_job_handed_back_is_free_again_with_the_reason_in_its_line(plant, page_as):
+    unit, _ = walked(plant, NIB)
+    page = page_as("per", "/rework")
+    take(page, open_job(page, "Left sliding door"))
+
+    why(page, "handback", "End of shift")
+
+    expect(page.locator(".job-line .line-why")).to_contain_text("back: End of shift")
+    assert job_of(plant, unit, "ready")["taken_by"] is None
+
+
+def test_the_wrong_department_sends_the_job_to_the_right_one(plant, page_as):
+    unit, _ = walked(plant, NIB)
+    page = page_as("per", "/rework")
+    open_job(page, "Left sliding door")
+
+    why(page, "reroute", "Body", "The kind of defect is another one")
+
+    assert job_of(plant, unit, "ready")["department"] == "body"
+
+
+def test_a_step_added_comes_first_and_the_own_step_waits(plant, page_as):
+    unit, _ = walked(plant, NIB)
+    page = page_as("per", "/rework")
+    take(page, open_job(page, "Left sliding door"))
+
+    why(page, "step", "Paint", "Local colour, clear to the edge", "Broke through to primer")
+
+    steps = sorted(plant.rows("jobs", unit), key=lambda job: job["step"])
+    assert [(job["department"], job["method"], job["state"]) for job in steps] == [
+        ("paint", "spot_repair", "ready"),
+        ("polish", "denib_polish", "waiting"),
+    ]
+    expect(page.locator(".chain li").first).to_have_text("Paint", timeout=20_000)
+
+
+def test_a_job_that_waits_for_a_part_stands_apart_until_it_has_come(plant, page_as):
+    unit, _ = walked(plant, ("clip", "left.moulding_cab_door", {"count": 2}))
+    page = page_as("dmytro", "/rework")
+    open_job(page, "Left moulding")
+
+    why(page, "wait", "Tomorrow", "new clips")
+    job = job_of(plant, unit)
+    assert job["waiting_what"] == "new clips"
+    assert job["waiting_until"] > job["planned_at"]
+    expect(page.locator(".bench-fold")).to_contain_text("Waiting for a part or material")
+    expect(page.locator("[data-act=take]")).to_have_count(0)
+
+    page.locator("[data-act=come]").tap()
+    expect(page.locator("[data-act=come]")).to_have_count(0)
+    sent(page)
+    assert job_of(plant, unit)["waiting_what"] is None
+    expect(page.locator("[data-act=take], [data-act=read]")).to_have_count(1)
+
+
+def test_a_marker_that_cannot_be_found_leaves_the_job_and_asks_an_inspector(plant, page_as):
+    unit, _ = walked(plant, NIB, NIB)
+    page = page_as("per", "/rework")
+    open_job(page, "Left sliding door")
+
+    why(page, "lost", "No wax and no dot left")
+
+    expect(page.locator("[data-part=marks] .tag")).to_have_text(["B2"])
+    assert [question["text"] for question in plant.rows("questions", unit)] == [
+        "B1 cannot be found: No wax and no dot left"
+    ]
+
+
+def test_no_flaw_is_proposed_and_the_marker_leaves_the_job(plant, page_as):
+    _unit, (first, _) = walked(plant, NIB, NIB)
+    page = page_as("per", "/rework")
+    open_job(page, "Left sliding door")
+
+    why(page, "noflaw", "A reflection")
+
+    expect(page.locator("[data-part=marks] .tag")).to_have_text(["B2"])
+    assert plant.row("markers", first)["no_flaw"] == "A reflection"
+
+
+def test_the_department_of_origin_is_confirmed_in_one_tap(plant, page_as):
+    _unit, (marker,) = walked(plant, NIB)
+    page = page_as("per", "/rework")
+    finger = open_job(page, "Left sliding door")
+    expect(page.locator("[data-part=origin]")).to_contain_text("only assumed")
+
+    finger.tap("[data-act=origin][data-assumed]")
+
+    expect(page.locator("[data-part=origin]")).to_contain_text("judged")
+    sent(page)
+    row = plant.row("markers", marker)
+    assert (row["origin"], row["origin_basis"]) == ("paint", "judged")
+
+
+def test_a_refusal_stands_beside_its_job_with_the_reason(plant, page_as):
+    unit, _ = walked(plant, NIB)
+    page = page_as("per", "/rework")
+    finger = open_job(page, "Left sliding door")
+    take(page, finger)
+    sent(page)
+    page.context.set_offline(True)
+    done(page, finger, 9)
+    expect(page.locator("[data-part=says]")).to_contain_text("not sent yet")
+    plant.ines.do(
+        unit, "job_rerouted", {"job": job_of(plant, unit, "taken")["id"], "department": "body", "reason": "Not theirs"}
+    )
+
+    page.context.set_offline(False)
+
+    expect(page.locator("[data-part=says] [data-tone=wrong]").first).to_contain_text(
+        "This work arrived for a job that was not taken.", timeout=30_000
+    )
+    page.locator("[data-act=dismiss]").tap()
+    expect(page.locator("[data-act=dismiss]")).to_have_count(0)
