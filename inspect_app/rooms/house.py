@@ -23,6 +23,7 @@ class House:
         self.journal = journal
         self.photos = photos
         self._press: Press | None = None
+        self._closed = False
 
     @property
     def press(self) -> Press:
@@ -39,6 +40,9 @@ class House:
 
     def close(self) -> None:
         """Finish what runs, then close the journal."""
+        if self._closed:
+            return
+        self._closed = True
         if self._press is not None:
             self._press.close()
         self.journal.close()

@@ -29,5 +29,5 @@ export function showBegin({ state, unit, catalogue }, start) {
 /** @param {Row} unit */
 function signed(unit) {
   return el("div", { class: "begin-sheet" }, el("h2", {}, `Signed, revision ${unit.revision ?? "A"}`), el("p", {}, "This unit is signed and closed. Reopen it on its sign-off page before it is walked again."),
-    el("p", {}, el("a", { class: "btn btn-main", href: `/signoff/${unit.id}` }, "To the sign-off")));
+    el("p", {}, el("a", { class: "btn btn-main", href: `/sign-off/${unit.id}` }, "To the sign-off")));
 }

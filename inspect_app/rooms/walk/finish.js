@@ -79,6 +79,6 @@ function departments(open, catalogue) {
 /** @param {number} open @param {Row} unit */
 function openNext(open, unit) {
   const floor = el("a", { class: "btn btn-main", href: "/" }, "To the floor");
-  const other = el("a", { class: "btn", href: `/signoff/${unit.id}` }, "To the sign-off");
+  const other = el("a", { class: "btn", href: `/sign-off/${unit.id}` }, "To the sign-off");
   dialog("The walk is finished", [el("p", {}, open > 0 ? "Its markers are on their way to the departments. You will be asked to look again when they come back." : "Nothing is open. The unit can go on to its sign-off.")], { foot: open > 0 ? [other, floor] : [floor, other], close: "Stay here" });
 }
