@@ -13,6 +13,7 @@ import { start } from "../../client/start.js";
 import { mountStatus } from "../../client/status.js";
 import { watch } from "../../client/view.js";
 import { runClocks, setClock } from "../rework/curing.js";
+import { layPictograms } from "../rework/draw.js";
 import { nearAll } from "../rework/stage.js";
 import { Tags } from "../walk/acts.js";
 import { placer } from "../walk/judge.js";
@@ -231,7 +232,7 @@ async function open() {
   void start();
   reportLeaving(unit);
   try {
-    const loaded = await load(unit);
+    const [loaded] = await Promise.all([load(unit), layPictograms()]);
     const again = new Again(unit, loaded);
     const view = watch(unit, { table: loaded.table, place: placer(again.outline, again.catalogue) }, (sight) => void again.show(sight));
     runClocks(() => void view.refresh());

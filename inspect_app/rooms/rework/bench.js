@@ -11,7 +11,7 @@ import * as acts from "./acts.js";
 import { cautionCards, showUnread, watchReading } from "./cautions.js";
 import { runClocks, setClock } from "./curing.js";
 import { askDone } from "./done.js";
-import { says, swap } from "./draw.js";
+import { layPictograms, says, swap } from "./draw.js";
 import { dismiss, heldAbout } from "./held.js";
 import { chainLine, jobFoot, jobHead, jobSays, markLines, mayWork, methodPart, originPart, otherwisePart } from "./job.js";
 import { listBody, listHead } from "./list.js";
@@ -54,7 +54,7 @@ async function open() {
   void start();
   let table;
   try {
-    [catalogue, table] = await Promise.all([current("/catalogues/current.json"), current("/lifecycle.json")]);
+    [catalogue, table] = await Promise.all([current("/catalogues/current.json"), current("/lifecycle.json"), layPictograms()]);
   } catch (fault) {
     page.querySelector("[data-list]")?.replaceChildren(says(fault instanceof Error ? fault.message : "The page could not be read; reload it.", "wrong"));
     on("identity", () => location.reload());

@@ -12,7 +12,7 @@ export function cautionsOf(catalogue, method) {
 
 /** @param {any} caution */
 function card({ key, label, danger, wear, wait, pictogram }) {
-  return el("div", { class: "caution", "data-caution": key, id: `caution-${key}` }, pic(pictogram), el("h4", {}, label),
+  return el("div", { class: "caution", "data-caution": key }, pic(pictogram), el("h4", {}, label),
     el("p", {}, danger), el("p", {}, el("b", {}, "Wear: "), wear), el("p", {}, el("b", {}, "Wait: "), wait));
 }
 

@@ -2,6 +2,7 @@
 
 import { el } from "../../client/elements.js";
 import { ring } from "../../client/ring.js";
+import { readMeta, writeMeta } from "../../client/store.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -16,6 +17,25 @@ export function svg(name, attributes = {}, ...children) {
   for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, String(value));
   element.append(...children);
   return element;
+}
+
+/**
+ * Lay the pictograms into the page itself: drawn from a file of their own they are gone while the server is away.
+ * @returns {Promise<void>} also when there are none to be had; then they are drawn from their file
+ */
+export async function layPictograms() {
+  const place = /** @type {HTMLElement | null} */ (document.querySelector("[data-pictograms]"));
+  const file = place?.dataset.pictograms;
+  if (!place || !file) return;
+  const text = await fetch(file).then((answer) => (answer.ok ? answer.text() : null)).catch(() => null);
+  const drawn = (text ?? (await readMeta("pictograms"))) || "";
+  const sheet = new DOMParser().parseFromString(drawn, "image/svg+xml").documentElement;
+  if (sheet.localName !== "svg") return;
+  if (text) await writeMeta("pictograms", text);
+  sheet.setAttribute("hidden", "");
+  sheet.setAttribute("aria-hidden", "true");
+  document.body.append(document.adoptNode(sheet));
+  place.dataset.pictograms = "";
 }
 
 /**
