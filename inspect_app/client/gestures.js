@@ -77,6 +77,8 @@ export class Gestures {
     svg.addEventListener("pointerup", (event) => this.onUp(event, false), { signal });
     svg.addEventListener("pointercancel", (event) => this.onUp(event, true), { signal });
     svg.addEventListener("wheel", (event) => this.onWheel(event), { signal, passive: false });
+    // A tap may lay a sheet under the finger; the click that browsers make of the touch afterwards must not press a button of it.
+    svg.addEventListener("touchend", (event) => event.cancelable && event.preventDefault(), { signal, passive: false });
     svg.addEventListener("contextmenu", (event) => event.preventDefault(), { signal });
   }
 

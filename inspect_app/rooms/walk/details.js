@@ -21,6 +21,7 @@ import { button, capital } from "./parts.js";
  * @property {() => void} close
  */
 
+const SHOWN = ["id", "tag", "state", "kind", "words", "size", "gap", "count", "severity", "raking", "origin", "origin_basis", "note", "joint"];
 const DECIDED = ["withdrawn", "cleared", "accepted", "conceded", "no_flaw"];
 
 /**
@@ -32,7 +33,7 @@ const DECIDED = ["withdrawn", "cleared", "accepted", "conceded", "no_flaw"];
  * @returns {{key: unknown, build: () => HTMLElement[]}}
  */
 export function aboutMarker(marker, photos, madeBy, with_) {
-  return { key: ["details", { ...marker, n: 0, pending: false }, photos.map(({ id, state }) => [id, state]), madeBy], build: () => build(marker, photos, madeBy, with_) };
+  return { key: ["details", SHOWN.map((name) => marker[name] ?? null), photos.map(({ id, state }) => [id, state]), madeBy], build: () => build(marker, photos, madeBy, with_) };
 }
 
 /**

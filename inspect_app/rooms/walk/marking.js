@@ -18,7 +18,7 @@ import { smallRing } from "./zones.js";
 
 const HIT_PX = 20;
 const HIT_MM = 100; // from afar a tap brings near instead of opening whatever ring lies within a hand's breadth
-const NEAR_ENOUGH = 2.2; // mm a pixel: a gloved finger is then within a few centimetres
+const NEAR_ENOUGH = 3; // mm a pixel: a gloved finger is then within five centimetres, and the drawing stays where it is
 const CONTEXT = 900; // mm: a handle is not shown without its door
 const SNAP = 4000; // tenths of mm, as on the server
 

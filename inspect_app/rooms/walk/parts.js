@@ -37,8 +37,8 @@ export function button(words, press, attributes = {}, ...before) {
 }
 
 /**
- * Fill a place anew only when what it shows has changed, and give the focus back to the element of the same
- * `data-key`: a change that arrives from another tablet must not take a button away from under a finger.
+ * Fill a place anew only when what it shows has changed; focus and what is being written go back to the elements of
+ * the same `data-key`: a change that arrives from another tablet must not take a button away from under a finger.
  * @param {HTMLElement} place
  * @param {unknown} shows plain values
  * @param {() => (Node | string)[]} build
@@ -50,8 +50,10 @@ export function fill(place, shows, build) {
   const active = document.activeElement;
   const focused = active instanceof HTMLElement && place.contains(active) ? active.dataset.key : undefined;
   const scrolled = place.scrollTop;
+  const written = [...place.querySelectorAll("input")].filter((input) => input.value !== input.defaultValue).map(({ dataset, value }) => ({ key: dataset.key, value }));
   place.replaceChildren(...build());
   place.scrollTop = scrolled;
+  for (const input of place.querySelectorAll("input")) input.value = written.find(({ key: of }) => of === input.dataset.key)?.value ?? input.value;
   if (focused) /** @type {HTMLElement | null} */ (place.querySelector(`[data-key="${CSS.escape(focused)}"]`))?.focus();
 }
 

@@ -1,0 +1,224 @@
+"""Marking on the walk, by touch, in a real browser."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import expect
+from walking import Tablet, eventually, markers, state
+
+pytestmark = pytest.mark.browser
+
+DOOR = "left.sliding_door_lower"
+
+
+@pytest.fixture
+def unit(plant):
+    return plant.unit()
+
+
+@pytest.fixture
+def tablet(page_as, unit):
+    return Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
+
+
+def test_a_marker_takes_two_taps_and_is_said_in_words(tablet, plant, unit):
+    before = tablet.taps
+    tag = tablet.mark(DOOR)
+    assert tablet.taps - before == 2
+    assert "dirt nib · left sliding door, lower" in tablet.words()
+    tablet.sent()
+    row = markers(plant, unit)[tag]
+    assert (row["zone"], row["kind"], row["state"]) == (DOOR, "nib", "open")
+    assert str(row["words"]) in tablet.words()
+
+
+def test_the_first_tap_on_a_small_zone_brings_it_near(tablet):
+    before = tablet.page.locator("#van").bounding_box()["width"] / 6150
+    tablet.touch(DOOR)
+    tablet.rest()
+    width = tablet.page.eval_on_selector(
+        f"#van [data-zone='{DOOR}']", "(path) => path.getBoundingClientRect().width / path.getBBox().width"
+    )
+    assert width > 2 * before
+
+
+def test_a_marker_with_its_size_and_a_photo_takes_four_taps_and_the_camera(tablet, plant, unit, tmp_path):
+    from PIL import Image
+
+    picture = tmp_path / "nib.jpg"
+    Image.new("RGB", (800, 600), "#884422").save(picture)
+    before = tablet.taps
+    tag = tablet.mark(DOOR)
+    tablet.tap("#kept [data-key='size-8']")
+    with tablet.page.expect_file_chooser() as camera:
+        tablet.tap("#kept [data-key=photo]")
+    camera.value.set_files(picture)
+    assert tablet.taps - before <= 4
+    eventually(tablet.page, lambda: [photo["state"] for photo in plant.rows("photos", unit)] == ["stored"])
+    assert markers(plant, unit)[tag]["size"] == 8
+    assert tablet.page.inner_text("#kept [data-key=photo]").strip() == "Photo · 1"
+
+
+def test_the_size_buttons_show_where_the_limit_lies_and_what_is_over_it(tablet):
+    tablet.mark(DOOR)  # the starting catalogue allows 0.5 mm on class A
+    sizes = tablet.page.locator("#kept .sizes")
+    assert sizes.locator(".size-limit").inner_text().split() == ["limit", "0.5", "mm"]
+    shown = sizes.locator("> *").evaluate_all("(all) => all.map((one) => one.dataset.verdict ?? 'limit')")
+    assert shown == ["within", "within", "limit", "over", "over", "over", "over"]
+    tablet.tap("#kept [data-key='size-15']")
+    expect(tablet.page.locator("#kept .verdict")).to_have_text("1.5 mm, over the limit.")
+
+
+def test_a_marker_over_its_limit_cannot_be_accepted_and_one_within_can(tablet, plant, unit):
+    tag = tablet.mark(DOOR)
+    accept = tablet.page.locator("#kept [data-key=accept]")
+    tablet.tap("#kept [data-key='size-15']")
+    expect(tablet.page.locator("#kept .verdict")).to_contain_text("over")
+    expect(accept).to_be_disabled()
+    tablet.tap("#kept [data-key='size-5']")
+    expect(accept).to_be_enabled()
+    tablet.tap("#kept [data-key=accept]")
+    eventually(tablet.page, lambda: state(plant, unit, tag) == "accepted")
+
+
+def test_an_acceptance_the_server_refuses_stays_visible_with_its_reason(tablet, plant, unit):
+    tablet.mark(DOOR)
+    tablet.tap("#kept [data-key='size-15']")
+    tablet.sent()
+    [row] = markers(plant, unit).values()
+    force = """async ([unit, marker]) => {
+      const { keep } = await import('/client/outbox.js');
+      await keep({ type: 'marker_accepted', stream: `unit:${unit}`, body: { marker } });
+    }"""
+    tablet.page.evaluate(force, [unit, row["id"]])
+    expect(tablet.page.locator("[data-sent]").first).to_have_text("1 to look at")
+    tablet.tap("[data-sent-button]")
+    expect(tablet.page.locator("#sent-list")).to_contain_text("over its limit")
+    assert markers(plant, unit)[str(row["tag"])]["state"] == "open"
+
+
+def test_sixty_markers_as_fast_as_can_be_tapped_are_all_kept(tablet, plant, unit):
+    tablet.touch(DOOR)
+    tablet.rest()
+    box = tablet.page.locator(f"#van [data-zone='{DOOR}']").bounding_box()
+    nib = tablet.page.locator("#dock [data-kind=nib]")
+    for i in range(60):
+        x = box["x"] + box["width"] * (0.05 + 0.075 * (i % 10))
+        y = box["y"] + box["height"] * (0.1 + 0.085 * (i // 10))
+        tablet.page.touchscreen.tap(x, y)
+        place = nib.bounding_box()
+        tablet.page.touchscreen.tap(place["x"] + place["width"] / 2, place["y"] + place["height"] / 2)
+    eventually(tablet.page, lambda: len(markers(plant, unit)) == 60)
+    assert sorted(int(tag.lstrip("ABCDEFGH")) for tag in markers(plant, unit)) == list(range(1, 61))
+    tablet.sent()
+    assert len(tablet.tags()) == 60
+
+
+def test_same_again_marks_with_one_tap_each_however_near_and_soon(tablet, plant, unit):
+    tablet.mark(DOOR, fx=0.1, fy=0.2)
+    tablet.tap("#same")
+    tablet.rest()
+    box = tablet.page.locator(f"#van [data-zone='{DOOR}']").bounding_box()
+    for i in range(5):
+        tablet.page.touchscreen.tap(box["x"] + box["width"] * 0.4 + 8 * i, box["y"] + box["height"] * 0.4)
+    eventually(tablet.page, lambda: len(markers(plant, unit)) == 6)
+    assert {row["kind"] for row in markers(plant, unit).values()} == {"nib"}
+
+
+def test_a_gap_snaps_to_the_nearest_joint_and_is_judged_by_it(tablet, plant, unit):
+    tag = tablet.mark("left.cab_door_lower", "gap", fx=0.06, fy=0.4)
+    assert "wing to cab door" in tablet.words().lower()
+    tablet.tap("#kept .size[data-verdict=over] >> nth=0")
+    expect(tablet.page.locator("#kept .verdict")).to_contain_text("over the limit")
+    tablet.sent()
+    row = markers(plant, unit)[tag]
+    assert row["joint"] == "left.joint.wing_to_cab_door"
+    assert row["zone"] == "left.cab_door_lower"
+    assert row["gap"] is not None
+    assert row["verdict"] == "over"
+
+
+def test_a_scratch_is_drawn_from_here_to_there(tablet, plant, unit):
+    tablet.tap("#tool-line")
+    box = tablet.page.locator(f"#van [data-zone='{DOOR}']").bounding_box()
+    tablet.page.mouse.move(box["x"] + 30, box["y"] + 30)
+    tablet.page.mouse.down()
+    tablet.page.mouse.move(box["x"] + 80, box["y"] + 50, steps=4)
+    tablet.page.mouse.up()
+    tablet.tap(".kind-more")
+    tablet.tap("dialog [data-kind=scratch]")
+    eventually(tablet.page, lambda: markers(plant, unit))
+    [row] = markers(plant, unit).values()
+    assert row["kind"] == "scratch"
+    assert row["x2"] > row["x"] + 500
+    expect(tablet.page.locator("#van .ring-line")).to_have_count(1)
+
+
+def test_a_zone_without_a_drawing_is_marked_from_its_list_with_two_taps(tablet, plant, unit):
+    tablet.view("openings")
+    before = tablet.taps
+    tablet.tap("#zone-list [data-zone='openings.rear_doors']")
+    tablet.tap("#dock [data-kind=chip]")
+    assert tablet.taps - before == 2
+    expect(tablet.page.locator("#kept .kept-words")).to_contain_text("chip · rear door shuts")
+    expect(tablet.page.locator("#zone-list .zone-marks .tag")).to_have_count(1)
+    eventually(tablet.page, lambda: [row["zone"] for row in markers(plant, unit).values()] == ["openings.rear_doors"])
+
+
+def test_undo_takes_back_what_was_just_marked_and_its_tag_stays_used(tablet, plant, unit):
+    tag = tablet.mark(DOOR)
+    tablet.tap("#kept [data-key=undo]")
+    expect(tablet.page.locator("#van .ring-tag")).to_have_count(0)
+    eventually(tablet.page, lambda: state(plant, unit, tag) == "withdrawn")
+    assert tablet.mark(DOOR, fx=0.2) != tag
+
+
+def test_a_marker_is_withdrawn_only_with_a_reason(tablet, plant, unit):
+    tag = tablet.mark(DOOR)
+    tablet.tap("#kept [data-key=more]")
+    tablet.tap("#drawer [data-key=withdraw]")
+    expect(tablet.page.locator("#drawer")).to_contain_text("Say in a few words")
+    tablet.page.fill("#why-withdrawn", "dust, it wiped off")
+    tablet.tap("#drawer [data-key=withdraw]")
+    eventually(tablet.page, lambda: state(plant, unit, tag) == "withdrawn")
+
+
+def test_put_right_here_is_one_tap_and_waits_for_a_second_person(tablet, plant, unit):
+    tag = tablet.mark(DOOR)
+    tablet.tap("#kept [data-key=right]")
+    expect(tablet.page.locator("#kept .verdict")).to_have_text("Waits for its second look.")
+    eventually(tablet.page, lambda: state(plant, unit, tag) == "reworked")
+
+
+def test_a_tap_on_a_ring_opens_it_and_two_under_one_finger_are_asked_apart(tablet):
+    first = tablet.mark(DOOR, fx=0.4)
+    tablet.mark(DOOR, fx=0.7)
+    tablet.touch(DOOR, 0.4)
+    expect(tablet.page.locator("#kept .tag")).to_have_text(first)
+    tablet.tap("#kept [data-key=another]")
+    tablet.tap("#dock [data-kind=run]")
+    expect(tablet.page.locator("#kept .kept-words")).to_contain_text("run")
+    tablet.touch(DOOR, 0.4)
+    expect(tablet.page.locator("dialog [data-marker]")).to_have_count(2)
+
+
+def test_severity_light_origin_note_and_count_can_follow(tablet, plant, unit):
+    tag = tablet.mark(DOOR)
+    tablet.tap("#kept [data-key=more-of-them]")
+    expect(tablet.page.locator("#kept .counter output")).to_have_text("2")
+    tablet.tap("#kept [data-key=note]")
+    tablet.page.fill("#kept [name=note]", "beside the handle")
+    tablet.tap("#kept [data-key=note-keep]")
+    tablet.tap("#kept [data-key=more]")
+    tablet.tap("#drawer [data-key=S2]")
+    tablet.tap("#drawer [data-key=raking]")
+    tablet.page.select_option("#origin", "handling")
+    told = {
+        "count": 2,
+        "note": "beside the handle",
+        "severity": "S2",
+        "raking": 1,
+        "origin": "handling",
+        "origin_basis": "judged",
+    }
+    eventually(tablet.page, lambda: told.items() <= markers(plant, unit).get(tag, {}).items())
