@@ -16,6 +16,7 @@ from inspect_app.rooms.house import reader
 NAVIGATION = (
     ("/", "Floor", "floor", ()),
     ("/rework", "Rework", "rework", ("technician", "manager")),
+    ("/again", "Look again", "again", ("inspector", "manager")),
     ("/sign-off", "Sign-off", "signoff", ("inspector", "manager")),
     ("/rates", "Rates", "rates", ("manager",)),
     ("/setup", "Setup", "setup", ("manager",)),

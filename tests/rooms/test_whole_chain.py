@@ -1,0 +1,107 @@
+"""One van from a line of a CSV to its signed sheet, by touch at tablet size, by the people whose job each step is."""
+
+import io
+
+import pytest
+from playwright.sync_api import expect
+from pypdf import PdfReader
+from reworked_units import open_job, sent, take
+from test_signoff_in_the_browser import NAME, draw, pin
+from walking import Tablet, eventually
+
+from inspect_app.journal.verify import verify
+
+pytestmark = [pytest.mark.browser, pytest.mark.timeout(600)]
+
+LIST = """plant;chassis number;build number;make;model;colour;finish;options;due date
+Halden yard;1M8GDM9AXKP042788;HB-7;Brennach;Tourer 6;Fjord grey;metallic;awning rail;24/12/2026
+"""
+DOOR = "left.sliding_door_lower"
+
+
+def bring_in(page):
+    """Setup: the manager imports the list."""
+    page.locator("input[type=file]").set_input_files({"name": "week.csv", "mimeType": "text/csv", "buffer": LIST.encode()})
+    page.get_by_role("button", name="Import").tap()
+    expect(page.locator(".says").first).to_contain_text("1 unit")
+
+
+def walk(page):
+    """Floor, last six, first walk: one swirl on the sliding door, every other zone clean, finished."""
+    for digit in "042788":
+        page.locator(".find-pad [data-key], .find-pad .key").get_by_text(digit, exact=True).first.tap()
+    page.locator(".found a").first.tap()
+    page.wait_for_url("**/walk/**")
+    tablet = Tablet(page).begin().view("left")
+    tablet.touch(DOOR, 0.5, 0.4)
+    tablet.tap("#dock .kind-more")
+    tablet.tap("dialog [data-kind=swirl]")
+    expect(page.locator("#kept .tag")).to_be_visible()
+    tablet.tap("#go")
+    for _ in range(400):
+        if page.locator("#go").inner_text() == "Finish the walk":
+            break
+        looked = page.inner_text("[data-looked]")
+        tablet.tap("#go")
+        page.wait_for_function("(before) => document.querySelector('#go').innerText.startsWith('Finish')"
+                               " || document.querySelector('[data-looked]').innerText !== before", arg=looked)  # fmt: skip
+    tablet.tap("#go")
+    tablet.tap("dialog .btn-main")
+    expect(page.locator("dialog").last).to_contain_text("The walk is finished")
+    tablet.sent()
+
+
+def rework(page):
+    """The bench: take the polish, do it."""
+    finger = open_job(page, "Left sliding door")
+    take(page, finger)
+    finger.tap("[data-act=done]")
+    finger.tap(page.locator("dialog [data-value]").first)
+    finger.tap("dialog .dialog-foot .btn-main")
+    expect(page.locator("[data-part=says]")).to_contain_text("waits for its second look")
+    sent(page)
+
+
+def look_again(page):
+    """The second look by another inspector: clear the ring, look at what the work undid, finish."""
+    page.locator("#pane .marker-line").first.tap()
+    page.locator("[data-act=clear]").tap()
+    expect(page.locator("#kept")).to_contain_text("is cleared.")
+    looks = page.get_by_role("button", name="Nothing found")
+    while looks.count():
+        before = looks.count()
+        looks.first.tap()
+        expect(looks).to_have_count(before - 1)
+    page.wait_for_timeout(800)  # a second tap right after clearing means nothing there, by design
+    page.locator("[data-act=finish]").tap()
+    expect(page.locator("#pane")).to_contain_text("The second look is finished")
+    sent(page)
+
+
+def sign(page):
+    """Sign-off: identity, signature, PIN, one tap; the sheet is made."""
+    page.get_by_role("button", name="They agree with the van").tap()
+    expect(page.locator("[data-gate=identity]")).to_contain_text("holds")
+    draw(page, *NAME)
+    pin(page)
+    page.locator("#sign-now").tap()
+    expect(page.get_by_role("link", name="Open A4")).to_be_visible(timeout=60_000)
+
+
+def test_a_van_goes_from_a_list_to_a_signed_sheet_by_touch(plant, page_as, served):
+    bring_in(page_as("maud", "/setup/units/import"))
+    unit = plant.journal.read().execute("SELECT id FROM units").fetchone()["id"]
+    walk(page_as("ines", "/"))
+    eventually(page_as("per"), lambda: plant.row("units", unit)["stage"] == "in_rework")
+    rework(page_as("per", "/rework"))
+    look_again(page_as("lukasz", f"/again/{unit}"))
+    eventually(page_as("per"), lambda: plant.row("units", unit)["stage"] == "to_sign")
+    last = page_as("ines", f"/sign-off/{unit}")
+    sign(last)
+
+    pdf = last.context.request.get(f"/sheets/{unit}/A.pdf")
+    text = "".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf.body())).pages)
+    assert all(word in text for word in ("1M8GDM9AXKP042788", "HB-7", "Ines Okafor", "Łukasz Brandt", "Per Halvorsen"))
+    assert plant.row("units", unit)["stage"] == "signed"
+    told = verify(plant.journal.folder.path)
+    assert told.clean, told.sentence
