@@ -1,7 +1,9 @@
 """Concessions: asked by an inspector, agreed by others than asker and fixer, two names for an S2, never for an S1."""
 
 import pytest
+from playwright.sync_api import expect
 from signed_units import concession, put_right, walked
+from walking import Tablet
 
 from sample_units.hands import new_id
 
@@ -132,3 +134,27 @@ def test_an_unanswered_concession_blocks_the_signing(plant, client_as, unit, min
 
     assert "The concession for B1 is not answered" in page
     assert "data-agree" in page
+
+
+@pytest.mark.browser
+def test_an_inspector_asks_at_the_van_while_the_server_is_away(plant, page_as):
+    unit = plant.unit()
+    walk = plant.ines.start_walk(unit)
+    marker = plant.ines.mark(unit, walk, "nib", "left.sliding_door_lower", "B1", size=15)
+    page = page_as("ines", f"/walk/{unit}")
+    tablet = Tablet(page).view("left")
+    expect(page.locator("#van .marks .ring-tag")).to_have_count(1)
+    page.context.set_offline(True)
+    tablet.rest()
+    ring = page.locator("#van .marks .ring-hit").first.bounding_box()
+    page.touchscreen.tap(ring["x"] + ring["width"] / 2, ring["y"] + ring["height"] / 2)
+    page.locator("#kept [data-key=more]").tap()
+    page.locator("[data-key=concede]").tap()
+    page.get_by_label("Why may it stay as it is?").fill("Only seen from below.")
+    page.get_by_label("Who agreed for the customer?").fill("Mr Holm")
+    page.get_by_role("button", name="Ask", exact=True).tap()
+    assert plant.rows("concessions", unit) == []
+    page.context.set_offline(False)
+
+    expect(page.locator("[data-sent]").first).to_have_text("All sent", timeout=30_000)
+    assert [(asked["marker"], asked["state"]) for asked in plant.rows("concessions", unit)] == [(marker, "asked")]

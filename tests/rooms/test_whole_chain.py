@@ -21,7 +21,9 @@ DOOR = "left.sliding_door_lower"
 
 def bring_in(page):
     """Setup: the manager imports the list."""
-    page.locator("input[type=file]").set_input_files({"name": "week.csv", "mimeType": "text/csv", "buffer": LIST.encode()})
+    page.locator("input[type=file]").set_input_files(
+        {"name": "week.csv", "mimeType": "text/csv", "buffer": LIST.encode()}
+    )
     page.get_by_role("button", name="Import").tap()
     expect(page.locator(".says").first).to_contain_text("1 unit")
 

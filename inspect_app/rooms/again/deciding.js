@@ -2,6 +2,7 @@
 
 import { dismiss } from "../../client/outbox.js";
 import { askWhy } from "../rework/sheet.js";
+import { openConcession } from "../signoff/ask_concession.js";
 import { capital } from "../rework/say.js";
 
 const QUIET = 700; // ms in which a second tap on the same place means nothing: the button there is another one now
@@ -26,6 +27,7 @@ export class Deciding {
       overview: () => this.again.closeMarker(),
       ring: ({ marker }) => this.again.openMarker(marker),
       clear: ({ marker }) => this.clear(marker),
+      concede: ({ marker }) => this.concede(marker),
       sendback: ({ marker }) => this.sendBack(marker),
       agree: ({ marker }) => this.noFlaw(marker, true),
       decline: ({ marker }) => this.noFlaw(marker, false),
@@ -50,6 +52,12 @@ export class Deciding {
     const tag = this.again.marker(marker)?.tag ?? "";
     await this.again.acts.clear(marker);
     this.over(`${tag} is cleared.`);
+  }
+
+  /** @param {string} id */
+  concede(id) {
+    const marker = this.again.marker(id);
+    if (marker) openConcession({ unit: marker.unit, marker: /** @type {any} */ (marker) });
   }
 
   /** @param {string} id */

@@ -67,5 +67,6 @@ export function ringFoot({ marker, ring, inspector }) {
   return [
     button("Cleared", { class: "btn btn-main btn-large", "data-act": "clear", "data-marker": marker.id, "data-key": "main", ...unless(ring.own || ring.until > 0) }, pic("ui-check")),
     button("Send back", { class: "btn btn-large btn-wrong", "data-act": "sendback", "data-marker": marker.id, "data-key": "sendback", ...unless(ring.own) }, pic("ui-send-back")),
+    button("Concession", { class: "btn btn-word", "data-act": "concede", "data-marker": marker.id, "data-key": "concede" }),
   ];
 }

@@ -2,6 +2,7 @@
 
 import { el } from "../../client/elements.js";
 import { localPhoto } from "../../client/photos_out.js";
+import { openConcession } from "../signoff/ask_concession.js";
 import { judge } from "./judge.js";
 import { counter } from "./kept_line.js";
 import { button, capital } from "./parts.js";
@@ -49,7 +50,8 @@ function build(marker, photos, madeBy, { outline, catalogue, deeds }) {
   const facts = el("p", { class: "hush" }, `${capital(marker.words)}. ${said ? `${capital(said.text)}. ` : ""}${madeBy ? `Marked by ${madeBy}.` : ""}${marker.note ? ` Note: ${marker.note}` : ""}`);
   const head = el("div", { class: "drawer-head" }, title, button("Close", deeds.close, { class: "btn btn-word", "data-key": "close" }));
   if (DECIDED.includes(marker.state)) return [head, facts, pictures(photos, deeds)];
-  const again = el("div", { class: "row" }, button("Change the kind", deeds.kind, { "data-key": "kind" }), ...(marker.x == null ? [] : [button("Move it", deeds.move, { "data-key": "move" })]));
+  const again = el("div", { class: "row" }, button("Change the kind", deeds.kind, { "data-key": "kind" }), ...(marker.x == null ? [] : [button("Move it", deeds.move, { "data-key": "move" })]),
+    button("Ask for a concession", () => openConcession({ unit: marker.unit, marker: /** @type {any} */ (marker) }), { "data-key": "concede" }));
   const sheet = el("div", { class: "stack" }, facts, severity(marker, catalogue, deeds), howMany(marker, deeds), light(marker, deeds), exact(marker, kind, deeds), origin(marker, catalogue, deeds), again, pictures(photos, deeds), withdrawal(marker, deeds));
   return [head, sheet];
 }
