@@ -1,0 +1,51 @@
+"""Photos of the demo: drawn and cleaned in other processes while the story is told, then kept as the server keeps them."""
+
+from __future__ import annotations
+
+import multiprocessing
+import zlib
+from collections.abc import Iterable
+from concurrent.futures import Future, ProcessPoolExecutor
+
+from inspect_app.photos import Cleaned, Store, clean
+from sample_units.marks import Mark, Spec
+
+Shot = tuple[str, int, bool]  # unit, number of its mark, after
+
+
+def _make(kind: str, colour_hex: str, finish: str, seed: int, after: bool) -> Cleaned:
+    from sample_units.paint_photos import draw
+
+    return clean(draw(kind, colour_hex, finish, seed, after=after))
+
+
+class Darkroom:
+    """Makes every photo the specs ask for, two at a time. Use as a context manager."""
+
+    def __init__(self, specs: Iterable[Spec]):
+        # Spawned, not forked: the journal's writer thread must not be copied half-way through a commit.
+        self._pool = ProcessPoolExecutor(2, mp_context=multiprocessing.get_context("spawn"))
+        self._shots: dict[Shot, Future[Cleaned]] = {}
+        for spec in specs:
+            for number, mark in enumerate(spec.marks):
+                self._ask(spec, number, mark)
+
+    def _ask(self, spec: Spec, number: int, mark: Mark) -> None:
+        seed = zlib.crc32(f"{spec.key} {number}".encode())
+        for after in (False, True) if mark.photo == "pair" else (False,) if mark.photo else ():
+            made = self._pool.submit(_make, mark.kind, spec.colour_hex, spec.finish, seed, after)
+            self._shots[(spec.key, number, after)] = made
+
+    def __enter__(self) -> Darkroom:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._pool.shutdown(cancel_futures=True)
+
+    def __len__(self) -> int:
+        return len(self._shots)
+
+    def keep(self, store: Store, shot: Shot) -> dict[str, object]:
+        """Wait for a photo, store it, and return what `photo_stored` says of it."""
+        stored = store.put(self._shots[shot].result())
+        return {"sha": stored.sha, "bytes": stored.bytes, "width": stored.width, "height": stored.height}
