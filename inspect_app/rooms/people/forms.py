@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask_wtf import FlaskForm
 from wtforms import BooleanField, PasswordField, StringField, SubmitField
-from wtforms.validators import EqualTo, InputRequired, Length, Regexp
+from wtforms.validators import DataRequired, EqualTo, InputRequired, Length, Regexp
 
 
 class FirstManagerForm(FlaskForm):
@@ -14,7 +14,7 @@ class FirstManagerForm(FlaskForm):
         "Your name",
         filters=[lambda text: " ".join(text.split()) if text else text],
         validators=[
-            InputRequired("'Your name' is missing; it is what you pick when you sign in."),
+            DataRequired("'Your name' is missing; it is what you pick when you sign in."),
             Length(max=80, message="'Your name' may have 80 letters at most."),
         ],
     )

@@ -8,11 +8,12 @@ from zoneinfo import ZoneInfo, available_timezones
 from flask_wtf import FlaskForm
 from flask_wtf.file import FileField, FileRequired
 from wtforms import Field, PasswordField, RadioField, SelectMultipleField, StringField, SubmitField, ValidationError
-from wtforms.validators import EqualTo, InputRequired, Regexp
+from wtforms.fields import SelectChoice
+from wtforms.validators import DataRequired, EqualTo, Regexp
 
 from inspect_app.rooms.units.forms import line
 
-ROLES = (("inspector", "Inspector"), ("technician", "Technician"), ("manager", "Manager"))
+ROLES = [SelectChoice(key, key.title()) for key in ("inspector", "technician", "manager")]
 
 
 class WhoForm(FlaskForm):
@@ -24,7 +25,7 @@ class WhoForm(FlaskForm):
 
     def __init__(self, *args: Any, departments: list[tuple[str, str]], **kwargs: Any):
         super().__init__(*args, **kwargs)
-        self.departments.choices = departments
+        self.departments.choices = [SelectChoice(key, label) for key, label in departments]
 
     def validate_roles(self, field: Field) -> None:
         """Someone without a role could sign in and do nothing."""
@@ -48,7 +49,7 @@ def pin_field() -> PasswordField:
         "PIN",
         description="4 to 8 digits",
         validators=[
-            InputRequired("'PIN' is missing; choose 4 to 8 digits."),
+            DataRequired("'PIN' is missing; choose 4 to 8 digits."),
             Regexp(r"^\d{4,8}$", message="'PIN' must be 4 to 8 digits."),
         ],
     )
@@ -91,10 +92,12 @@ class PlantForm(FlaskForm):
     timezone = StringField(
         "Time zone",
         description="As Europe/Berlin: due dates, days and the times on sheets go by it",
-        validators=[InputRequired("'Time zone' is missing; UTC is one.")],
+        validators=[DataRequired("'Time zone' is missing; UTC is one.")],
     )
     paper = RadioField(
-        "Paper", choices=[("a4", "A4"), ("letter", "US Letter")], description="What a sheet opens as; both are made"
+        "Paper",
+        choices=[SelectChoice("a4", "A4"), SelectChoice("letter", "US Letter")],
+        description="What a sheet opens as; both are made",
     )
     save = SubmitField("Keep")
 

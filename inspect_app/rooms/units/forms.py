@@ -7,7 +7,8 @@ from zoneinfo import ZoneInfo
 
 from flask_wtf import FlaskForm
 from wtforms import Field, HiddenField, RadioField, StringField, SubmitField, TextAreaField, ValidationError
-from wtforms.validators import InputRequired, Length, Regexp
+from wtforms.fields import SelectChoice
+from wtforms.validators import DataRequired, Length, Regexp
 
 from inspect_app.trade import vin
 from inspect_app.trade.due_date import due_ms
@@ -20,7 +21,7 @@ def tidy(text: str | None) -> str | None:
 
 def line(label: str, asked: str = "", *, most: int = 120, hint: str = "") -> StringField:
     """A text of one line; `asked` is the sentence when it is missing, "" lets it be missing."""
-    checks: list[Any] = [InputRequired(asked)] if asked else []
+    checks: list[Any] = [DataRequired(asked)] if asked else []
     checks.append(Length(max=most, message=f"'{label}' may have {most} characters at most."))
     return StringField(label, filters=[tidy], validators=checks, description=hint)
 
@@ -41,8 +42,8 @@ class LooksForm(FlaskForm):
     colour = line("Colour", "'Colour' is missing; write the name the paint shop uses.")
     finish = RadioField(
         "Finish",
-        choices=[("solid", "Solid"), ("metallic", "Metallic")],
-        validators=[InputRequired("'Finish' is missing; choose solid or metallic.")],
+        choices=[SelectChoice("solid", "Solid"), SelectChoice("metallic", "Metallic")],
+        validators=[DataRequired("'Finish' is missing; choose solid or metallic.")],
     )
     due = line("Due", hint="2026-03-14 or 14/03/2026, with the time as 14:30 if it matters; empty when it has none")
 
@@ -97,13 +98,16 @@ class UnitForm(LooksForm):
 
 
 class AnswerForm(FlaskForm):
-    """The answer to an open question."""
+    """The answer to an open question; several stand on one page, so each has the question's id before its names."""
+
+    class Meta:
+        csrf = False  # doors.py holds the page's one token against every form
 
     answer = TextAreaField(
         "Answer",
         filters=[lambda text: text.strip() if text else text],
         validators=[
-            InputRequired("'Answer' is missing; say what the asker has to know."),
+            DataRequired("'Answer' is missing; say what the asker has to know."),
             Length(max=500, message="'Answer' may have 500 characters at most."),
         ],
     )
