@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
 import uuid_utils.compat as uuids
 
 from inspect_app.journal import chain, project
-from inspect_app.journal.events import SERVER, Answer, Incoming, Refusal, Resolved, Stored, canonical
+from inspect_app.journal.events import PLANT, SERVER, Answer, Incoming, Refusal, Resolved, Stored, canonical
+from inspect_app.journal.moment import Head, Moment
 from inspect_app.journal.resolve import RESOLVERS
 from inspect_app.journal.store import one, put
 from inspect_app.journal.writing import Flag, Versions, Writing
@@ -19,31 +20,58 @@ from inspect_app.trade import lifecycle
 
 
 class Appender:
-    """Applies one event inside the writer's savepoint."""
+    """Applies events one by one between the beginning and the end of a commit."""
 
     def __init__(self, versions: Versions, clock: Callable[[], int]):
         self._versions = versions
         self._clock = clock
         self._table = lifecycle.builtin()
+        self._moment: Moment
 
-    def __call__(self, db: sqlite3.Connection, event: Incoming) -> Answer:
-        known = self._known(db, event)
+    def begin(self, db: sqlite3.Connection, events: Iterable[Incoming]) -> None:
+        """Open a commit that is going to write these events."""
+        self._moment = Moment(db)
+        self._moment.look_up(events)
+
+    def end(self) -> None:
+        """Write what is written once a commit."""
+        self._moment.settle()
+
+    def __call__(self, event: Incoming) -> Answer:
+        """Answer one event. Whatever is raised, the moment stands as before it, as the caller's savepoint does."""
+        mark = self._moment.mark(event.stream)
+        try:
+            return self._answer(event)
+        except BaseException:
+            self._moment.back_to(mark)
+            raise
+
+    def _answer(self, event: Incoming) -> Answer:
+        db = self._moment.db
+        known = self._known(db, event) if event.id in self._moment.known else None
         if known is not None:
             return known
+        self._moment.known.add(event.id)
         try:
-            resolved = self._resolve(db, event)
+            resolved = self._resolve(event)
         except Refusal as refusal:
             return refuse(db, event, refusal)
         stored = self._store(db, event, resolved)
-        project.apply(db, stored)
+        self._project(db, stored)
         for event_type, body in resolved.follow:
-            self(db, self._following(event, event_type, body))
+            self._answer(self._following(event, event_type, body))
         return Answer(
             id=event.id, outcome=resolved.outcome, reason=resolved.reason, n=stored.n, resolved=resolved.values
         )
 
-    def _resolve(self, db: sqlite3.Connection, event: Incoming) -> Resolved:
-        writing = Writing(db=db, versions=self._versions, now=self._clock(), table=self._table)
+    def _project(self, db: sqlite3.Connection, stored: Stored) -> None:
+        project.copy(db, stored)
+        self._moment.written(stored.type, stored.stream)
+        if stored.stream != PLANT and project.units.needs_count(db, stored):
+            self._moment.count_later(stored.unit, stored.n)
+
+    def _resolve(self, event: Incoming) -> Resolved:
+        writing = Writing(moment=self._moment, versions=self._versions, now=self._clock(), table=self._table)
         try:
             return RESOLVERS[event.type](writing, event)
         except Flag as flag:
@@ -75,8 +103,8 @@ class Appender:
         )
 
     def _store(self, db: sqlite3.Connection, event: Incoming, resolved: Resolved) -> Stored:
-        head = one(db, "SELECT seq, head FROM streams WHERE stream = ?", (event.stream,))
-        seq, prev = (head["seq"] + 1, head["head"]) if head else (1, chain.GENESIS)
+        before = self._moment.head(event.stream)
+        seq, prev = before.seq + 1, before.hash
         private = canonical(event.private) if event.private else None
         salt, private_hash = chain.seal_private(private) if private else (None, None)
         row: dict[str, Any] = {
@@ -102,14 +130,10 @@ class Appender:
             "prev": prev,
         }
         row["hash"] = chain.event_hash(row)
-        put(db, "events", row)
-        n = int(db.execute("SELECT last_insert_rowid()").fetchone()[0])
+        n = put(db, "events", row)
         if private:
             put(db, "private", {"event": event.id, "salt": salt, "content": private})
-        db.execute(
-            "INSERT INTO streams (stream, seq, head) VALUES (?, ?, ?) ON CONFLICT (stream) DO UPDATE SET seq = excluded.seq, head = excluded.head",
-            (event.stream, seq, row["hash"]),
-        )
+        self._moment.grown(event.stream, Head(seq, row["hash"]))
         return Stored(
             n=n,
             id=event.id,

@@ -10,6 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints, Validation
 
 from inspect_app.journal.bodies import UNIT_BODIES, Body, Id, Key
 
+PLANT = "plant"  # the stream of the plant itself
 SERVER = "server"  # the author of what the server works out for itself
 
 
@@ -146,7 +147,10 @@ class Answer:
 
 def canonical(value: Any) -> str:
     """Write JSON in the one way that is hashed: sorted keys, no blanks, UTF-8."""
-    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return _encoder.encode(value)
+
+
+_encoder = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
 
 def read_envelope(raw: Any) -> Envelope:

@@ -17,15 +17,15 @@ import uuid_utils.compat as uuids
 from inspect_app.journal import chain, store
 from inspect_app.journal.append import Appender, server_event
 from inspect_app.journal.bodies import ONLINE_ONLY
-from inspect_app.journal.events import Answer, Envelope, Incoming, Refusal, canonical, read_body, read_envelope
+from inspect_app.journal.events import PLANT, Answer, Envelope, Incoming, Refusal, canonical, read_body, read_envelope
 from inspect_app.journal.folder import Folder
 from inspect_app.journal.tickets import Ticket, TicketOffice, secret
 from inspect_app.journal.writer import Writer
 from inspect_app.journal.writing import Versions
 from inspect_app.trade import catalogue, outline
 
+__all__ = ["PLANT", "Journal", "now_ms"]
 log = logging.getLogger("lampwalk.journal")
-PLANT = "plant"
 
 
 def now_ms() -> int:

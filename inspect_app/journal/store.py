@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 import threading
 from collections.abc import Iterable, Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -65,17 +66,27 @@ class Readers:
         self._local = threading.local()
 
 
-def put(db: sqlite3.Connection, table: str, row: Mapping[str, Any]) -> None:
-    """Insert one row given as column → value."""
-    columns = ", ".join(f'"{name}"' for name in row)  # quoted: "escape" is a word of SQL
-    marks = ", ".join("?" * len(row))
-    db.execute(f"INSERT INTO {table} ({columns}) VALUES ({marks})", tuple(row.values()))
+def put(db: sqlite3.Connection, table: str, row: Mapping[str, Any]) -> int:
+    """Insert one row given as column → value; return its rowid."""
+    done = db.execute(_insert(table, tuple(row)), tuple(row.values()))
+    return done.lastrowid or 0
+
+
+@cache
+def _insert(table: str, columns: tuple[str, ...]) -> str:
+    names = ", ".join(f'"{name}"' for name in columns)  # quoted: "escape" is a word of SQL
+    return f"INSERT INTO {table} ({names}) VALUES ({', '.join('?' * len(columns))})"
 
 
 def change(db: sqlite3.Connection, table: str, key: str, **columns: Any) -> None:
     """Update the columns of the row with this id."""
+    db.execute(_update(table, tuple(columns)), (*columns.values(), key))
+
+
+@cache
+def _update(table: str, columns: tuple[str, ...]) -> str:
     settings = ", ".join(f'"{name}" = ?' for name in columns)
-    db.execute(f"UPDATE {table} SET {settings} WHERE id = ?", (*columns.values(), key))
+    return f"UPDATE {table} SET {settings} WHERE id = ?"
 
 
 def one(db: sqlite3.Connection, sql: str, values: Iterable[Any] = ()) -> sqlite3.Row | None:

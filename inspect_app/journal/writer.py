@@ -6,18 +6,29 @@ import logging
 import queue
 import sqlite3
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Future
 from dataclasses import dataclass
+from typing import Protocol
 
 from inspect_app.journal.events import Answer, Incoming
 
 log = logging.getLogger("lampwalk.journal")
 
-Apply = Callable[[sqlite3.Connection, Incoming], Answer]
-
-
 Note = Callable[[sqlite3.Connection], None]
+
+
+class Apply(Protocol):
+    """What turns events into rows. It is called inside the writer's transaction and must not commit."""
+
+    def begin(self, db: sqlite3.Connection, events: Iterable[Incoming]) -> None:
+        """Open a commit that is going to write these events."""
+
+    def __call__(self, event: Incoming) -> Answer:
+        """Write one event, inside a savepoint of its own."""
+
+    def end(self) -> None:
+        """Write what is written once a commit."""
 
 
 @dataclass(frozen=True)
@@ -30,7 +41,7 @@ class Batch:
 
 
 class Writer:
-    """Owns the writing connection. `apply` is run for each event inside its savepoint and must not commit."""
+    """Owns the writing connection."""
 
     def __init__(self, db: sqlite3.Connection, apply: Apply):
         self._db = db
@@ -83,7 +94,9 @@ class Writer:
     def _write(self, batches: list[Batch]) -> None:
         try:
             self._db.execute("BEGIN IMMEDIATE")
+            self._apply.begin(self._db, [event for batch in batches for event in batch.events])
             answers = [self._each(batch) for batch in batches]
+            self._apply.end()
             self._db.execute("COMMIT")
         except Exception as error:
             log.exception("a commit failed; nothing of %d batches was kept", len(batches))
@@ -103,7 +116,7 @@ class Writer:
     def _one(self, event: Incoming) -> Answer:
         self._db.execute("SAVEPOINT event")
         try:
-            answer = self._apply(self._db, event)
+            answer = self._apply(event)
         except sqlite3.OperationalError:
             raise  # a full disk or a lost file concerns the whole commit
         except Exception:

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from inspect_app.journal.events import Incoming, Refusal
-from inspect_app.journal.store import one
+from inspect_app.journal.moment import Moment
+from inspect_app.journal.store import one, value
 from inspect_app.trade import catalogue as trade_catalogue
 from inspect_app.trade import lifecycle
 from inspect_app.trade import outline as trade_outline
@@ -34,18 +35,16 @@ class Versions:
 
     def catalogue(self, db: sqlite3.Connection, key: str | None) -> Catalogue:
         """Load a catalogue version; None means the current one."""
+        if key is None:
+            key = value(db, "SELECT hash FROM catalogues WHERE current = 1")
         if key in self.catalogues:
             return self.catalogues[key]
-        sql = "SELECT hash, content FROM catalogues WHERE current = 1 AND ? IS NULL OR hash = ?"
-        row = one(db, sql, (key, key))
+        row = one(db, "SELECT hash, content FROM catalogues WHERE hash = ?", (key,))
         if row is None:
             raise Refusal(
                 "unknown_catalogue", "This server does not know the catalogue version named; reload the page."
             )
-        key = str(row["hash"])
-        if key not in self.catalogues:
-            self.catalogues[key] = trade_catalogue.from_json(json.loads(row["content"]))
-        return self.catalogues[key]
+        return self.catalogues.setdefault(str(row["hash"]), trade_catalogue.from_json(json.loads(row["content"])))
 
     def outline(self, db: sqlite3.Connection, key: str) -> Outline:
         """Load an outline version."""
@@ -63,17 +62,27 @@ class Versions:
 class Writing:
     """The writer's view while one event is worked out."""
 
-    db: sqlite3.Connection
+    moment: Moment
     versions: Versions
     now: int
     table: lifecycle.Lifecycle
 
+    @property
+    def db(self) -> sqlite3.Connection:
+        """The writing connection."""
+        return self.moment.db
+
     def unit(self, event: Incoming) -> sqlite3.Row:
-        """Read the unit of an event, or refuse."""
-        row = one(self.db, "SELECT * FROM units WHERE id = ?", (event.unit,))
+        """Read the unit of an event, but for its counts, or refuse."""
+        row = self.moment.unit(event.unit)
         if row is None:
             raise Refusal("no_unit", "This server does not know the unit; find it again on the floor.", 404)
         return row
+
+    def counted(self, event: Incoming) -> sqlite3.Row:
+        """Read the unit of an event with its counts brought up to now, or refuse."""
+        self.unit(event)
+        return self.moment.counted(event.unit)
 
     def part_of(self, event: Incoming, table: str, key: str, noun: str) -> sqlite3.Row:
         """Read a row that must belong to the event's unit, or refuse."""

@@ -22,14 +22,20 @@ def projects(*events: str) -> Callable[[Projector], Projector]:
 
 
 def apply(db: sqlite3.Connection, event: Stored) -> None:
-    """Copy one event of the chain into the projections. A flagged one only opens its question."""
-    from inspect_app.journal.project import jobs, markers, plant, records, units, walks  # noqa: F401  (they register themselves)
+    """Copy one event of the chain into the projections, the counts of its unit included."""
+    copy(db, event)
+    if event.stream != "plant" and units.needs_count(db, event):
+        units.count(db, event.unit, event.n)
 
+
+def copy(db: sqlite3.Connection, event: Stored) -> None:
+    """Copy one event, leaving the counts of its unit to be made later. A flagged one only opens its question."""
     if event.outcome == "flagged":
         records.open_question(db, event)
         if event.type == "marker_made" and "part" in event.resolved:
             markers.marker_made(db, event)
     else:
         PROJECTORS[event.type](db, event)
-    if event.stream != "plant":
-        units.refresh(db, event)
+
+
+from inspect_app.journal.project import jobs, markers, plant, records, units, walks  # noqa: E402, F401  (they register themselves)

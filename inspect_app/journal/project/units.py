@@ -124,7 +124,6 @@ WHERE id = :unit
 """
 
 UNCOUNTED = {
-    "zone_looked",
     "photo_added",
     "photo_stored",
     "photo_refused",
@@ -136,14 +135,16 @@ UNCOUNTED = {
 }
 
 
-def refresh(db: sqlite3.Connection, event: Stored) -> None:
-    """Count the unit's markers anew and name its stage. Looks change the stage only after work, so most skip it."""
-    if (
-        event.type == "zone_looked"
-        and db.execute("SELECT voided FROM units WHERE id = ?", (event.unit,)).fetchone()["voided"] == 0
-    ):
-        return
-    if event.type in UNCOUNTED - {"zone_looked"} and event.outcome == "applied":
-        return
-    db.execute(COUNTED, {"unit": event.unit, "n": event.n})
-    db.execute(STAGED, {"unit": event.unit})
+def needs_count(db: sqlite3.Connection, event: Stored) -> bool:
+    """Tell whether an event can change its unit's counts or stage. A look can only where work has undone one."""
+    if event.type == "zone_looked" and event.outcome == "applied":
+        spot = (event.unit, event.body["zone"], event.body["lap"])
+        sql = "SELECT 1 FROM voidings WHERE unit = ? AND zone = ? AND lap = ?"
+        return db.execute(sql, spot).fetchone() is not None
+    return event.type not in UNCOUNTED or event.outcome != "applied"
+
+
+def count(db: sqlite3.Connection, unit: str, n: int) -> None:
+    """Count the unit's markers anew and name its stage, as of event `n`."""
+    db.execute(COUNTED, {"unit": unit, "n": n})
+    db.execute(STAGED, {"unit": unit})

@@ -89,7 +89,7 @@ def _judged(w: Writing, event: Incoming, unit: sqlite3.Row, found: dict[str, Any
 
 def _free_tag(w: Writing, event: Incoming) -> str:
     tag: str = event.body.tag
-    letters = value(w.db, "SELECT letters FROM tablets WHERE id = ?", (event.tablet,)) or tag.rstrip("0123456789")
+    letters = w.moment.letters(event.tablet) or tag.rstrip("0123456789")
     clash = one(w.db, "SELECT 1 FROM markers WHERE unit = ? AND tag = ?", (event.unit, tag))
     if clash is None and tag.rstrip("0123456789") == letters:
         return tag
@@ -99,8 +99,7 @@ def _free_tag(w: Writing, event: Incoming) -> str:
 
 def plant_day(w: Writing, at: int) -> str:
     """The plant's own calendar day of a time, ISO."""
-    zone = value(w.db, "SELECT value FROM settings WHERE name = 'timezone'") or "UTC"
-    return datetime.fromtimestamp(at / 1000, ZoneInfo(zone)).date().isoformat()
+    return datetime.fromtimestamp(at / 1000, ZoneInfo(w.moment.zone())).date().isoformat()
 
 
 def _before(w: Writing, event: Incoming) -> sqlite3.Row:

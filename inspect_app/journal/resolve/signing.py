@@ -6,7 +6,6 @@ from inspect_app.journal import gates
 from inspect_app.journal.events import Incoming, Refusal, Resolved
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.resolve.planning import plan, plan_markers
-from inspect_app.journal.store import value
 from inspect_app.journal.writing import Writing
 
 
@@ -46,7 +45,7 @@ def gate_confirmed(w: Writing, event: Incoming) -> Resolved:
 def unit_signed(w: Writing, event: Incoming) -> Resolved:
     """Sign: with PIN and strokes, against the head the signer saw, with every gate held."""
     unit = w.unit(event)
-    head = value(w.db, "SELECT head FROM streams WHERE stream = ?", (event.stream,))
+    head = w.moment.head(event.stream).hash
     states = gates.states(w.db, w.versions, unit, now=w.now, but_tablet=event.tablet)
     waiting = [gate for gate in states if not gate.held and gate.key != "release"]
     w.late(

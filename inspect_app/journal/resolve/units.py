@@ -46,9 +46,9 @@ def unit_corrected(w: Writing, event: Incoming) -> Resolved:
 @resolves("outline_set")
 def outline_set(w: Writing, event: Incoming) -> Resolved:
     """Draw the unit on another outline, as long as nothing is marked on it."""
-    unit = w.in_time(event)
+    w.in_time(event)
     w.versions.outline(w.db, event.body.outline)
-    if unit["markers"]:
+    if w.counted(event)["markers"]:
         raise Refusal("marked", "The unit carries markers on its present outline, so the outline stays.", 409)
     return Resolved()
 

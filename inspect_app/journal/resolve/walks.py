@@ -61,7 +61,7 @@ def walk_finished(w: Writing, event: Incoming) -> Resolved:
     unit = w.in_time(event)
     walk = _walk(w, event)
     missing = coverage.missing_of_walk(w.db, w.versions, unit, walk)
-    undecided = unit["reworked"] if walk["purpose"] == "again" else 0
+    undecided = w.counted(event)["reworked"] if walk["purpose"] == "again" else 0
     w.hold(event, "walk", walk["state"], looks_missing=len(missing), rings_undecided=undecided)
     return Resolved(values={"walks": list(coverage.together(w.db, walk))}, follow=plan(w, event, unit))
 

@@ -1,0 +1,145 @@
+"""What the writer knows while it writes one commit. Nobody else writes, so what it has read stays true until it changes it.
+
+Heads of streams and the counts of units are written once at the end of the commit, not once an event: a tablet that comes
+back with two hundred events would otherwise have its unit counted two hundred times.
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from inspect_app.journal import chain
+from inspect_app.journal.events import Incoming
+from inspect_app.journal.project import units
+from inspect_app.journal.store import one, value
+
+KNOWN = (
+    "SELECT id FROM events WHERE id IN (SELECT value FROM json_each(:ids))"
+    " UNION ALL SELECT id FROM refused WHERE id IN (SELECT value FROM json_each(:ids))"
+)
+# Counts are left out on purpose: they may be behind within a commit, and a resolver that wants them asks `counted`.
+HELD = "SELECT id, plant, outline, absent, state, revision FROM units WHERE id = ?"
+LEAVE_UNIT_ALONE = frozenset({"marker_made", "zone_looked", "photo_added", "photo_stored"})
+
+
+class Head(NamedTuple):
+    """The end of a stream's chain."""
+
+    seq: int
+    hash: str
+
+
+class Mark(NamedTuple):
+    """Where a stream stood before an event, to go back to when the event is undone."""
+
+    stream: str
+    head: Head | None
+    uncounted: int | None
+
+
+@dataclass
+class Moment:
+    """The commit at hand. `known` are the ids among those being written that were answered before."""
+
+    db: sqlite3.Connection
+    known: set[str] = field(default_factory=set)
+    _heads: dict[str, Head] = field(default_factory=dict)
+    _uncounted: dict[str, int] = field(default_factory=dict)
+    _units: dict[str, sqlite3.Row | None] = field(default_factory=dict)
+    _letters: dict[str, str | None] = field(default_factory=dict)
+    _zone: str | None = None
+
+    def look_up(self, events: Iterable[Incoming]) -> None:
+        """Find out at one go which of these have been answered before."""
+        ids = json.dumps([event.id for event in events])
+        self.known.update(row["id"] for row in self.db.execute(KNOWN, {"ids": ids}))
+
+    # ------------------------------------------------------------------ chains
+
+    def head(self, stream: str) -> Head:
+        """The end of a chain as it is now."""
+        found = self._heads.get(stream)
+        if found is None:
+            row = one(self.db, "SELECT seq, head FROM streams WHERE stream = ?", (stream,))
+            found = Head(row["seq"], row["head"]) if row else Head(0, chain.GENESIS)
+        return found
+
+    def grown(self, stream: str, head: Head) -> None:
+        """Note that a chain has a new end."""
+        self._heads[stream] = head
+
+    # ------------------------------------------------------------------ rows read once
+
+    def unit(self, key: str) -> sqlite3.Row | None:
+        """What no count changes of a unit: id, plant, outline, absent, state, revision."""
+        if key not in self._units:
+            self._units[key] = one(self.db, HELD, (key,))
+        return self._units[key]
+
+    def letters(self, tablet: str) -> str | None:
+        """The letters of a tablet, which it keeps for ever."""
+        if tablet not in self._letters:
+            self._letters[tablet] = value(self.db, "SELECT letters FROM tablets WHERE id = ?", (tablet,))
+        return self._letters[tablet]
+
+    def zone(self) -> str:
+        """The plant's time zone."""
+        if self._zone is None:
+            self._zone = value(self.db, "SELECT value FROM settings WHERE name = 'timezone'") or "UTC"
+        return self._zone
+
+    def written(self, event_type: str, stream: str) -> None:
+        """Forget what an event may have changed."""
+        if stream == "plant":
+            self._letters.clear()
+            self._zone = None
+        elif event_type not in LEAVE_UNIT_ALONE:
+            self._units.pop(stream.removeprefix("unit:"), None)
+
+    # ------------------------------------------------------------------ counts
+
+    def count_later(self, unit: str, n: int) -> None:
+        """Note that a unit's counts are behind since event `n`."""
+        self._uncounted[unit] = n
+
+    def counted(self, unit: str) -> sqlite3.Row:
+        """The whole row of a unit with its counts brought up to now."""
+        self._count(unit)
+        row: sqlite3.Row = self.db.execute("SELECT * FROM units WHERE id = ?", (unit,)).fetchone()
+        return row
+
+    def _count(self, unit: str) -> None:
+        n = self._uncounted.pop(unit, None)
+        if n is not None:
+            units.count(self.db, unit, n)
+
+    # ------------------------------------------------------------------ undoing, and the end
+
+    def mark(self, stream: str) -> Mark:
+        """Remember where a stream stands."""
+        return Mark(stream, self._heads.get(stream), self._uncounted.get(stream.removeprefix("unit:")))
+
+    def back_to(self, mark: Mark) -> None:
+        """Go back to where the stream stood, as the database does."""
+        self._units.clear()
+        self.written("", "plant")
+        for held, key, before in (
+            (self._heads, mark.stream, mark.head),
+            (self._uncounted, mark.stream.removeprefix("unit:"), mark.uncounted),
+        ):
+            held.pop(key, None)
+            if before is not None:
+                held[key] = before
+
+    def settle(self) -> None:
+        """Write the ends of the chains and the counts, so that the commit is whole."""
+        self.db.executemany(
+            "INSERT INTO streams (stream, seq, head) VALUES (?, ?, ?) ON CONFLICT (stream) DO UPDATE SET seq = excluded.seq, head = excluded.head",
+            [(stream, *head) for stream, head in self._heads.items()],
+        )
+        for unit in list(self._uncounted):
+            self._count(unit)
