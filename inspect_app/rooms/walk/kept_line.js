@@ -5,7 +5,7 @@
 
 import { el } from "../../client/elements.js";
 import { judge, measured, ruleOf } from "./judge.js";
-import { button, fill, pic, svg } from "./parts.js";
+import { button, capital, fill, pic, svg } from "./parts.js";
 
 /**
  * @typedef {import("../../client/types.js").Row} Row
@@ -168,7 +168,7 @@ function verdictWords(marker, said, size) {
   const states = /** @type {Record<string, string>} */ ({ accepted: "Accepted.", reworked: "Waits for its second look.", withdrawn: "Withdrawn.", in_rework: "In rework.", cleared: "Cleared." });
   if (marker.state !== "open") return states[marker.state] ?? marker.state;
   if (!said || said.outcome === "unmeasured") return "No size yet";
-  return `${size === "" ? "" : `${size}, `}${VERDICTS[said.outcome]}.`;
+  return capital(`${size === "" ? "" : `${size}, `}${VERDICTS[said.outcome]}.`);
 }
 
 /** @param {Row} marker @param {import("../../client/limits.js").Verdict | null} said */

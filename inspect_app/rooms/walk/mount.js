@@ -7,6 +7,7 @@ import { mountStatus } from "../../client/status.js";
 import { watch } from "../../client/view.js";
 import { placer } from "./judge.js";
 import { load, Unreadable } from "./load.js";
+import { takePictograms } from "./parts.js";
 import { Walk } from "./walk.js";
 
 async function open() {
@@ -16,7 +17,7 @@ async function open() {
   void start();
   reportLeaving(unit);
   try {
-    const loaded = await load(unit);
+    const [loaded] = await Promise.all([load(unit), takePictograms()]);
     const walk = new Walk(unit, loaded);
     watch(unit, { table: loaded.table, place: placer(walk.outline, walk.catalogue) }, (sight) => walk.show(sight));
   } catch (fault) {

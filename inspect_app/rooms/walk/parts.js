@@ -17,9 +17,27 @@ export function svg(name, attributes = {}, ...children) {
   return element;
 }
 
+/**
+ * Take the pictograms into the page: what is drawn after the server has gone away must not ask it for them.
+ * @returns {Promise<void>}
+ */
+export async function takePictograms() {
+  const answer = await fetch(pictograms()).catch(() => null);
+  if (!answer?.ok) return;
+  const root = new DOMParser().parseFromString(await answer.text(), "image/svg+xml").documentElement;
+  root.setAttribute("class", "unseen");
+  root.setAttribute("aria-hidden", "true");
+  root.id = "pictograms";
+  document.body.append(document.adoptNode(root));
+}
+
+function pictograms() {
+  return document.getElementById("walk")?.dataset.pictograms ?? "";
+}
+
 /** @param {string} id e.g. "kind-nib" */
 export function pic(id) {
-  const file = document.getElementById("walk")?.dataset.pictograms ?? "";
+  const file = document.getElementById("pictograms") ? "" : pictograms();
   return svg("svg", { class: "pic", viewBox: "0 0 24 24", "aria-hidden": "true" }, svg("use", { href: `${file}#${id}` }));
 }
 
