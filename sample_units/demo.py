@@ -59,7 +59,7 @@ def is_empty(folder: Path) -> bool:
 
 
 def make(folder: Path, now: Callable[[], int] = now_ms) -> None:
-    """Make the plant in an empty folder. It is made beside it and moved there whole, so that no half of one is served."""
+    """Make the plant in an empty folder: beside it, then moved there whole, so that no half of one is served."""
     beside = folder.absolute().with_name(f"{folder.name}.being-made")
     shutil.rmtree(beside, ignore_errors=True)
     build(beside, now())
@@ -104,14 +104,13 @@ def sign_ins(folder: Path) -> str:
 
 def _sign_ins(journal: Journal) -> str:
     known = {row["name"] for row in journal.read().execute("SELECT name FROM people WHERE state = 'active'")}
-    here_ = [person for person in people.cast() if person.name in known]
-    return f"\nSign in as one of these:\n\n{people.table(here_)}\n" if here_ else ""
+    cast = [person for person in people.cast() if person.name in known]
+    return f"\nSign in as one of these:\n\n{people.table(cast)}\n" if cast else ""
 
 
 def serve(folder: Path, port: int) -> int:
     """Serve a folder as `lampwalk serve` does, saying where, and who may sign in."""
-    from inspect_app import create_app
-    from inspect_app import serving
+    from inspect_app import create_app, serving
 
     app = create_app(folder)
     house = app.extensions["lampwalk"]

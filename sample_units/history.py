@@ -113,8 +113,8 @@ def again(van: Van) -> Story:
     van.arrive()
     yield from walk(van, "ines", "first", days.day(-6, "08:15"), 94)
     apart = {_job_of(van, name)["id"] for name in ("proposed", "lost")}
-    some = ("polish", "body")
-    yield from rework(van, days.day(-5, "07:30"), lambda job: job["department"] in some and job["id"] not in apart)
+    some = {_job_of(van, "back")["id"], *(key for key in _first(van, "polish", 6, set()) if key not in apart)}
+    yield from rework(van, days.day(-5, "07:30"), lambda job: job["id"] in some)
     back = {"back": "Still a hollow under the line lamp, seen from the rear."}
     yield from look_again(van, "lukasz", cured(van, days.day(-3, "08:10")), back)
     yield days.day(-2, "07:40")

@@ -1,4 +1,4 @@
-"""The vans of the demo and the marks on them, read from units.toml; everyday marks are drawn by lot with a fixed seed."""
+"""The vans of the demo and the marks on them, from units.toml; everyday marks are drawn by lot with a fixed seed."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from inspect_app.trade import outline as trade_outline
 from inspect_app.trade.outline import Outline
 
 FILE = Path(__file__).with_name("units.toml")
+SNAP = 4_000  # tenths of mm, as the server snaps
 FINE, COARSE = (40, 80, 120), 1000  # how far a placed mark may be off, tenths of mm: with the loupe, and without
 
 
@@ -139,7 +140,11 @@ def _inside(outline: Outline, zone_id: str, lot: random.Random) -> tuple[int, in
         cut = calm.intersection(LineString([(x, top), (x, bottom)]))
         if cut.length == 0:
             continue
-        y = cut.interpolate(lot.random(), normalized=True).y if cut.geom_type == "LineString" else cut.geoms[0].centroid.y
+        y = (
+            cut.interpolate(lot.random(), normalized=True).y
+            if cut.geom_type == "LineString"
+            else cut.geoms[0].centroid.y
+        )
         if _hits(outline, zone_id, x, y):
             return round(x * 10), round(y * 10)
     raise LookupError(f"no free spot was found on {zone_id}")
@@ -153,7 +158,8 @@ def _beside(outline: Outline, mark: Mark, line: Sequence[Any], lot: random.Rando
         along = lot.random()
         x = x1 + (x2 - x1) * along + lot.uniform(-14, 14)
         y = y1 + (y2 - y1) * along + lot.uniform(-14, 14)
-        if _hits(outline, mark.zone, x, y):
+        near = outline.nearest_joint(outline.zone(mark.zone).view, round(x * 10), round(y * 10), SNAP)
+        if _hits(outline, mark.zone, x, y) and near is not None and near.id == mark.joint:
             return round(x * 10), round(y * 10)
     raise LookupError(f"no spot of {mark.zone} was found beside {mark.joint}")
 

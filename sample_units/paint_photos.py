@@ -15,7 +15,7 @@ import numpy as np
 from sample_units.paint import flaws
 from sample_units.paint.camera import developed, exposed, jpeg, paint, taken
 from sample_units.paint.lamps import Bars, mirrored, small_lamp
-from sample_units.paint.surface import Field, Surface
+from sample_units.paint.surface import CANVAS, Field, Surface
 from sample_units.paint.things import scale_mark, wax_ring
 
 WAX = ((0.86, 0.62, 0.10), (0.82, 0.80, 0.72), (0.75, 0.16, 0.07))
@@ -24,7 +24,7 @@ Light = tuple[Field, Field]
 
 @dataclass(frozen=True, kw_only=True)
 class Recipe:
-    """How a kind is photographed: `span` mm across the picture, the film's `peel`, the flaw, the ring's radius (0: none)."""
+    """How a kind is photographed. `span`: mm across; `peel`: of the film; `ring`: radius in mm, 0 for none."""
 
     span: float
     peel: float
@@ -53,7 +53,7 @@ def draw(kind: str, colour_hex: str, finish: str, seed: int, *, after: bool = Fa
     `after` is the same place put right. The same arguments give the same picture.
     """
     recipe, rng = RECIPES[kind], np.random.default_rng([seed, sum(map(ord, kind)), int(after)])
-    surface = Surface(scale=1760 / recipe.span, rng=rng)
+    surface = Surface(scale=CANVAS[0] / recipe.span, rng=rng)
     mx, my = surface.middle
     at = (mx + rng.uniform(-0.07, 0.07) * recipe.span, my + rng.uniform(-0.05, 0.05) * recipe.span)
     surface.peel(0.75 if after else recipe.peel * rng.uniform(0.9, 1.15))

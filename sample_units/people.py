@@ -1,4 +1,4 @@
-"""The cast of the demo: read from people.toml, hired, each with a tablet of their own; and their sign-ins as a table."""
+"""The cast of the demo, read from people.toml: hired, each with a tablet of their own; their sign-ins as a table."""
 
 from __future__ import annotations
 

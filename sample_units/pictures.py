@@ -1,4 +1,4 @@
-"""Photos of the demo: drawn and cleaned in other processes while the story is told, then kept as the server keeps them."""
+"""Photos of the demo: drawn and cleaned in other processes while the story is told, kept as the server keeps them."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class Darkroom:
         # Spawned, not forked: the journal's writer thread must not be copied half-way through a commit.
         self._pool = ProcessPoolExecutor(2, mp_context=multiprocessing.get_context("spawn"))
         self._shots: dict[Shot, Future[Cleaned]] = {}
-        for spec in specs:
+        for spec in reversed(list(specs)):  # the oldest stories stand last
             for number, mark in enumerate(spec.marks):
                 self._ask(spec, number, mark)
 

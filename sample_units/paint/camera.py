@@ -1,4 +1,4 @@
-"""The camera: colour from light, a tilt, a plane of focus, a lens that darkens to its corners, a sensor that is grainy."""
+"""The camera: colour from light, a tilt, a plane of focus, a lens that darkens to its corners, a grainy sensor."""
 
 from __future__ import annotations
 
@@ -58,7 +58,7 @@ def developed(light: Field) -> Image.Image:
 
 
 def taken(picture: Image.Image, rng: np.random.Generator, *, focus: float = 0.5, tilt: float = 1.0) -> Image.Image:
-    """Photograph a drawn surface: tilted a little, sharp at `focus` (0 top, 1 bottom), darker in the corners, grainy."""
+    """Photograph a drawn surface: tilted, sharp at `focus` (0 top, 1 bottom), darker in the corners, grainy."""
     picture = _tilted(picture, rng, tilt)
     picture = _focused(picture, rng, focus)
     pixels = np.asarray(picture).astype(np.float32)
@@ -81,7 +81,8 @@ def _tilted(picture: Image.Image, rng: np.random.Generator, tilt: float) -> Imag
     width, height = CANVAS
     lean = rng.uniform(-0.022, 0.022) * tilt
     squeeze = rng.uniform(0.018, 0.042) * tilt
-    left, top, right, bottom = 70.0, 55.0, width - 70.0, height - 55.0
+    edge = width * 0.04
+    left, top, right, bottom = edge, edge * 0.78, width - edge, height - edge * 0.78
     narrow, drop = squeeze * width, lean * height
     corners = [
         (left - narrow / 2, top + drop), (left + narrow, bottom + drop),
@@ -102,11 +103,10 @@ def _homography(here: list[tuple[float, float]], there: list[tuple[float, float]
 
 def _focused(picture: Image.Image, rng: np.random.Generator, focus: float) -> Image.Image:
     soft = picture.filter(ImageFilter.GaussianBlur(rng.uniform(3.2, 4.6)))
-    sharp = picture.filter(ImageFilter.GaussianBlur(0.7))
     ys = np.linspace(0, 1, PHOTO[1], dtype=np.float32)
     away = np.clip((np.abs(ys - focus) - 0.2) / 0.55, 0, 1)
     mask = np.repeat((away * 255).astype(np.uint8)[:, None], PHOTO[0], axis=1)
-    return Image.composite(soft, sharp, Image.fromarray(mask))
+    return Image.composite(soft, picture, Image.fromarray(mask))
 
 
 def jpeg(picture: Image.Image) -> bytes:

@@ -1,4 +1,4 @@
-"""The light: lamp bars of an inspection tunnel, or one small lamp, mirrored in the clear coat and glowing in the paint."""
+"""The light: lamp bars of an inspection tunnel, or one small lamp, mirrored in the clear coat, glowing in the paint."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ REACH = 420.0  # mm by which a lamp's image moves for a slope of one
 
 @dataclass(frozen=True, kw_only=True)
 class Bars:
-    """Long lamps across the picture. `turn`: radians from upright; `spacing`, `width`, `shift`, `edge`: mm as mirrored."""
+    """Long lamps across the picture. `turn`: radians from upright; `spacing`, `width`, `shift`, `edge`: mm mirrored."""
 
     turn: float
     spacing: float

@@ -1,7 +1,7 @@
 """The painted surface: how high it stands, what colour it is where it is not paint, and the texture of its film.
 
 Everything is in millimetres. What a lamp looks like in the paint follows from the slopes alone, as it does on a van: a
-nib is a hill, a dent a hollow, orange peel a landscape. So no flaw is painted on, but for what lies on or under the film.
+nib is a hill, a dent a hollow, orange peel a landscape. Only what lies on or under the film is laid on as colour.
 """
 
 from __future__ import annotations
@@ -14,12 +14,12 @@ from PIL import Image
 from scipy import ndimage
 
 Field = NDArray[np.float32]
-CANVAS = (1760, 1320)  # px; a tenth larger than the photo, so that the camera may tilt
+CANVAS = (1400, 1050)  # px; the photo is 1600 by 1200, but no lens is sharper than this
 
 
 @dataclass
 class Surface:
-    """A piece of panel. `scale`: px per mm; `height`: mm; `layers`: (mask 0 to 1, colour, how much it still mirrors)."""
+    """A piece of panel. `scale`: px per mm; `height`: mm; `layers`: (mask 0 to 1, colour, how much it mirrors)."""
 
     scale: float
     rng: np.random.Generator
@@ -40,7 +40,7 @@ class Surface:
         return CANVAS[0] / self.scale / 2, CANVAS[1] / self.scale / 2
 
     def noise(self, grain: float, *, stretch: float = 1.0) -> Field:
-        """Smooth noise of unit spread; `grain` is the size of its hills in mm, `stretch` makes them longer downwards."""
+        """Smooth noise of unit spread; `grain`: the size of its hills in mm; `stretch` makes them longer downwards."""
         step = max(1, int(grain * self.scale / 5))
         shape = (CANVAS[1] // step + 8, CANVAS[0] // step + 8)
         sigma = grain * self.scale / step / 2.6
