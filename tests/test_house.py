@@ -222,10 +222,13 @@ class Markup(HTMLParser):
     handle_startendtag = handle_starttag
 
 
+JINJA = re.compile(r"\{%.*?%\}|\{#.*?#\}|\{\{.*?\}\}", re.S)
+
+
 @pytest.mark.parametrize("template", TEMPLATES, ids=lambda path: path.relative_to(PACKAGE).as_posix())
 def test_a_template_holds_no_inline_script_or_style(template: Path) -> None:
     read = Markup()
-    read.feed(template.read_text("utf-8"))
+    read.feed(JINJA.sub("", template.read_text("utf-8")))
 
     assert read.found == []
 
