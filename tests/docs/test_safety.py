@@ -33,7 +33,8 @@ def test_every_method_that_needs_the_booth_warns_of_isocyanates_and_vapour():
 
 
 def test_the_fire_watch_is_no_shorter_than_the_code_asks_for():
-    # 29 CFR 1910.252(a)(2)(iii)(B): a fire watch at least half an hour after the work; (a)(2)(vii): 35 ft cleared.
+    # 29 CFR 1910.252(a)(2)(iii)(B): a fire watch at least half an hour after the work; (a)(2)(vii): 35 ft cleared
+    # (the paragraphs from memory).
     flame = BOOK.cautions["flame"].wait
 
     assert "at least 30 minutes" in flame

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 from inspect_app.trade import catalogue
+from inspect_app.trade.catalogue_rows import Method
 
 PAGE = Path(__file__).parents[2] / "docs" / "safety.md"
 
@@ -13,17 +14,29 @@ PAGE = Path(__file__).parents[2] / "docs" / "safety.md"
 def tables() -> str:
     """Cautions by method, and what each says."""
     book = catalogue.builtin()
-    methods = [
-        f"| {one.label} | {', '.join(book.cautions[key].label for key in one.cautions)} |"
-        for one in book.methods.values()
-    ]
-    cautions = [
-        f"| {one.label} | {one.danger} | {one.wear} | {one.wait} | {one.origin} |" for one in book.cautions.values()
-    ]
     return "\n".join(
-        ["| method | cautions |", "| --- | --- |", *methods, "", "## What each caution says", ""]
-        + ["| caution | what can hurt | wear | wait | origin |", "| --- | --- | --- | --- | --- |", *cautions]
+        [
+            *_table("method", "cautions"),
+            *(_line(one.label, _cautions(book, one)) for one in book.methods.values()),
+            "",
+            "## What each caution says",
+            "",
+            *_table("caution", "what can hurt", "wear", "wait", "origin"),
+            *(_line(one.label, one.danger, one.wear, one.wait, one.origin) for one in book.cautions.values()),
+        ]
     )
+
+
+def _cautions(book: catalogue.Catalogue, method: Method) -> str:
+    return ", ".join(book.cautions[key].label for key in method.cautions)
+
+
+def _table(*heads: str) -> list[str]:
+    return [_line(*heads), _line(*["---"] * len(heads))]
+
+
+def _line(*cells: str) -> str:
+    return f"| {' | '.join(cells)} |"
 
 
 def written(page: str) -> str:
