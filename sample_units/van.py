@@ -88,7 +88,7 @@ class Van:
         place = spot(journal.outline(self.rows_of_unit()["outline"]), mark, self.lot)
         said = {"count": mark.count, "raking": mark.raking, "severity": mark.severity}
         return {
-            "marker": self.ids[number], "tag": f"A{number + 1}", "walk": walk, "lap": lap, "kind": mark.kind,
+            "marker": self.ids[number], "tag": f"A{len(self.ids)}", "walk": walk, "lap": lap, "kind": mark.kind,
             **place, **{name: amount for name, amount in said.items() if amount is not None},
         }  # fmt: skip
 

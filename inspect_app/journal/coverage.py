@@ -39,7 +39,9 @@ def looked(db: sqlite3.Connection, unit: str, *, walks: tuple[str, ...] = ()) ->
 
 def together(db: sqlite3.Connection, walk: sqlite3.Row) -> tuple[str, ...]:
     """The walks that are one with this: two tablets out of reach of each other may each have begun the same walk."""
-    sql = "SELECT id FROM walks WHERE unit = ? AND purpose = ? AND (state = 'walking' OR id = ?) ORDER BY started_at, id"
+    sql = (
+        "SELECT id FROM walks WHERE unit = ? AND purpose = ? AND (state = 'walking' OR id = ?) ORDER BY started_at, id"
+    )
     return tuple(row["id"] for row in db.execute(sql, (walk["unit"], walk["purpose"], walk["id"])))
 
 

@@ -55,7 +55,9 @@ class Folder:
     def epoch(self, newest: int) -> str:
         """Return the epoch; it changes when the journal is shorter than it was, as after a restore."""
         path = self.path / "epoch.json"
-        known: dict[str, Any] = json.loads(path.read_text()) if path.exists() else {"epoch": secrets.token_hex(8), "n": 0}
+        known: dict[str, Any] = (
+            json.loads(path.read_text()) if path.exists() else {"epoch": secrets.token_hex(8), "n": 0}
+        )
         if newest < known["n"]:
             known["epoch"] = secrets.token_hex(8)
         self.note_epoch(known["epoch"], newest)

@@ -15,6 +15,7 @@ from wtforms import ValidationError
 
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.queries import people
+from inspect_app.journal.tickets import Ticket
 from inspect_app.rooms.house import journal, reader, ticket
 
 log = logging.getLogger("lampwalk.doors")
@@ -67,11 +68,16 @@ def _read_ticket() -> bool:
         session.clear()
         return False
     person = people.person(reader(), found.person)
-    if person is None or not person.active or found.until < journal().clock():
+    if person is None or not person.active or found.until < journal().clock() or _lost(found, person):
         session.pop("token", None)
         return False
     g.ticket, g.person, g.token = found, person, token
     return True
+
+
+def _lost(held: Ticket, person: people.Person) -> bool:
+    """Whether a ticket still speaks of a role or department its person no longer has; a new sign-in makes a true one."""
+    return not (set(held.roles) <= set(person.roles) and set(held.departments) <= set(person.departments))
 
 
 def _own_page_only() -> None:
