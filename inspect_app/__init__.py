@@ -10,7 +10,7 @@ from flask import Flask
 def create_app(data_dir: Path | str, **options: object) -> Flask:
     """Open a data folder and return the web application on it.
 
-    The application owns the folder until `app.extensions["lampwalk"].close()`. `options` go into the Flask configuration.
+    The application owns the folder until `app.extensions["lampwalk"].close()`. `options` go into Flask's configuration.
     Raises FolderBusy when another process has the folder.
     """
     from inspect_app.rooms import build

@@ -34,7 +34,18 @@ def wheel(tmp_path_factory):
         target = source / name
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_bytes((ROOT / name).read_bytes())
-    command = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation", "--wheel-dir", str(folder), str(source)]
+    command = [
+        sys.executable,
+        "-m",
+        "pip",
+        "wheel",
+        "--quiet",
+        "--no-deps",
+        "--no-build-isolation",
+        "--wheel-dir",
+        str(folder),
+        str(source),
+    ]
     subprocess.run(command, check=True, capture_output=True)
     return next(folder.glob("lampwalk-*.whl")), [name for name in files if name.startswith("inspect_app/")]
 
@@ -48,6 +59,8 @@ def test_the_wheel_carries_every_file_of_the_package(wheel):
 def test_the_application_runs_from_the_wheel(wheel, tmp_path):
     zipfile.ZipFile(wheel[0]).extractall(tmp_path / "site")
 
-    told = subprocess.run([sys.executable, "-c", CODE, str(tmp_path / "site")], capture_output=True, text=True, cwd=tmp_path)
+    told = subprocess.run(
+        [sys.executable, "-c", CODE, str(tmp_path / "site")], capture_output=True, text=True, cwd=tmp_path
+    )
 
     assert told.stdout.strip() == "ran", told.stderr

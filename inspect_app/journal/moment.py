@@ -127,13 +127,13 @@ class Moment:
         """Go back to where the stream stood, as the database does."""
         self._units.clear()
         self.written("", "plant")
-        for held, key, before in (
-            (self._heads, mark.stream, mark.head),
-            (self._uncounted, mark.stream.removeprefix("unit:"), mark.uncounted),
-        ):
-            held.pop(key, None)
-            if before is not None:
-                held[key] = before
+        unit = mark.stream.removeprefix("unit:")
+        self._heads.pop(mark.stream, None)
+        self._uncounted.pop(unit, None)
+        if mark.head is not None:
+            self._heads[mark.stream] = mark.head
+        if mark.uncounted is not None:
+            self._uncounted[unit] = mark.uncounted
 
     def settle(self) -> None:
         """Write the ends of the chains and the counts, so that the commit is whole."""

@@ -209,7 +209,10 @@ def lists(db: Database) -> None:
 @migrations()
 def current_versions(db: Database) -> None:
     """Index which version is the current one: without it, asking reads past the whole text of each version."""
-    _run(db, "".join(f"CREATE INDEX {table}_current ON {table} (current, hash);\n" for table in ("catalogues", "outlines")))
+    _run(
+        db,
+        "".join(f"CREATE INDEX {table}_current ON {table} (current, hash);\n" for table in ("catalogues", "outlines")),
+    )
 
 
 def _run(db: Database, text: str) -> None:

@@ -1,4 +1,4 @@
-"""Files for the browser: the shared modules under /client, each room's own under /rooms/<room>. Named by their content."""
+"""Files for the browser: the shared modules under /client, each room's own under /rooms/<room>."""
 
 from __future__ import annotations
 

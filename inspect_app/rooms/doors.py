@@ -1,4 +1,4 @@
-"""Who may come in: a sign-in for everything, a role where it is written, and proof that a write comes from our own page."""
+"""Who may come in: a sign-in for everything, a role where it is written, proof that a write is from our own page."""
 
 from __future__ import annotations
 
@@ -22,8 +22,9 @@ log = logging.getLogger("lampwalk.doors")
 
 OPEN_TO_ALL = frozenset({"client", "room_file", "people.sign_in", "people.names", "people.first", "sync.healthz"})
 CONTENT_SECURITY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; font-src 'self'; "
-    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'; worker-src 'self'"
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
+    "font-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'; "
+    "worker-src 'self'"
 )
 
 View = TypeVar("View", bound=Callable[..., Any])
@@ -76,7 +77,7 @@ def _read_ticket() -> bool:
 
 
 def _lost(held: Ticket, person: people.Person) -> bool:
-    """Whether a ticket still speaks of a role or department its person no longer has; a new sign-in makes a true one."""
+    """Whether a ticket speaks of a role or department its person no longer has; a new sign-in makes a true one."""
     return not (set(held.roles) <= set(person.roles) and set(held.departments) <= set(person.departments))
 
 

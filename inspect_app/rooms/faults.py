@@ -1,4 +1,4 @@
-"""Whatever goes wrong becomes one sentence: a page for a person, one JSON shape for a program, a log line without secrets."""
+"""Whatever goes wrong becomes one sentence: a page for a person, JSON for a program, a log line without secrets."""
 
 from __future__ import annotations
 

@@ -67,4 +67,6 @@ def walk_of(tablet: Tablet, unit: str, walk: str, count: int, *, seed: int = 0) 
 
 def body(tablet: Tablet, events: list[Event], pending: int = 0) -> bytes:
     """The body of a sync."""
-    return json.dumps({"tablet": tablet.tablet, "pending": pending, "tickets": [tablet.token], "events": events}).encode()
+    return json.dumps(
+        {"tablet": tablet.tablet, "pending": pending, "tickets": [tablet.token], "events": events}
+    ).encode()

@@ -65,7 +65,9 @@ def two_hundred(folder: Path) -> list[Finding]:
     ]  # fmt: skip
 
 
-def _batch(folder: Path, claim: str, made: Callable[..., list[marks.Event]], rounds: int = 15, warm: int = 3) -> Finding:
+def _batch(
+    folder: Path, claim: str, made: Callable[..., list[marks.Event]], rounds: int = 15, warm: int = 3
+) -> Finding:
     with site(folder) as here:
         tablet = here.tablet("ines")
         bodies = []

@@ -1,7 +1,5 @@
 """What follows from each event, in words for docs/reference.md. A test fails when an event has none."""
 
-# ruff: noqa: E501  (a sentence for a person reads best whole)
-
 FOLLOWS = {
     "unit_arrived": "A unit is there, open, on the plant's current outline. The chassis number is checked; the last six are noted.",
     "unit_corrected": "The named fields change. The chassis number never does.",

@@ -99,10 +99,8 @@ def test_the_real_server_sends_the_stored_bytes(app, plant, client_as, served, u
     row = issued(app, unit)
     cookie = client.get_cookie("lampwalk").value
 
-    request = urllib.request.Request(  # noqa: S310  (our own server on this machine)
-        f"{served}/sheets/{unit}/A.pdf", headers={"Cookie": f"lampwalk={cookie}"}
-    )
-    with urllib.request.urlopen(request) as answer:  # noqa: S310
+    request = urllib.request.Request(f"{served}/sheets/{unit}/A.pdf", headers={"Cookie": f"lampwalk={cookie}"})
+    with urllib.request.urlopen(request) as answer:
         assert answer.read() == sheet_file(app, row).read_bytes()
 
 

@@ -48,7 +48,9 @@ def test_a_person_added_by_the_manager_signs_in_with_their_pin(app, plant, maud)
 def test_the_author_of_a_new_person_is_the_manager_and_not_the_server(plant, maud):
     maud.send("/setup/people/new", **NEW)
 
-    last = plant.journal.read().execute("SELECT person FROM events WHERE type = 'person_added' ORDER BY n DESC").fetchone()
+    last = (
+        plant.journal.read().execute("SELECT person FROM events WHERE type = 'person_added' ORDER BY n DESC").fetchone()
+    )
     assert last["person"] == plant.people["maud"]
 
 
@@ -59,7 +61,9 @@ def test_adding_the_same_person_twice_is_said_beside_the_name(plant, maud):
 
     assert again.status_code == 422
     assert "There is a Noor Haddad already" in fault_beside(again, "name")
-    assert len([1 for row in plant.journal.read().execute("SELECT name FROM people") if row["name"] == NEW["name"]]) == 1
+    assert (
+        len([1 for row in plant.journal.read().execute("SELECT name FROM people") if row["name"] == NEW["name"]]) == 1
+    )
 
 
 @pytest.mark.parametrize(
@@ -84,7 +88,9 @@ def test_each_fault_of_a_new_person_stands_beside_its_field(plant, maud, wrong, 
 def test_roles_and_departments_are_changed_and_the_pin_stays(app, plant, maud):
     key, before = plant.people["per"], plant.row("people", plant.people["per"])
 
-    answer = maud.send(f"/setup/people/{key}", name="Per Halvorsen", roles=["technician", "inspector"], departments=["body"])
+    answer = maud.send(
+        f"/setup/people/{key}", name="Per Halvorsen", roles=["technician", "inspector"], departments=["body"]
+    )
 
     after = plant.row("people", key)
     assert answer.status_code == 302
@@ -159,7 +165,9 @@ def test_an_unknown_person_is_a_sentence_and_404(maud):
     assert (page.status_code, "There is no such person" in said(page)) == (404, True)
 
 
-@pytest.mark.parametrize("path", ["people/new", "people/{per}", "people/{per}/pin", "people/{per}/left", "people/{per}/back"])
+@pytest.mark.parametrize(
+    "path", ["people/new", "people/{per}", "people/{per}/pin", "people/{per}/left", "people/{per}/back"]
+)
 def test_an_inspector_sets_up_nobody(plant, desk, path):
     ines = desk("ines")
     answer = ines.send(f"/setup/{path.format(**plant.people)}", page="/sign-out", **NEW, again="7351")

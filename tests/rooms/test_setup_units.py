@@ -90,7 +90,9 @@ def test_only_managers_add_units(plant, client_as):
     ines = Desk(client_as("ines"))
 
     assert ines.send("/setup/units/new", page="/sign-out", **UNIT).status_code == 403
-    assert ines.send("/setup/units/import", page="/sign-out", file=(io.BytesIO(listed(*GOOD)), "u.csv")).status_code == 403
+    assert (
+        ines.send("/setup/units/import", page="/sign-out", file=(io.BytesIO(listed(*GOOD)), "u.csv")).status_code == 403
+    )
     assert units(plant.journal) == []
 
 

@@ -17,7 +17,9 @@ def test_a_long_text_is_compressed_for_whoever_can_read_it(plant, client_as):
 def test_an_unchanged_file_is_told_with_304_though_it_was_compressed(client_as):
     client = client_as("ines")
     first = client.get("/client/css/tokens.css", headers={"Accept-Encoding": "gzip"})
-    again = client.get("/client/css/tokens.css", headers={"Accept-Encoding": "gzip", "If-None-Match": first.headers["ETag"]})
+    again = client.get(
+        "/client/css/tokens.css", headers={"Accept-Encoding": "gzip", "If-None-Match": first.headers["ETag"]}
+    )
 
     assert (again.status_code, again.data) == (304, b"")
 
@@ -28,6 +30,8 @@ def test_the_changes_feed_knows_its_compressed_answer_again(plant, client_as):
     client = client_as("ines")
     first = client.get("/changes?since=0", headers={"Accept-Encoding": "gzip"})
     n = json.loads(gzip.decompress(first.data))["n"]
-    again = client.get(f"/changes?since={n}", headers={"Accept-Encoding": "gzip", "If-None-Match": first.headers["ETag"]})
+    again = client.get(
+        f"/changes?since={n}", headers={"Accept-Encoding": "gzip", "If-None-Match": first.headers["ETag"]}
+    )
 
     assert again.status_code == 304

@@ -234,7 +234,9 @@ def test_a_correction_sent_twice_or_without_change_makes_no_second_event(plant, 
 def test_a_correction_with_faults_changes_nothing_and_says_so_beside_each_field(plant, desk):
     unit = plant.unit()
 
-    answer = desk("maud").send(f"/units/{unit}/correct", make="", model="T", colour="Red", finish="solid", due="31/02/2027")
+    answer = desk("maud").send(
+        f"/units/{unit}/correct", make="", model="T", colour="Red", finish="solid", due="31/02/2027"
+    )
 
     assert answer.status_code == 422
     assert fault_beside(answer, "make").startswith("'Make' is missing")

@@ -91,7 +91,7 @@ def test_what_goes_wrong_at_the_start_reaches_the_caller(tmp_path):
 
 
 def test_a_test_can_serve_from_a_thread(tmp_path):
-    with running(application, data_dir=tmp_path) as address, urlopen(address) as answer:  # noqa: S310  our own address
+    with running(application, data_dir=tmp_path) as address, urlopen(address) as answer:
         assert answer.read() == b"hello"
 
 

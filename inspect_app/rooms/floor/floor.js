@@ -27,24 +27,23 @@ async function refresh() {
   }
 }
 
+let shown = "";
+
 /**
  * Put new groups in place of the old ones, with the folds and the focus where they were.
  * @param {string} markup from our own server, whose templates escape every text
  */
 function put(markup) {
-  const next = document.createElement("template");
-  next.innerHTML = markup;
+  if (markup === shown) return;
+  shown = markup;
+  const next = new DOMParser().parseFromString(markup, "text/html").body;
   for (const fold of /** @type {NodeListOf<HTMLDetailsElement>} */ (place.querySelectorAll("details[open]"))) {
-    next.content.querySelector(`[data-fold="${fold.dataset.fold}"]`)?.setAttribute("open", "");
+    next.querySelector(`[data-fold="${fold.dataset.fold}"]`)?.setAttribute("open", "");
   }
   const links = () => [...place.querySelectorAll("a, summary")];
   const held = document.activeElement ? links().indexOf(document.activeElement) : -1;
   const href = document.activeElement?.getAttribute("href");
-  const before = place.innerHTML;
-  const draft = document.createElement("div");
-  draft.append(next.content);
-  if (draft.innerHTML === before) return;
-  place.replaceChildren(...draft.childNodes);
+  place.replaceChildren(...next.childNodes);
   if (held < 0) return;
   const same = href ? links().find((link) => link.getAttribute("href") === href) : links()[held];
   /** @type {HTMLElement | undefined} */ (same ?? links()[held])?.focus({ preventScroll: true });

@@ -22,7 +22,8 @@ def seen(tablet: str, unit: str | None, pending: int | None) -> None:
     if row is not None and row["held"] and clean and now - row["reported_at"] < FRESH_MS:
         return
     journal().note(
-        "INSERT INTO seen_by (tablet, unit, opened_at, reported_at, held) VALUES (?, ?, ?, ?, 1) ON CONFLICT (tablet, unit) DO UPDATE SET"
+        "INSERT INTO seen_by (tablet, unit, opened_at, reported_at, held) VALUES (?, ?, ?, ?, 1)"
+        " ON CONFLICT (tablet, unit) DO UPDATE SET"
         " opened_at = CASE WHEN held = 0 THEN excluded.opened_at ELSE opened_at END,"
         " reported_at = max(reported_at, excluded.reported_at), held = 1",
         (tablet, unit, now, now if clean else 0),

@@ -59,7 +59,7 @@ def whoami() -> dict[str, Any]:
 
 @room.post("/sync")
 def sync() -> ResponseReturnValue:
-    """Take events from an outbox; one answer for each. Writing needs no role here: the lifecycle table asks for it, event by event."""
+    """Take events from an outbox; one answer for each. Roles are asked for event by event, by the lifecycle table."""
     body = _object(request.get_json(silent=True))
     events, tokens = body.get("events"), body.get("tickets", [])
     if (
