@@ -58,7 +58,9 @@ def done(van: Van, job: Job, who: str, minutes: int) -> Answer:
         for row in _markers(van, job):
             number = van.number_of(row["id"])
             taken = van.rows("photos", f"marker = '{row['id']}' AND role = 'after'")
-            if van.spec.marks[number].photo == "pair" and not taken:
+            mark = van.spec.marks[number]
+            fails = mark.name == "back" and row["attempt"] == 1  # what will be sent back is not pictured as put right
+            if mark.photo == "pair" and not taken and not fails:
                 van.photo(number, who, job=job["id"], after=True)
     method = van.shop.journal.catalogue().methods[job["method"]]
     body: dict[str, Any] = {"job": job["id"], "minutes": minutes}

@@ -29,11 +29,11 @@ def incoming(van: Van) -> Story:
 
 
 def walking(van: Van) -> Story:
-    """On its first walk now, about half-way round."""
+    """On its first walk now, about half-way round under the lamp."""
     days = van.shop.days
     yield days.day(-2, "10:40")
     van.arrive()
-    yield from walk(van, "ines", "first", days.ago(50), 96, part=0.5)
+    yield from walk(van, "ines", "first", days.ago(36), 96, part=0.34)
 
 
 def waiting(van: Van) -> Story:
@@ -115,7 +115,7 @@ def again(van: Van) -> Story:
     apart = {_job_of(van, name)["id"] for name in ("proposed", "lost")}
     some = {_job_of(van, "back")["id"], *(key for key in _first(van, "polish", 6, set()) if key not in apart)}
     yield from rework(van, days.day(-5, "07:30"), lambda job: job["id"] in some)
-    back = {"back": "Still a hollow under the line lamp, seen from the rear."}
+    back = {"back": "Still a hollow under the line lamp, seen from the rear"}
     yield from look_again(van, "lukasz", cured(van, days.day(-3, "08:10")), back)
     yield days.day(-2, "07:40")
     _word(van, "proposed", "no_flaw_proposed", "The maker's side beside it has the same peel; ours is no rougher.")
