@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 from signed_units import concession, put_right, walked
-from walking import Tablet
+from walking import Tablet, eventually
 
 from sample_units.hands import new_id
 
@@ -157,4 +157,5 @@ def test_an_inspector_asks_at_the_van_while_the_server_is_away(plant, page_as):
     page.context.set_offline(False)
 
     expect(page.locator("[data-sent]").first).to_have_text("All sent", timeout=30_000)
-    assert [(asked["marker"], asked["state"]) for asked in plant.rows("concessions", unit)] == [(marker, "asked")]
+    asked = [(marker, "asked")]
+    eventually(page, lambda: [(one["marker"], one["state"]) for one in plant.rows("concessions", unit)] == asked)

@@ -74,7 +74,7 @@ def test_the_same_unit_sent_twice_is_one_unit_and_the_second_is_told(plant, maud
         ({"chassis": "ZZBRT6L10KA04731"}, "chassis", "this one has 16"),
         ({"make": " "}, "make", "'Make' is missing"),
         ({"due": "soon"}, "due", "'due date' is not a date (got 'soon')"),
-        ({"finish": "matt"}, "finish", "not a valid choice"),
+        ({"finish": "matt"}, "finish", "ot a valid choice"),
         ({"options": "x" * 121}, "options", "longer than 120"),
     ],
 )
