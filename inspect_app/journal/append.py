@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from typing import Any
 
 import uuid_utils.compat as uuids
@@ -17,6 +16,8 @@ from inspect_app.journal.resolve import RESOLVERS
 from inspect_app.journal.store import one, put
 from inspect_app.journal.writing import Flag, Versions, Writing
 from inspect_app.trade import lifecycle
+
+INSERT = f"INSERT INTO events ({', '.join(chain.COVERED)}, hash) VALUES ({', '.join('?' * len(chain.COVERED))}, ?)"
 
 
 class Appender:
@@ -107,33 +108,33 @@ class Appender:
         seq, prev = before.seq + 1, before.hash
         private = canonical(event.private) if event.private else None
         salt, private_hash = chain.seal_private(private) if private else (None, None)
-        row: dict[str, Any] = {
-            "id": event.id,
-            "stream": event.stream,
-            "stream_seq": seq,
-            "type": event.type,
-            "tablet": event.tablet,
-            "seq": event.seq,
-            "ticket": event.ticket,
-            "person": event.person,
-            "at": event.at,
-            "offset_ms": event.offset,
-            "received_at": event.received_at,
-            "catalogue": event.catalogue,
-            "outline": event.outline,
-            "body": canonical(event.raw),
-            "resolved": canonical(resolved.values),
-            "outcome": resolved.outcome,
-            "reason": resolved.reason,
-            "sent_hash": event.sent_hash,
-            "private_hash": private_hash,
-            "prev": prev,
-        }
-        row["hash"] = chain.event_hash(row)
-        n = put(db, "events", row)
+        covered = (
+            event.id,
+            event.stream,
+            seq,
+            event.type,
+            event.tablet,
+            event.seq,
+            event.ticket,
+            event.person,
+            event.at,
+            event.offset,
+            event.received_at,
+            event.catalogue,
+            event.outline,
+            event.text,
+            canonical(resolved.values),
+            resolved.outcome,
+            resolved.reason,
+            event.sent_hash,
+            private_hash,
+            prev,
+        )
+        hashed = chain.covered_hash(covered)
+        n = db.execute(INSERT, (*covered, hashed)).lastrowid or 0
         if private:
             put(db, "private", {"event": event.id, "salt": salt, "content": private})
-        self._moment.grown(event.stream, Head(seq, row["hash"]))
+        self._moment.grown(event.stream, Head(seq, hashed))
         return Stored(
             n=n,
             id=event.id,
@@ -159,8 +160,9 @@ def server_event(
     stream: str, event_type: str, body: dict[str, Any], *, now: int, cause: Incoming | None = None
 ) -> Incoming:
     """Make an event whose author is the server itself."""
-    event = Incoming(
-        id=str(uuids.uuid7()),
+    key, text = str(uuids.uuid7()), canonical(body)
+    return Incoming(
+        id=key,
         stream=stream,
         type=event_type,
         tablet=SERVER,
@@ -175,12 +177,12 @@ def server_event(
         catalogue=cause.catalogue if cause else None,
         outline=cause.outline if cause else None,
         raw=body,
+        text=text,
         body=None,
         private=None,
-        sent_hash="",
+        sent_hash=chain.digest(canonical([key, event_type]) + text),
         online=True,
     )
-    return replace(event, sent_hash=chain.digest(canonical([event.id, event_type, body])))
 
 
 def refuse(db: sqlite3.Connection, event: Incoming, refusal: Refusal) -> Answer:
@@ -199,7 +201,7 @@ def refuse(db: sqlite3.Connection, event: Incoming, refusal: Refusal) -> Answer:
             event.received_at,
             refusal.code,
             refusal.reason,
-            canonical(event.raw)[:20_000],
+            event.text[:20_000],
         ),
     )
     return Answer(id=event.id, outcome="refused", code=refusal.code, reason=refusal.reason)

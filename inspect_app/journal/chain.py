@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import secrets
 import sqlite3
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from inspect_app.journal.events import canonical
@@ -44,7 +44,12 @@ def digest(text: str) -> str:
 
 def event_hash(row: Mapping[str, Any] | sqlite3.Row) -> str:
     """Hash an event row over its covered columns, which include the hash of the event before it."""
-    return digest(canonical([row[column] for column in COVERED]))
+    return covered_hash([row[column] for column in COVERED])
+
+
+def covered_hash(values: Sequence[Any]) -> str:
+    """Hash the values of the covered columns, given in their order."""
+    return digest(canonical(values))
 
 
 def seal_private(content: str) -> tuple[str, str]:

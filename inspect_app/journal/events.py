@@ -58,7 +58,10 @@ class Envelope(BaseModel):
 
 @dataclass(frozen=True, kw_only=True)
 class Incoming:
-    """A checked event on its way into the chain. `at` is corrected by the tablet's offset; `raw` is the body as sent."""
+    """A checked event on its way into the chain. `at` is corrected by the tablet's offset.
+
+    `raw` is the body as sent, `text` the same in canonical JSON, `body` the same as checked.
+    """
 
     id: str
     stream: str
@@ -75,6 +78,7 @@ class Incoming:
     catalogue: str | None
     outline: str | None
     raw: dict[str, Any]
+    text: str
     body: Any
     private: dict[str, Any] | None
     sent_hash: str

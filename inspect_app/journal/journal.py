@@ -20,12 +20,13 @@ from inspect_app.journal.bodies import ONLINE_ONLY
 from inspect_app.journal.events import PLANT, Answer, Envelope, Incoming, Refusal, canonical, read_body, read_envelope
 from inspect_app.journal.folder import Folder
 from inspect_app.journal.tickets import Ticket, TicketOffice, secret
-from inspect_app.journal.writer import Writer
+from inspect_app.journal.writer import Note, Writer
 from inspect_app.journal.writing import Versions
 from inspect_app.trade import catalogue, outline
 
 __all__ = ["PLANT", "Journal", "now_ms"]
 log = logging.getLogger("lampwalk.journal")
+NoteSQL = tuple[str, Sequence[Any]]
 
 
 def now_ms() -> int:
@@ -84,8 +85,10 @@ class Journal:
 
     # ------------------------------------------------------------------ writing
 
-    def sync(self, raw_events: Sequence[Any], tokens: Iterable[str], *, tablet: str) -> list[Answer]:
-        """Take events from a tablet's outbox: one answer for each, in their order."""
+    def sync(
+        self, raw_events: Sequence[Any], tokens: Iterable[str], *, tablet: str, note: NoteSQL | None = None
+    ) -> list[Answer]:
+        """Take events from a tablet's outbox: one answer for each, in their order. A `note` is written with them."""
         received = self.clock()
         tickets = self._read_tickets(tokens)
         answers: dict[int, Answer] = {}
@@ -95,8 +98,9 @@ class Journal:
                 good.append((index, self._incoming(raw, tickets, tablet, received)))
             except Refusal as refusal:
                 answers[index] = self._keep_malformed(raw, refusal, tablet, received)
-        if good:
-            for (index, _), answer in zip(good, self._writer.submit([event for _, event in good]), strict=True):
+        if good or note:
+            written = self._writer.submit([event for _, event in good], _noting(*note) if note else None)
+            for (index, _), answer in zip(good, written, strict=True):
                 answers[index] = answer
         self.anchor()
         return [answers[index] for index in range(len(raw_events))]
@@ -166,7 +170,7 @@ class Journal:
         """
         received = self.clock()
         checked = read_body(event_type, body) if stream != PLANT else None
-        key = str(uuids.uuid7())
+        key, text = str(uuids.uuid7()), canonical(body)
         event = Incoming(
             id=key,
             stream=stream,
@@ -183,9 +187,10 @@ class Journal:
             catalogue=None,
             outline=None,
             raw=body,
+            text=text,
             body=checked,
             private=private,
-            sent_hash=chain.digest(canonical([key, event_type, body])),
+            sent_hash=chain.digest(canonical([key, event_type]) + text),
             online=True,
             proofs=proofs,
         )
@@ -226,11 +231,7 @@ class Journal:
 
     def note(self, sql: str, values: Sequence[Any]) -> None:
         """Write to the server's own notes (who has which unit open, failed sign-ins), which are not part of the history."""
-
-        def write(db: sqlite3.Connection) -> None:
-            db.execute(sql, values)
-
-        self._writer.note(write)
+        self._writer.submit((), _noting(sql, values))
 
     # ------------------------------------------------------------------ upkeep
 
@@ -259,8 +260,15 @@ class Journal:
             self.record_server(PLANT, "heads_anchored", {"day": day, "heads": heads})
 
 
+def _noting(sql: str, values: Sequence[Any]) -> Note:
+    def write(db: sqlite3.Connection) -> None:
+        db.execute(sql, values)
+
+    return write
+
+
 def _checked(envelope: Envelope, ticket: Ticket, at: int, received: int) -> Incoming:
-    sent = envelope.model_dump(mode="json")
+    text = canonical(envelope.body)
     return Incoming(
         id=envelope.id,
         stream=envelope.stream,
@@ -277,10 +285,17 @@ def _checked(envelope: Envelope, ticket: Ticket, at: int, received: int) -> Inco
         catalogue=envelope.catalogue,
         outline=envelope.outline,
         raw=envelope.body,
+        text=text,
         body=read_body(envelope.type, envelope.body),
         private=envelope.private.model_dump(exclude_none=True) if envelope.private else None,
-        sent_hash=chain.digest(canonical(sent)),
+        sent_hash=chain.digest(_header(envelope) + text),
     )
+
+
+def _header(envelope: Envelope) -> str:
+    """All that was sent but the body, in one way of writing it."""
+    private = envelope.private.model_dump(mode="json") if envelope.private else None
+    return canonical([*(held for name, held in envelope if name not in ("body", "private")), private])
 
 
 def _short(raw: Any, key: str) -> str | None:

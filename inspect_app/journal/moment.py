@@ -16,6 +16,7 @@ from inspect_app.journal import chain
 from inspect_app.journal.events import Incoming
 from inspect_app.journal.project import units
 from inspect_app.journal.store import one, value
+from inspect_app.trade.catalogue import Catalogue
 
 KNOWN = (
     "SELECT id FROM events WHERE id IN (SELECT value FROM json_each(:ids))"
@@ -23,7 +24,8 @@ KNOWN = (
 )
 # Counts are left out on purpose: they may be behind within a commit, and a resolver that wants them asks `counted`.
 HELD = "SELECT id, plant, outline, absent, state, revision FROM units WHERE id = ?"
-LEAVE_UNIT_ALONE = frozenset({"marker_made", "zone_looked", "photo_added", "photo_stored"})
+# Events that change neither what is held of a unit nor its walks; they are what comes by the hundred.
+LEAVE_ALONE = frozenset({"marker_made", "zone_looked", "photo_added", "photo_stored"})
 
 
 class Head(NamedTuple):
@@ -47,9 +49,11 @@ class Moment:
 
     db: sqlite3.Connection
     known: set[str] = field(default_factory=set)
+    catalogues: dict[str | None, Catalogue] = field(default_factory=dict)
     _heads: dict[str, Head] = field(default_factory=dict)
     _uncounted: dict[str, int] = field(default_factory=dict)
     _units: dict[str, sqlite3.Row | None] = field(default_factory=dict)
+    _walks: dict[str, sqlite3.Row | None] = field(default_factory=dict)
     _letters: dict[str, str | None] = field(default_factory=dict)
     _zone: str | None = None
 
@@ -80,6 +84,12 @@ class Moment:
             self._units[key] = one(self.db, HELD, (key,))
         return self._units[key]
 
+    def walk(self, key: str) -> sqlite3.Row | None:
+        """A walk."""
+        if key not in self._walks:
+            self._walks[key] = one(self.db, "SELECT * FROM walks WHERE id = ?", (key,))
+        return self._walks[key]
+
     def letters(self, tablet: str) -> str | None:
         """The letters of a tablet, which it keeps for ever."""
         if tablet not in self._letters:
@@ -96,9 +106,11 @@ class Moment:
         """Forget what an event may have changed."""
         if stream == "plant":
             self._letters.clear()
+            self.catalogues.clear()
             self._zone = None
-        elif event_type not in LEAVE_UNIT_ALONE:
+        elif event_type not in LEAVE_ALONE:
             self._units.pop(stream.removeprefix("unit:"), None)
+            self._walks.clear()
 
     # ------------------------------------------------------------------ counts
 
@@ -125,8 +137,7 @@ class Moment:
 
     def back_to(self, mark: Mark) -> None:
         """Go back to where the stream stood, as the database does."""
-        self._units.clear()
-        self.written("", "plant")
+        self.written("", mark.stream)
         unit = mark.stream.removeprefix("unit:")
         self._heads.pop(mark.stream, None)
         self._uncounted.pop(unit, None)

@@ -1,4 +1,7 @@
-"""One writer thread. Whatever waits is written in one transaction, a savepoint for each event, and answered after the commit."""
+"""One writer thread. Whatever waits is written in one transaction and answered after the commit.
+
+An event that cannot be worked out is answered so, and the others of its commit are written without it.
+"""
 
 from __future__ import annotations
 
@@ -25,7 +28,7 @@ class Apply(Protocol):
         """Open a commit that is going to write these events."""
 
     def __call__(self, event: Incoming) -> Answer:
-        """Write one event, inside a savepoint of its own."""
+        """Write one event."""
 
     def end(self) -> None:
         """Write what is written once a commit."""
@@ -50,17 +53,11 @@ class Writer:
         self._thread = threading.Thread(target=self._run, name="lampwalk-writer", daemon=True)
         self._thread.start()
 
-    def submit(self, events: Sequence[Incoming]) -> list[Answer]:
-        """Write events and return their answers once they are on disk."""
-        batch = Batch(events, Future())
+    def submit(self, events: Sequence[Incoming], note: Note | None = None) -> list[Answer]:
+        """Write events, and with them something that is no event; return the answers once all is on disk."""
+        batch = Batch(events, Future(), note)
         self._queue.put(batch)
         return batch.answers.result()
-
-    def note(self, note: Note) -> None:
-        """Write something that is no event, in the same thread and transaction as the events."""
-        batch = Batch((), Future(), note)
-        self._queue.put(batch)
-        batch.answers.result()
 
     def close(self) -> None:
         """Write what waits, then stop."""
@@ -93,32 +90,48 @@ class Writer:
 
     def _write(self, batches: list[Batch]) -> None:
         try:
-            self._db.execute("BEGIN IMMEDIATE")
-            self._apply.begin(self._db, [event for batch in batches for event in batch.events])
-            answers = [self._each(batch) for batch in batches]
-            self._apply.end()
-            self._db.execute("COMMIT")
+            answers = self._committed(batches)
         except Exception as error:
             log.exception("a commit failed; nothing of %d batches was kept", len(batches))
-            if self._db.in_transaction:
-                self._db.execute("ROLLBACK")
+            self._undo()
             for batch in batches:
                 batch.answers.set_exception(error)
             return
         for batch, answer in zip(batches, answers, strict=True):
             batch.answers.set_result(answer)
 
-    def _each(self, batch: Batch) -> list[Answer]:
-        if batch.note is not None:
-            batch.note(self._db)
-        return [self._one(event) for event in batch.events]
+    def _committed(self, batches: list[Batch]) -> list[list[Answer]]:
+        try:
+            return self._commit(batches, self._apply)
+        except sqlite3.OperationalError:
+            raise  # a full disk or a lost file concerns the whole commit
+        except Exception:
+            # Rare: some event cannot be worked out. All is undone and done again, each event in a savepoint of its own.
+            self._undo()
+            return self._commit(batches, self._guarded)
 
-    def _one(self, event: Incoming) -> Answer:
+    def _commit(self, batches: list[Batch], write: Callable[[Incoming], Answer]) -> list[list[Answer]]:
+        self._db.execute("BEGIN IMMEDIATE")
+        self._apply.begin(self._db, [event for batch in batches for event in batch.events])
+        answers = []
+        for batch in batches:
+            answers.append([write(event) for event in batch.events])
+            if batch.note is not None:
+                batch.note(self._db)
+        self._apply.end()
+        self._db.execute("COMMIT")
+        return answers
+
+    def _undo(self) -> None:
+        if self._db.in_transaction:
+            self._db.execute("ROLLBACK")
+
+    def _guarded(self, event: Incoming) -> Answer:
         self._db.execute("SAVEPOINT event")
         try:
             answer = self._apply(event)
         except sqlite3.OperationalError:
-            raise  # a full disk or a lost file concerns the whole commit
+            raise
         except Exception:
             # The one event is undone and told so; the others of the commit are not its hostages.
             log.exception("event %s (%s) could not be worked out", event.id, event.type)

@@ -72,6 +72,13 @@ class Writing:
         """The writing connection."""
         return self.moment.db
 
+    def catalogue(self, key: str | None) -> Catalogue:
+        """A catalogue version; None means the current one."""
+        held = self.moment.catalogues
+        if key not in held:
+            held[key] = self.versions.catalogue(self.db, key)
+        return held[key]
+
     def unit(self, event: Incoming) -> sqlite3.Row:
         """Read the unit of an event, but for its counts, or refuse."""
         row = self.moment.unit(event.unit)
@@ -86,12 +93,18 @@ class Writing:
 
     def part_of(self, event: Incoming, table: str, key: str, noun: str) -> sqlite3.Row:
         """Read a row that must belong to the event's unit, or refuse."""
-        row = one(self.db, f"SELECT * FROM {table} WHERE id = ?", (key,))
+        return self._own(event, one(self.db, f"SELECT * FROM {table} WHERE id = ?", (key,)), noun)
+
+    def _own(self, event: Incoming, row: sqlite3.Row | None, noun: str) -> sqlite3.Row:
         if row is None or row["unit"] != event.unit:
             raise Refusal(
                 f"no_{noun}", f"This server does not know the {noun} named; it may have been refused before.", 404
             )
         return row
+
+    def walk(self, event: Incoming) -> sqlite3.Row:
+        """Read the walk an event names, which must be of its unit, or refuse."""
+        return self._own(event, self.moment.walk(event.body.walk), "walk")
 
     def marker(self, event: Incoming, key: str) -> sqlite3.Row:
         """Read a marker of the event's unit."""
@@ -103,7 +116,7 @@ class Writing:
 
     def facts(self, event: Incoming, **more: Any) -> dict[str, Any]:
         """Facts every guard may ask about the one who acts."""
-        reason = getattr(event.body, "reason", None) or (event.private or {}).get("reason")
+        reason = event.raw.get("reason") or (event.private or {}).get("reason")
         return {
             "roles": event.roles,
             "departments": event.departments,

@@ -11,6 +11,7 @@ lower one. Distances are rounded to a step that grows with the spread, half upwa
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from dataclasses import dataclass
 
 from inspect_app.trade.outline_ring import Ring
@@ -59,8 +60,9 @@ def describe(label: str, ring: Ring | None, side: str, x: int, y: int, spread: i
 def _nearer(
     crossings: list[float], at: float, box: tuple[float, float], names: tuple[str, ...], rounding: Rounding
 ) -> tuple[int, str]:
-    low = max((c for c in crossings if c <= at), default=box[0])
-    high = min((c for c in crossings if c > at), default=box[1])
+    beyond = bisect_right(crossings, at)  # they come sorted
+    low = crossings[beyond - 1] if beyond else box[0]
+    high = crossings[beyond] if beyond < len(crossings) else box[1]
     before, after = max(0.0, at - low), max(0.0, high - at)
     first = before < after or (before == after and names[0] in FIRST_NAMED)
     distance, name = (before, names[0]) if first else (after, names[1])

@@ -23,7 +23,7 @@ def concession_asked(w: Writing, event: Incoming) -> Resolved:
         raise Refusal("customer", "'customer' is missing: name who agreed for the customer.")
     if one(w.db, "SELECT 1 FROM concessions WHERE marker = ? AND state = 'asked'", (marker["id"],)):
         raise Refusal("asked_already", "A concession for this marker is waiting for its answer already.", 409)
-    severity = w.versions.catalogue(w.db, event.catalogue).severities[marker["severity"]]
+    severity = w.catalogue(event.catalogue).severities[marker["severity"]]
     return Resolved(values={"needed": severity.approvers or 1})
 
 

@@ -27,7 +27,7 @@ def _markers(w: Writing, job: str) -> list[sqlite3.Row]:
 
 
 def _method(w: Writing, job: sqlite3.Row) -> Method:
-    return w.versions.catalogue(w.db, None).methods[job["method"]]
+    return w.catalogue(None).methods[job["method"]]
 
 
 @resolves("job_planned")
@@ -72,7 +72,7 @@ def job_rerouted(w: Writing, event: Incoming) -> Resolved:
 
 
 def _department(w: Writing, key: str) -> None:
-    if key not in w.versions.catalogue(w.db, None).departments:
+    if key not in w.catalogue(None).departments:
         raise Refusal("no_department", f"'{key}' is not a department of this plant; choose one from the list.")
 
 
@@ -82,7 +82,7 @@ def step_inserted(w: Writing, event: Incoming) -> Resolved:
     job = _job(w, event)
     w.hold(event, "job", job["state"])
     _department(w, event.body.department)
-    catalogue = w.versions.catalogue(w.db, None)
+    catalogue = w.catalogue(None)
     method = event.body.method or job["method"]
     if method not in catalogue.methods:
         raise Refusal("no_method", f"'{method}' is not a method of this plant; choose one from the list.")

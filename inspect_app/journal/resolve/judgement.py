@@ -44,7 +44,7 @@ def _drawn(outline: Outline, kind: Kind, at: dict[str, Any]) -> dict[str, Any]:
 
 def verdict(catalogue: Catalogue, kind: Kind, found: dict[str, Any], outline: Outline) -> dict[str, Any]:
     """Hold a size, count or gap against the limit of its kind and class."""
-    joint = next((j for j in outline.view(found["view"]).joints if j.id == found["joint"]), None)
+    joint = outline.joint(found["joint"]) if found["joint"] else None
     if kind.measure == "gap" and joint is not None and (found["gap"] is not None or found["size"] is None):
         told = limits.gap_verdict(found["gap"], nominal=joint.nominal, tolerance=joint.tolerance)
     else:

@@ -11,7 +11,7 @@ from inspect_app.journal.events import Incoming, Refusal, Resolved
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.resolve.judgement import place, verdict
 from inspect_app.journal.resolve.planning import begun, leave, plan_markers
-from inspect_app.journal.store import one, value
+from inspect_app.journal.store import one
 from inspect_app.journal.writing import Flag, Writing
 
 SPOT = ("view", "zone", "x", "y", "spread")
@@ -44,7 +44,8 @@ def marker_made(w: Writing, event: Incoming) -> Resolved:
 def _walking(w: Writing, event: Incoming) -> bool:
     if event.body.walk is None:
         return False
-    return bool(value(w.db, "SELECT state FROM walks WHERE id = ?", (event.body.walk,)) == "walking")
+    walk = w.moment.walk(event.body.walk)
+    return walk is not None and walk["state"] == "walking"
 
 
 def _plannable(marker: str, values: dict[str, Any]) -> list[dict[str, Any]]:
@@ -70,7 +71,7 @@ def _as_made(event: Incoming) -> dict[str, Any]:
 
 def _judged(w: Writing, event: Incoming, unit: sqlite3.Row, found: dict[str, Any]) -> dict[str, Any]:
     """Everything the server adds to a marker: place, limit, departments, method."""
-    catalogue = w.versions.catalogue(w.db, event.catalogue)
+    catalogue = w.catalogue(event.catalogue)
     kind = catalogue.kinds.get(found["kind"])
     if kind is None:
         raise Refusal("no_kind", f"'{found['kind']}' is not a kind of defect this plant knows; reload the page.")
@@ -170,7 +171,7 @@ def origin_revised(w: Writing, event: Incoming) -> Resolved:
     """Turn an assumed department of origin into a judged one."""
     marker = _before(w, event)
     w.hold(event, "marker", marker["state"])
-    if event.body.origin not in w.versions.catalogue(w.db, event.catalogue).departments:
+    if event.body.origin not in w.catalogue(event.catalogue).departments:
         raise Refusal(
             "no_department", f"'{event.body.origin}' is not a department of this plant; choose one from the list."
         )

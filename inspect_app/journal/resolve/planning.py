@@ -39,7 +39,7 @@ def plan_markers(w: Writing, event: Incoming, markers: Iterable[dict[str, Any]])
         groups[(marker["part"], marker["method"], marker["attempt"])].append(marker)
     if not groups:
         return ()
-    catalogue = w.versions.catalogue(w.db, None)
+    catalogue = w.catalogue(None)
     bodies = [
         _joined(w, event, key, group) or _chain(catalogue.methods[key[1]], key, group) for key, group in groups.items()
     ]
@@ -56,7 +56,7 @@ def _joined(w: Writing, event: Incoming, key: Key, group: list[dict[str, Any]]) 
     if row is None:
         return None
     spots = sum(marker["count"] for marker in group)
-    steps = w.versions.catalogue(w.db, None).methods[method].chain
+    steps = w.catalogue(None).methods[method].chain
     return {
         "chain": row["chain"],
         "joins": True,

@@ -30,7 +30,7 @@ def gate_confirmed(w: Writing, event: Incoming) -> Resolved:
     """Confirm a gate by name, or pass over a tablet that has not reported, with a reason."""
     unit = w.unit(event)
     w.late(event, unit)
-    gate = w.versions.catalogue(w.db, None).gates.get(event.body.gate)
+    gate = w.catalogue(None).gates.get(event.body.gate)
     if gate is None:
         raise Refusal("no_gate", f"'{event.body.gate}' is not a gate of this plant; reload the page.")
     # Whether to wait for a tablet is for anyone who may confirm gates at all (see the lifecycle table), a manager too.

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import sqlite3
-
 from inspect_app.journal import coverage
 from inspect_app.journal.events import Incoming, Refusal, Resolved
 from inspect_app.journal.resolve import resolves
@@ -17,17 +15,13 @@ from inspect_app.journal.writing import Writing
 def walk_started(w: Writing, event: Incoming) -> Resolved:
     """Begin a walk; while one of the same purpose is under way on the unit, it is joined, not doubled."""
     w.in_time(event)
-    purpose = w.versions.catalogue(w.db, event.catalogue).walks.get(event.body.purpose)
+    purpose = w.catalogue(event.catalogue).walks.get(event.body.purpose)
     if purpose is None:
         raise Refusal("purpose", f"'{event.body.purpose}' is not a walk this plant makes; reload the page.")
     if one(w.db, "SELECT id FROM walks WHERE id = ?", (event.body.walk,)):
         raise Refusal("walk_exists", "A walk with this id was started before.", 409)
     w.hold(event, "walk", "none")
     return Resolved(values={"counts": purpose.counts_for_coverage})
-
-
-def _walk(w: Writing, event: Incoming) -> sqlite3.Row:
-    return w.part_of(event, "walks", event.body.walk, "walk")
 
 
 @resolves("zone_looked")
@@ -38,9 +32,9 @@ def zone_looked(w: Writing, event: Incoming) -> Resolved:
     zone = zone_of(outline, event.body.zone)
     if event.body.lap not in zone.laps:
         raise Refusal("lap", f"{zone.label} is not looked at in the lap '{event.body.lap}'.")
-    walk = _walk(w, event)
+    walk = w.walk(event)
     w.hold(event, "walk", walk["state"], zone_absent=event.body.zone in coverage.absent(unit))
-    purpose = w.versions.catalogue(w.db, event.catalogue).walks[walk["purpose"]]
+    purpose = w.catalogue(event.catalogue).walks[walk["purpose"]]
     voided = coverage.void_since(w.db, unit["id"], event.body.zone, event.body.lap, event.at)
     return Resolved(
         values={"part": zone.part, "purpose": walk["purpose"], "counts": purpose.counts_for_coverage, "voided": voided}
@@ -51,7 +45,7 @@ def zone_looked(w: Writing, event: Incoming) -> Resolved:
 def look_undone(w: Writing, event: Incoming) -> Resolved:
     """Take back a look that was ticked by mistake."""
     w.in_time(event)
-    w.hold(event, "walk", _walk(w, event)["state"])
+    w.hold(event, "walk", w.walk(event)["state"])
     return Resolved()
 
 
@@ -59,7 +53,7 @@ def look_undone(w: Writing, event: Incoming) -> Resolved:
 def walk_finished(w: Writing, event: Incoming) -> Resolved:
     """End a walk, with its twins, when nothing of it is left to look at or decide; its open markers become jobs."""
     unit = w.in_time(event)
-    walk = _walk(w, event)
+    walk = w.walk(event)
     missing = coverage.missing_of_walk(w.db, w.versions, unit, walk)
     undecided = w.counted(event)["reworked"] if walk["purpose"] == "again" else 0
     w.hold(event, "walk", walk["state"], looks_missing=len(missing), rings_undecided=undecided)
@@ -70,5 +64,5 @@ def walk_finished(w: Writing, event: Incoming) -> Resolved:
 def marks_released(w: Writing, event: Incoming) -> Resolved:
     """Send what is marked so far to rework before the walk is finished."""
     unit = w.in_time(event)
-    w.hold(event, "walk", _walk(w, event)["state"])
+    w.hold(event, "walk", w.walk(event)["state"])
     return Resolved(follow=plan(w, event, unit))

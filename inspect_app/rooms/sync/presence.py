@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from inspect_app.journal.journal import NoteSQL
 from inspect_app.journal.store import one
 from inspect_app.rooms.house import journal, reader
 
@@ -39,7 +40,8 @@ def left(tablet: str, unit: str, pending: int | None) -> None:
         )
 
 
-def report(tablet: str, pending: Any) -> None:
-    """After a sync that empties the outbox, the tablet has reported for every unit it had open."""
-    if pending == 0:
-        journal().note("UPDATE seen_by SET reported_at = ? WHERE tablet = ?", (journal().clock(), tablet))
+def report(tablet: str, pending: Any) -> NoteSQL | None:
+    """The note of a sync that empties the outbox: the tablet has reported for every unit it had open."""
+    if pending != 0:
+        return None
+    return "UPDATE seen_by SET reported_at = ? WHERE tablet = ?", (journal().clock(), tablet)

@@ -75,11 +75,11 @@ def sync() -> ResponseReturnValue:
             "too_many", f"At most {MOST_EVENTS} events go in one sync (got {len(events)}); send fewer at a time.", 413
         )
     tablet = ticket().tablet
-    answers = journal().sync(events, tokens, tablet=tablet)
+    # One commit for both: that nothing is left unsent is true only together with what was sent.
+    answers = journal().sync(events, tokens, tablet=tablet, note=presence.report(tablet, body.get("pending")))
     for answer in answers:
         if answer.outcome == "refused":
             log.info("event %s from tablet %s was refused: %s", answer.id, tablet, answer.code)
-    presence.report(tablet, body.get("pending"))
     # An event the server failed at is not answered: the tablet keeps it and sends it again.
     told = [answer.to_json() for answer in answers if answer.outcome != "error"]
     return jsonify(answers=told, now=journal().clock(), n=feed.newest(reader()), epoch=journal().epoch)
