@@ -295,7 +295,7 @@ def _checked(envelope: Envelope, ticket: Ticket, at: int, received: int) -> Inco
 def _header(envelope: Envelope) -> str:
     """All that was sent but the body, in one way of writing it."""
     private = envelope.private.model_dump(mode="json") if envelope.private else None
-    return canonical([*(held for name, held in envelope if name not in ("body", "private")), private])
+    return canonical([*(held for name, held in vars(envelope).items() if name not in ("body", "private")), private])
 
 
 def _short(raw: Any, key: str) -> str | None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
@@ -81,6 +81,7 @@ class Lifecycle:
         self._by_event: dict[tuple[str, str], list[Row]] = {}
         for row in rows:
             self._by_event.setdefault((row.entity, row.event), []).append(row)
+        self._fit = lru_cache(maxsize=4096)(self._fitting)  # a few hundred are met; the bound is for made-up names
 
     def knows(self, entity: str, event: str) -> bool:
         """Tell whether the table has a row for this event of this entity."""
@@ -88,32 +89,28 @@ class Lifecycle:
 
     def decide(self, entity: str, event: str, state: str, facts: Facts) -> Decision:
         """Hold one event against the table: roles, then state, then guards in their order."""
+        guards, decision = self._fit(entity, event, state, frozenset(facts.get("roles") or ()))
+        failed = next((guard for guard in guards if not guard.holds(facts)), None)
+        if failed is not None:
+            return Decision(outcome="refused", to=None, sentence=failed.sentence, guard=failed.name)
+        return decision
+
+    def _fitting(self, entity: str, event: str, state: str, held: frozenset[str]) -> tuple[tuple[Guard, ...], Decision]:
+        """Find what roles and state decide by themselves: the guards still to ask, and the decision if all hold."""
         rows = self._by_event.get((entity, event))
         if not rows:
-            return Decision(
-                outcome="refused", to=None, sentence=f"'{event}' is not something a {entity} knows.", guard="unknown"
-            )
-        held = set(facts.get("roles") or ())
+            sentence = f"'{event}' is not something a {entity} knows."
+            return (), Decision(outcome="refused", to=None, sentence=sentence, guard="unknown")
         allowed = [row for row in rows if not row.roles or row.roles & held]
         if not allowed:
             needed = " or ".join(sorted({role for row in rows for role in row.roles}))
-            return Decision(outcome="refused", to=None, sentence=f"This needs the role {needed}.", guard="roles")
-        fitting = [row for row in allowed if "*" in row.sources or state in row.sources]
-        if not fitting:
-            late = allowed[0]
-            return Decision(
-                outcome="flagged" if late.late == "flag" else "refused",
-                to=None,
-                sentence=late.late_sentence,
-                guard="state",
-            )
-        return self._guarded(fitting[0], state, facts)
-
-    def _guarded(self, row: Row, state: str, facts: Facts) -> Decision:
-        for name in row.guards:
-            if not self.guards[name].holds(facts):
-                return Decision(outcome="refused", to=None, sentence=self.guards[name].sentence, guard=name)
-        return Decision(outcome="applied", to=state if row.to == "=" else row.to)
+            return (), Decision(outcome="refused", to=None, sentence=f"This needs the role {needed}.", guard="roles")
+        row = next((row for row in allowed if "*" in row.sources or state in row.sources), None)
+        if row is None:
+            outcome = "flagged" if allowed[0].late == "flag" else "refused"
+            return (), Decision(outcome=outcome, to=None, sentence=allowed[0].late_sentence, guard="state")
+        guards = tuple(self.guards[name] for name in row.guards)
+        return guards, Decision(outcome="applied", to=state if row.to == "=" else row.to)
 
     def to_json(self) -> dict[str, Any]:
         """Shape the table for the browser."""
