@@ -235,7 +235,9 @@ def test_the_csv_says_its_period_and_has_the_columns_it_names(plant, maud):
 def test_counting_reads_markers_from_one_index_and_never_scans_them(plant):
     from inspect_app.journal.queries.rates import FLAWS
 
-    plan = [row["detail"] for row in plant.journal.read().execute(f"EXPLAIN QUERY PLAN {FLAWS}", {"start": 0, "end": 1})]
+    plan = [
+        row["detail"] for row in plant.journal.read().execute(f"EXPLAIN QUERY PLAN {FLAWS}", {"start": 0, "end": 1})
+    ]
 
     assert any("SEARCH m USING COVERING INDEX" in step for step in plan), plan
     assert not any(step.startswith("SCAN") and step.split()[1] in ("m", "markers", "walks") for step in plan), plan

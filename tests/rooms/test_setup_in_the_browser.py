@@ -1,0 +1,96 @@
+"""Every page of floor, units, setup and rates: clean to axe, no scrolling sideways, in both themes and at three sizes."""
+
+from __future__ import annotations
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
+
+pytestmark = pytest.mark.browser
+
+PAGES = (
+    "/", "/units", "/units/find?last6=0473", "/units/{unit}", "/units/{unit}/correct", "/setup", "/setup/people", "/setup/people/new",
+    "/setup/people/{per}", "/setup/people/{per}/pin", "/setup/tablets", "/setup/tablets/{tablet}", "/setup/settings", "/setup/units/new",
+    "/setup/units/import", "/setup/catalogue/kinds", "/setup/catalogue/methods", "/setup/catalogue/limits", "/setup/catalogue/cautions",
+    "/setup/catalogue/gates", "/setup/departments", "/rates", "/rates?from=soon", "/rates?origin=paint",
+)  # fmt: skip
+
+
+@pytest.fixture
+def names(plant):
+    """A plant with something on every page; what the addresses name."""
+    for number in range(5):
+        unit = plant.unit(f"{500_000 + number}")
+        walk = plant.ines.start_walk(unit)
+        plant.ines.mark(unit, walk, "nib", "left.sliding_door_lower", "B1", size=15)
+        plant.ines.finish_walk(unit, walk)
+    job = plant.per.jobs(unit)[0]
+    plant.per.take(unit, job)
+    marker = plant.rows("markers", unit)[0]["id"]
+    plant.per.do(unit, "spot_not_found", {"job": job["id"], "marker": marker, "reason": "no nib here"})
+    plant.unit("047312")
+    return {"unit": unit, "per": plant.people["per"], "tablet": plant.per.tablet}
+
+
+def faults(page) -> list[str]:
+    found = Axe().run(page).response["violations"]
+    return [f"{one['id']}: {one['nodes'][0]['html'][:120]}" for one in found]
+
+
+@pytest.mark.parametrize(("size", "theme"), [("wide", "lamp"), ("tall", "day"), ("phone", "day"), ("phone", "lamp")])
+def test_axe_finds_nothing_and_nothing_scrolls_sideways(names, page_as, size, theme):
+    page = page_as("maud", size=size, theme=theme)
+    wrong = []
+    for address in PAGES:
+        page.goto(address.format(**names))
+        wrong += [f"{address}: {fault}" for fault in faults(page)]
+        if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
+            wrong.append(f"{address} scrolls sideways")
+
+    assert wrong == []
+
+
+@pytest.mark.parametrize("theme", ["lamp", "day"])
+def test_axe_finds_nothing_on_the_open_keypad(names, page_as, theme):
+    page = page_as("maud", theme=theme)
+    page.locator("[data-find-unit]").tap()
+    page.keyboard.type("500")
+    expect(page.locator("dialog a.found-line")).to_have_count(5)
+
+    assert faults(page) == []
+
+
+def test_a_person_is_added_by_keyboard_alone_with_faults_mended_on_the_way(plant, page_as):
+    page = page_as("maud", "/setup/people/new")
+    page.get_by_label("Name").focus()
+    page.keyboard.type("Noor Haddad")
+    page.keyboard.press("Enter")
+    expect(page.get_by_text("'Roles': choose one at least.")).to_be_visible()
+
+    page.get_by_label("Inspector").focus()
+    page.keyboard.press("Space")
+    page.get_by_label("PIN").focus()
+    page.keyboard.type("7351")
+    page.keyboard.press("Enter")
+
+    expect(page.locator(".says-list")).to_have_text("Noor Haddad can sign in.")
+
+
+def test_a_list_is_imported_by_touch_and_its_units_stand_on_the_floor(plant, page_as, tmp_path):
+    file = tmp_path / "units.csv"
+    file.write_text(
+        "plant,chassis number,build number,make,model,colour,finish\n"
+        "Halden yard,ZZBRT6L10KA118940,HB-1,Brennach,Tourer 6,Fjord grey,metallic\n"
+        "Halden yard,ZZBRT6L10KA,HB-2,Brennach,Tourer 6,Fjord grey,metallic\n"
+    )
+    page = page_as("maud", "/setup/units/import")
+    page.get_by_label("List of units").set_input_files(file)
+    page.get_by_role("button", name="Import").tap()
+    expect(page.get_by_text("1 unit came in, 1 row was not taken.")).to_be_visible()
+
+    with page.expect_download() as download:
+        page.get_by_role("link", name="Rows not taken, as CSV").tap()
+    page.get_by_role("link", name="To the floor", exact=True).tap()
+
+    assert download.value.suggested_filename == "units.bad.csv"
+    expect(page.locator("[data-groups]")).to_contain_text("118 940")
