@@ -17,7 +17,17 @@ import uuid_utils.compat as uuids
 from inspect_app.journal import chain, store
 from inspect_app.journal.append import Appender, server_event
 from inspect_app.journal.bodies import ONLINE_ONLY
-from inspect_app.journal.events import PLANT, Answer, Envelope, Incoming, Refusal, canonical, read_body, read_envelope
+from inspect_app.journal.events import (
+    PLANT,
+    Answer,
+    Envelope,
+    Incoming,
+    Refusal,
+    canonical,
+    printable,
+    read_body,
+    read_envelope,
+)
 from inspect_app.journal.folder import Folder
 from inspect_app.journal.tickets import Ticket, TicketOffice, secret
 from inspect_app.journal.writer import Note, Writer
@@ -136,7 +146,7 @@ class Journal:
     def _keep_malformed(self, raw: Any, refusal: Refusal, tablet: str, received: int) -> Answer:
         text = canonical(raw)
         known = raw.get("id") if isinstance(raw, dict) else None
-        key = known if isinstance(known, str) and len(known) <= 64 else chain.digest(text)[:36]
+        key = known if isinstance(known, str) and len(known) <= 64 and known.isascii() else chain.digest(text)[:36]
         self.note(
             "INSERT OR IGNORE INTO refused (id, sent_hash, stream, type, tablet, person, at, received_at, code, reason, body)"
             " VALUES (?, ?, NULL, ?, ?, NULL, NULL, ?, ?, ?, ?)",
@@ -300,7 +310,7 @@ def _header(envelope: Envelope) -> str:
 
 def _short(raw: Any, key: str) -> str | None:
     found = raw.get(key) if isinstance(raw, dict) else None
-    return found[:80] if isinstance(found, str) else None
+    return printable(found)[:80] if isinstance(found, str) else None
 
 
 def _status(code: str | None) -> int:

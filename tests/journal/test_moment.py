@@ -1,0 +1,91 @@
+"""One commit: what cannot be worked out takes nothing with it, and what is written once a commit is as if written at once."""
+
+import pytest
+
+from inspect_app.journal import project
+from inspect_app.journal.verify import verify
+from sample_units.hands import new_id
+
+
+@pytest.fixture
+def walked(plant):
+    unit = plant.unit()
+    return unit, plant.ines.start_walk(unit)
+
+
+def nib(plant, walked, tag):
+    unit, walk = walked
+    spot = plant.ines.spot(unit, "left.cab_door_lower")
+    body = {"marker": new_id(), "tag": tag, "walk": walk, "lap": "lamp", "kind": "nib", "size": 8, **spot}
+    return plant.ines.event(unit, "marker_made", body)
+
+
+def break_at(monkeypatch, marker):
+    """Let the projection of one marker fail after it has written its row."""
+    made = project.PROJECTORS["marker_made"]
+
+    def broken(db, event):
+        made(db, event)
+        if event.body["marker"] == marker:
+            raise ValueError("broken for this test")
+
+    monkeypatch.setitem(project.PROJECTORS, "marker_made", broken)
+
+
+def test_an_event_the_server_fails_at_leaves_the_others_of_its_commit_whole(plant, walked, monkeypatch):
+    events = [nib(plant, walked, f"B{number}") for number in (1, 2, 3)]
+    break_at(monkeypatch, events[1]["body"]["marker"])
+
+    assert [answer.outcome for answer in plant.ines.send(*events)] == ["applied", "error", "applied"]
+
+    assert sorted(row["tag"] for row in plant.rows("markers", walked[0])) == ["B1", "B3"]
+    assert plant.row("units", walked[0])["markers"] == 2
+
+
+def test_an_event_the_server_failed_at_is_taken_when_it_is_sent_again(plant, walked, monkeypatch):
+    event = nib(plant, walked, "B1")
+    break_at(monkeypatch, event["body"]["marker"])
+    assert plant.ines.send(event)[0].outcome == "error"
+    monkeypatch.undo()
+
+    assert plant.ines.send(event)[0].outcome == "applied"
+
+
+def test_the_chain_is_clean_after_a_fault_in_the_middle(plant, walked, monkeypatch):
+    events = [nib(plant, walked, f"B{number}") for number in range(1, 6)]
+    break_at(monkeypatch, events[2]["body"]["marker"])
+    plant.ines.send(*events)
+    monkeypatch.undo()
+    plant.ines.send(events[2])
+
+    told = verify(plant.journal.folder.path)
+    assert told.clean, told.sentence
+
+
+def test_a_second_walk_that_ends_in_the_same_sync_sees_the_markers_counted(plant, walked):
+    unit, walk = walked
+    plant.ines.look_everywhere(unit, walk)
+    done = plant.ines.event(unit, "walk_finished", {"walk": walk})
+
+    answers = plant.ines.send(nib(plant, walked, "B1"), done)
+
+    assert [answer.outcome for answer in answers] == ["applied", "applied"]
+    row = plant.row("units", unit)
+    assert (row["markers"], row["open"], row["stage"]) == (1, 1, "in_rework")
+
+
+def test_a_reworked_marker_keeps_a_look_again_from_ending_in_the_sync_that_reworked_it(plant, walked):
+    unit, walk = walked
+    plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1", size=15)
+    plant.ines.finish_walk(unit, walk)
+    again = plant.lukasz.start_walk(unit, "again")
+    (job,) = plant.per.jobs(unit)
+    plant.per.take(unit, job)
+    tokens = [plant.journal.tickets.write(hands.ticket) for hands in (plant.per, plant.lukasz)]
+    events = [
+        plant.per.event(unit, "work_done", {"job": job["id"], "minutes": 5}),
+        plant.lukasz.event(unit, "walk_finished", {"walk": again}, tablet=plant.lukasz.tablet),
+    ]
+    answers = plant.journal.sync(events, tokens, tablet=plant.per.tablet)
+
+    assert [answer.outcome for answer in answers] == ["applied", "refused"]
