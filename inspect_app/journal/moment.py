@@ -54,6 +54,7 @@ class Moment:
     _uncounted: dict[str, int] = field(default_factory=dict)
     _units: dict[str, sqlite3.Row | None] = field(default_factory=dict)
     _walks: dict[str, sqlite3.Row | None] = field(default_factory=dict)
+    _absent: dict[str, dict[str, str]] = field(default_factory=dict)
     _letters: dict[str, str | None] = field(default_factory=dict)
     _zone: str | None = None
 
@@ -83,6 +84,13 @@ class Moment:
         if key not in self._units:
             self._units[key] = one(self.db, HELD, (key,))
         return self._units[key]
+
+    def absent(self, unit: sqlite3.Row) -> dict[str, str]:
+        """Zones that are not on the van now, with why."""
+        text: str = unit["absent"]
+        if text not in self._absent:
+            self._absent[text] = json.loads(text)
+        return self._absent[text]
 
     def walk(self, key: str) -> sqlite3.Row | None:
         """A walk."""

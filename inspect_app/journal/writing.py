@@ -91,9 +91,9 @@ class Writing:
         self.unit(event)
         return self.moment.counted(event.unit)
 
-    def part_of(self, event: Incoming, table: str, key: str, noun: str) -> sqlite3.Row:
-        """Read a row that must belong to the event's unit, or refuse."""
-        return self._own(event, one(self.db, f"SELECT * FROM {table} WHERE id = ?", (key,)), noun)
+    def part_of(self, event: Incoming, table: str, key: str, noun: str, columns: str = "*") -> sqlite3.Row:
+        """Read a row that must belong to the event's unit, or refuse. `columns`, if named, have `unit` among them."""
+        return self._own(event, one(self.db, f"SELECT {columns} FROM {table} WHERE id = ?", (key,)), noun)
 
     def _own(self, event: Incoming, row: sqlite3.Row | None, noun: str) -> sqlite3.Row:
         if row is None or row["unit"] != event.unit:

@@ -15,7 +15,8 @@ def photo_added(w: Writing, event: Incoming) -> Resolved:
     if one(w.db, "SELECT 1 FROM photos WHERE id = ?", (event.body.photo,)):
         raise Refusal("photo_exists", "A photo with this id was announced before.", 409)
     if event.body.marker:
-        w.hold(event, "marker", w.marker(event, event.body.marker)["state"])
+        marker = w.part_of(event, "markers", event.body.marker, "marker", "unit, state")
+        w.hold(event, "marker", marker["state"])
     return Resolved()
 
 

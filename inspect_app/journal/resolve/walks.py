@@ -33,7 +33,7 @@ def zone_looked(w: Writing, event: Incoming) -> Resolved:
     if event.body.lap not in zone.laps:
         raise Refusal("lap", f"{zone.label} is not looked at in the lap '{event.body.lap}'.")
     walk = w.walk(event)
-    w.hold(event, "walk", walk["state"], zone_absent=event.body.zone in coverage.absent(unit))
+    w.hold(event, "walk", walk["state"], zone_absent=event.body.zone in w.moment.absent(unit))
     purpose = w.catalogue(event.catalogue).walks[walk["purpose"]]
     voided = coverage.void_since(w.db, unit["id"], event.body.zone, event.body.lap, event.at)
     return Resolved(
