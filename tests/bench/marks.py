@@ -10,7 +10,7 @@ from typing import Any
 from shapely import Polygon
 
 from inspect_app.trade import catalogue, outline
-from sample_units.hands import new_id
+from sample_units.hands import Hands, new_id
 from tests.bench.plant import Tablet
 
 Event = dict[str, Any]
@@ -27,15 +27,21 @@ def spots() -> tuple[dict[str, Any], ...]:
     return tuple(places)
 
 
-def markers(tablet: Tablet, unit: str, walk: str, count: int, *, first: int = 1, seed: int = 0) -> list[Event]:
+def letters_of(hands: Hands) -> str:
+    """The letters of the tablet in these hands."""
+    row = hands.journal.read().execute("SELECT letters FROM tablets WHERE id = ?", (hands.tablet,)).fetchone()
+    return str(row["letters"])
+
+
+def markers(hands: Hands, unit: str, walk: str, count: int, *, first: int = 1, seed: int = 0) -> list[Event]:
     """Events of that many markers; one in four carries a note."""
-    rng = random.Random(seed)
+    rng, letters = random.Random(seed), letters_of(hands)
     kinds = [kind for kind in catalogue.builtin().kinds.values() if kind.severity != "S1"]
     made = []
     for number in range(first, first + count):
         body = {
             "marker": new_id(),
-            "tag": f"{tablet.letters}{number}",
+            "tag": f"{letters}{number}",
             "walk": walk,
             "lap": "lamp",
             "kind": rng.choice(kinds).key,
@@ -43,25 +49,25 @@ def markers(tablet: Tablet, unit: str, walk: str, count: int, *, first: int = 1,
             **rng.choice(spots()),
         }
         note = {"note": "Seen against the light, a hand's breadth below the moulding."} if number % 4 == 0 else None
-        made.append(tablet.hands.event(unit, "marker_made", body, note))
+        made.append(hands.event(unit, "marker_made", body, note))
     return made
 
 
-def walk_of(tablet: Tablet, unit: str, walk: str, count: int, *, seed: int = 0) -> list[Event]:
+def walk_of(hands: Hands, unit: str, walk: str, count: int, *, seed: int = 0) -> list[Event]:
     """Events as a walk leaves them: of ten, five looks, four markers and a photo of the marker before it."""
     rng = random.Random(seed)
     looks = [(zone.id, lap) for view in outline.builtin().views for zone in view.zones for lap in zone.laps]
-    made = iter(markers(tablet, unit, walk, count, seed=seed))
+    made = iter(markers(hands, unit, walk, count, seed=seed))
     events: list[Event] = []
     for step in "lmlmplmlml" * (count // 10):
         if step == "m":
             events.append(next(made))
         elif step == "p":
             photo = {"photo": new_id(), "marker": events[-1]["body"]["marker"], "role": "found"}
-            events.append(tablet.hands.event(unit, "photo_added", photo))
+            events.append(hands.event(unit, "photo_added", photo))
         else:
             zone, lap = rng.choice(looks)
-            events.append(tablet.hands.event(unit, "zone_looked", {"walk": walk, "zone": zone, "lap": lap, "found": 1}))
+            events.append(hands.event(unit, "zone_looked", {"walk": walk, "zone": zone, "lap": lap, "found": 1}))
     return events
 
 

@@ -25,7 +25,6 @@ class Tablet:
     tablet: str
     token: str
     cookie: str
-    letters: str
     hands: Hands
 
     def headers(self) -> dict[str, str]:
@@ -50,8 +49,7 @@ class Site:
         known: Hands = getattr(self.plant, key)
         hands = Hands(self.journal, known.person, admit(self.journal), known.roles, known.departments)
         token = self.journal.tickets.write(hands.ticket)
-        row = self.journal.read().execute("SELECT letters FROM tablets WHERE id = ?", (hands.tablet,)).fetchone()
-        return Tablet(tablet=hands.tablet, token=token, cookie=self._cookie(token), letters=row["letters"], hands=hands)
+        return Tablet(tablet=hands.tablet, token=token, cookie=self._cookie(token), hands=hands)
 
     def _cookie(self, token: str) -> str:
         sessions: Any = self.app.session_interface

@@ -24,7 +24,7 @@ def one_marker(folder: Path) -> list[Finding]:
 def _by_http(folder: Path, rounds: int = 300, warm: int = 40) -> Finding:
     with site(folder) as here:
         tablet, unit, walk = walking(here)
-        events = marks.markers(tablet, unit, walk, rounds + warm)
+        events = marks.markers(tablet.hands, unit, walk, rounds + warm)
     bodies = [marks.body(tablet, [event]) for event in events]
     with server(folder) as port:
         line = Line(port, tablet.headers())
@@ -41,7 +41,7 @@ def _by_http(folder: Path, rounds: int = 300, warm: int = 40) -> Finding:
 def _in_process(folder: Path, rounds: int = 300, warm: int = 40) -> Finding:
     with site(folder) as here:
         tablet, unit, walk = walking(here)
-        events = marks.markers(tablet, unit, walk, rounds + warm)
+        events = marks.markers(tablet.hands, unit, walk, rounds + warm)
         bare = floors.Counter(folder / "floor.db")
         texts = [json.dumps(event) for event in events]
         found = turns(
@@ -73,7 +73,7 @@ def _batch(
         bodies = []
         for number in range(rounds + warm):
             unit = here.plant.unit()
-            bodies.append(marks.body(tablet, made(tablet, unit, tablet.hands.start_walk(unit), 200, seed=number)))
+            bodies.append(marks.body(tablet, made(tablet.hands, unit, tablet.hands.start_walk(unit), 200, seed=number)))
         written: dict[int, floors.Rows] = {}
 
         def subject(number: int) -> float:
@@ -124,7 +124,7 @@ def fifty_tablets(folder: Path, rounds: int = 5, warm: int = 1) -> list[Finding]
 def _held(here: Site, tablet: Tablet) -> bytes:
     """What one tablet has kept of a walk of its own."""
     unit = here.plant.unit()
-    return marks.body(tablet, marks.markers(tablet, unit, tablet.hands.start_walk(unit), EACH))
+    return marks.body(tablet, marks.markers(tablet.hands, unit, tablet.hands.start_walk(unit), EACH))
 
 
 def at_once(lines: list[Line], path: str, bodies: list[bytes]) -> float:

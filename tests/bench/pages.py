@@ -1,0 +1,73 @@
+"""The claim about size: pages that show the same rows take as long with 300,000 markers in the store as with 12,000."""
+
+from __future__ import annotations
+
+from contextlib import ExitStack
+from pathlib import Path
+
+from tests.bench import units
+from tests.bench.growth import grow
+from tests.bench.measure import Finding, turns
+from tests.bench.plant import Site, Tablet, site
+from tests.bench.serve import Line, server
+
+SMALL, LARGE = 12_000, 300_000
+IN_STORE = 60  # markers of the unit that is copied
+Asked = tuple[Line, tuple[str, ...]]
+ON_THE_FLOOR = ((8, 0), (8, 12), (8, 12), (4, 12))  # units to walk, under way, in rework, to look at again; markers each
+
+
+def with_years_behind(folder: Path) -> list[Finding]:
+    """Floor, rework and walk with the data they load, each at both sizes."""
+    filled = {markers: _filled(folder / str(markers), markers) for markers in (SMALL, LARGE)}
+    with ExitStack() as open_ones:
+        lines: dict[int, dict[str, Asked]] = {}
+        for markers, (paths, tablets) in filled.items():
+            port = open_ones.enter_context(server(folder / str(markers)))
+            lines[markers] = {name: (Line(port, _read(tablets[who])), asked) for name, (who, asked) in paths.items()}
+        return [_compared(name, lines[SMALL][name], lines[LARGE][name]) for name in lines[SMALL]]
+
+
+def _compared(name: str, small: Asked, large: Asked) -> Finding:
+    found = turns(lambda _: _load(small), lambda _: _load(large), rounds=40, warm=5)
+    return Finding(claim=f"{name}: {LARGE:,} against {SMALL:,} markers in the store", found=found.ratio, most=1.3)
+
+
+def _load(asked: Asked) -> None:
+    line, paths = asked
+    for path in paths:
+        line.get(path)
+
+
+def _read(tablet: Tablet) -> dict[str, str]:
+    return {"Cookie": tablet.cookie, "Accept-Encoding": "gzip", "Accept": "text/html,application/json"}
+
+
+def _filled(folder: Path, markers: int) -> tuple[dict[str, tuple[str, tuple[str, ...]]], dict[str, Tablet]]:
+    """Fill a folder; return which page loads what, as whom, and the tablets."""
+    with site(folder) as here:
+        old = units.signed(here, IN_STORE)
+        told = {"revision": "A", "a4": "0" * 64, "letter": "0" * 64, "bytes": 1}
+        here.journal.record_server(f"unit:{old}", "sheet_issued", told)
+        grow(folder, old, markers)
+        unit = _floor(here)
+        tablets = {key: here.tablet(key) for key in ("maud", "per", "ines")}
+    paths = {
+        "Floor": ("maud", ("/",)),
+        "Rework and its data": ("per", ("/rework", "/changes?since=0")),
+        "Walk and its data": ("ines", (f"/walk/{unit}", f"/changes?since=0&unit={unit}")),
+    }
+    return paths, tablets
+
+
+def _floor(here: Site) -> str:
+    """Put the open units on the floor; return one that is being walked."""
+    (waiting, _), (walking, seen), (working, marked), (done, healed) = ON_THE_FLOOR
+    for _ in range(waiting):
+        here.plant.unit()
+    under_way = [units.walked(here, seen, finish=False, seed=n) for n in range(walking)]
+    for number in range(working):
+        units.walked(here, marked, seed=number)
+    for number in range(done):
+        units.put_right(here, units.walked(here, healed, seed=number))
+    return under_way[0]
