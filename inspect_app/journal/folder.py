@@ -1,11 +1,8 @@
-"""The data folder: its files, its lock, and the epoch that tells tablets of a restore."""
+"""The data folder: its files, its lock."""
 
 from __future__ import annotations
 
-import json
-import secrets
 from pathlib import Path
-from typing import Any
 
 from filelock import FileLock, Timeout
 
@@ -51,21 +48,3 @@ class Folder:
     def release(self) -> None:
         """Give the lock back."""
         self._lock.release()
-
-    def epoch(self, newest: int) -> str:
-        """Return the epoch; it changes when the journal is shorter than it was, as after a restore."""
-        path = self.path / "epoch.json"
-        known: dict[str, Any] = (
-            json.loads(path.read_text()) if path.exists() else {"epoch": secrets.token_hex(8), "n": 0}
-        )
-        if newest < known["n"]:
-            known["epoch"] = secrets.token_hex(8)
-        self.note_epoch(known["epoch"], newest)
-        return str(known["epoch"])
-
-    def note_epoch(self, epoch: str, newest: int) -> None:
-        """Write down how far the journal has come."""
-        path = self.path / "epoch.json"
-        draft = path.with_suffix(".new")
-        draft.write_text(json.dumps({"epoch": epoch, "n": newest}))
-        draft.replace(path)

@@ -20,6 +20,9 @@ from inspect_app.rooms.house import journal, reader, ticket
 
 log = logging.getLogger("lampwalk.doors")
 
+JSON_ONLY = frozenset({"signoff.now"})
+# By address as well: where no route fits (404, 405) there is no endpoint to go by.
+JSON_PATHS = ("/sync", "/changes", "/me", "/photos/", "/catalogues/", "/outlines/", "/lifecycle.json", "/healthz")
 OPEN_TO_ALL = frozenset({"client", "room_file", "people.sign_in", "people.names", "people.first", "sync.healthz"})
 CONTENT_SECURITY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
@@ -38,7 +41,9 @@ def attach(app: Flask) -> None:
 
 def speaks_json() -> bool:
     """Tell a program's request from a person's: JSON routes never redirect and never answer with a page."""
-    if request.blueprint == "sync" or request.headers.get("X-Lampwalk") or request.is_json:
+    if request.blueprint == "sync" or request.endpoint in JSON_ONLY or request.path.startswith(JSON_PATHS):
+        return True
+    if request.headers.get("X-Lampwalk") or request.is_json:
         return True
     return request.accept_mimetypes.best_match(["text/html", "application/json"]) == "application/json"
 

@@ -40,15 +40,20 @@ def test_secrets_and_the_store_are_for_their_owner_only(app):
     assert stat.S_IMODE(folder.stat().st_mode) == 0o700
 
 
-def test_the_epoch_stays_over_a_restart_and_changes_after_a_restore(tmp_path):
-    with Journal(tmp_path / "data") as journal:
-        epoch = journal.epoch
+@pytest.mark.parametrize("restored", [["lampwalk.db"], None], ids=["the database", "the whole folder"])
+def test_tablets_are_told_of_a_restore_whichever_way_it_was_done(tmp_path, restored):
+    with Journal(tmp_path / "data"):
+        pass
     shutil.copytree(tmp_path / "data", tmp_path / "older")
     with Journal(tmp_path / "data") as journal:
-        assert journal.epoch == epoch
+        epoch = journal.epoch
         journal.record_server("plant", "setting_changed", {"name": "timezone", "value": "Europe/Oslo"})
-    for name in ("lampwalk.db",):
+    if restored is None:
+        shutil.rmtree(tmp_path / "data")
+        shutil.copytree(tmp_path / "older", tmp_path / "data")
+    for name in restored or ():
         shutil.copy(tmp_path / "older" / name, tmp_path / "data" / name)
+
     with Journal(tmp_path / "data") as journal:
         assert journal.epoch != epoch
 

@@ -105,13 +105,9 @@ def test_a_page_sends_nobody_to_the_sign_in_and_back_again(house, key):
     assert answer.location == f"/sign-in?next={house.address(key[1])}"
 
 
-# doors.speaks_json() tells a JSON route of a room's own from a page only by what the request says of itself.
-KNOWN = {("GET", "/sign-off/<key>/now"): pytest.mark.xfail(strict=True, reason="asked without any header it redirects")}
-
-
 @pytest.mark.parametrize(
     "key",
-    [pytest.param(key, marks=KNOWN.get(key, ())) for key, door in GUARDED.items() if door.kind == JSON],
+    [key for key, door in GUARDED.items() if door.kind == JSON],
     ids=named,
 )
 def test_a_json_route_never_redirects(house, key):
@@ -284,3 +280,15 @@ def test_a_wrong_pin_at_the_signing_counts_as_a_wrong_pin(plant, client_as):
     codes = [ines.post(f"/sign-off/{unit}/sign", json=asked).json["error"]["code"] for _ in range(4)]
 
     assert codes == ["wrong_pin", "wrong_pin", "wrong_pin", "locked"]
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "status"), [("GET", "/sync", 405), ("DELETE", "/me", 405), ("GET", "/photos/x/y", 404)]
+)
+def test_what_a_json_address_does_not_take_is_said_in_json(client_as, method, path, status):
+    client = client_as("ines")
+    headers = {"Origin": "http://localhost"} if method != "GET" else {}
+    answer = client.open(path, method=method, headers=headers)
+
+    assert (answer.status_code, answer.is_json) == (status, True)
+    assert answer.json["error"]["message"]
