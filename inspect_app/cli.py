@@ -30,10 +30,14 @@ def parser() -> argparse.ArgumentParser:
         dest="units", required=True, metavar="WHAT"
     )
     bring = units.add_parser("import", help="bring in units from a file a shop exports")
-    bring.add_argument("file", type=Path, metavar="FILE.csv")
-    bring.add_argument("--data", type=Path, required=True, metavar="DIR")
+    bring.add_argument("file", type=Path, metavar="FILE.csv", help="the list, with commas, semicolons or tabs")
+    bring.add_argument(
+        "--data", type=Path, required=True, metavar="DIR", help="the data folder; no server may run on it"
+    )
     verify = commands.add_parser("verify", help="walk every chain, rebuild the tables and compare")
-    verify.add_argument("--data", type=Path, required=True, metavar="DIR")
+    verify.add_argument(
+        "--data", type=Path, required=True, metavar="DIR", help="the data folder; a server may run on it"
+    )
     return top
 
 
