@@ -109,8 +109,7 @@ def _rebuilt(db: sqlite3.Connection) -> str | None:
         try:
             anew.execute("PRAGMA synchronous=OFF")
             anew.execute("BEGIN")
-            for event in events(db):
-                project.apply(anew, event)
+            project.replay(anew, events(db))
             return next(_differences(db, anew), None)
         finally:
             anew.close()

@@ -42,8 +42,9 @@ def told(press: Any, unit: str) -> SheetData:
 def make_two(press: Any, unit: str) -> None:
     """Make the sheet of a unit twice over, each on both papers, the way the press does."""
     for _ in range(2):
+        data = told(press, unit)
         for paper in ("a4", "letter"):
-            press._pool.submit(told(press, unit), paper).result()
+            press._pool.submit(data, paper).result()
 
 
 def _against_canvas(data: SheetData) -> list[Finding]:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
-from inspect_app.journal.events import Stored
+from inspect_app.journal.events import PLANT, Stored
 
 Projector = Callable[[sqlite3.Connection, Stored], None]
 PROJECTORS: dict[str, Projector] = {}
@@ -21,11 +21,15 @@ def projects(*events: str) -> Callable[[Projector], Projector]:
     return register
 
 
-def apply(db: sqlite3.Connection, event: Stored) -> None:
-    """Copy one event of the chain into the projections, the counts of its unit included."""
-    copy(db, event)
-    if event.stream != "plant" and units.needs_count(db, event):
-        units.count(db, event.unit, event.n)
+def replay(db: sqlite3.Connection, events: Iterable[Stored]) -> None:
+    """Copy events of the chains into the projections, oldest first; each unit is counted once, at the end."""
+    uncounted: dict[str, int] = {}
+    for event in events:
+        copy(db, event)
+        if event.stream != PLANT and units.needs_count(db, event):
+            uncounted[event.unit] = event.n
+    for unit, n in uncounted.items():
+        units.count(db, unit, n)
 
 
 def copy(db: sqlite3.Connection, event: Stored) -> None:

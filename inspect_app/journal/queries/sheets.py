@@ -129,8 +129,7 @@ def _projected(db: sqlite3.Connection, unit: str, newest: int) -> Iterator[sqlit
     try:
         migrations.apply(Database(then))
         then.execute("BEGIN")
-        for event in _events(db, f"unit:{unit}", newest):
-            project.apply(then, event)
+        project.replay(then, _events(db, f"unit:{unit}", newest))
         then.execute("COMMIT")
         yield then
     finally:

@@ -88,7 +88,8 @@ class Press:
         row = sheets.sheet(self._journal.read(), unit, revision)
         if row is None or row["state"] == "issued":
             return
-        pages = {paper: self._pool.submit(self._data(unit, revision), paper).result() for paper in ("a4", "letter")}
+        data = self._data(unit, revision)
+        pages = {paper: self._pool.submit(data, paper).result() for paper in ("a4", "letter")}
         stored = {paper: self.shelf.put(pdf) for paper, pdf in pages.items()}
         body = {"revision": revision, **stored, "bytes": len(pages["a4"])}
         self._journal.record_server(f"unit:{unit}", "sheet_issued", body)
