@@ -8,6 +8,7 @@ import multiprocessing
 import os
 import signal
 import threading
+from collections.abc import Callable
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing.connection import wait
@@ -17,6 +18,8 @@ from inspect_app.sheet.data import SheetData, SheetError
 
 CRASHED = "The sheet could not be made because its drawing process stopped; nothing is lost, ask for the sheet again."
 CLOSED = "The sheet was not made because the server is closing; ask for it again when the server is back."
+
+Told = SheetData | Callable[[], SheetData]
 
 
 def _warm() -> None:
@@ -38,10 +41,10 @@ def _end_with_parent() -> None:
         os._exit(1)
 
 
-def _work(data: SheetData, paper: Any) -> bytes:
+def _work(told: Told, paper: Any) -> bytes:
     from inspect_app.sheet.make import make_sheet
 
-    return make_sheet(data, paper=paper)
+    return make_sheet(told() if callable(told) else told, paper=paper)
 
 
 class SheetPool:
@@ -54,12 +57,15 @@ class SheetPool:
         self._executor: ProcessPoolExecutor | None = None
         self._closed = False
 
-    def submit(self, data: SheetData, paper: str = "a4") -> "Future[bytes]":
-        """Ask for a sheet on 'a4' or 'letter'; the future gives the PDF or raises SheetError with one sentence."""
+    def submit(self, told: Told, paper: str = "a4") -> "Future[bytes]":
+        """Ask for a sheet on 'a4' or 'letter'; the future gives the PDF or raises SheetError with one sentence.
+
+        What the sheet says is given, or a function that is called in the drawing process to find out.
+        """
         answer: Future[bytes] = Future()
         answer.set_running_or_notify_cancel()
         try:
-            executor, asked = self._ask(data, paper)
+            executor, asked = self._ask(told, paper)
         except SheetError as error:
             answer.set_exception(error)
             return answer
@@ -79,7 +85,7 @@ class SheetPool:
     def __exit__(self, *_: object) -> None:
         self.close()
 
-    def _ask(self, data: SheetData, paper: str) -> "tuple[ProcessPoolExecutor, Future[bytes]]":
+    def _ask(self, told: Told, paper: str) -> "tuple[ProcessPoolExecutor, Future[bytes]]":
         """Hand the work over; a pool found broken is replaced once, so that only those in it when it broke fail."""
         with self._lock:
             for _ in range(2):
@@ -88,7 +94,7 @@ class SheetPool:
                 executor = self._executor or self._start()
                 self._executor = executor
                 try:
-                    return executor, executor.submit(_work, data, paper)
+                    return executor, executor.submit(_work, told, paper)
                 except BrokenProcessPool:
                     self._executor = None
         raise SheetError(CRASHED)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import threading
 import time
+from functools import partial
 from pathlib import Path
 from typing import Any
 from unittest import mock
 
+from inspect_app.rooms.signoff.apart import tell
 from inspect_app.sheet import make
 from inspect_app.sheet.data import SheetData
 from tests.bench import marks, units
@@ -25,7 +27,7 @@ def sheet(folder: Path) -> list[Finding]:
     """The sheet against a bare canvas, its size, and the syncs beside two of them."""
     with site(folder) as here:
         unit = units.signed(here, MARKERS, photos=PICTURES)
-        data = told(here.app.extensions["lampwalk"].press, unit)
+        data = tell(folder, unit, "A")
         tablet, other = here.tablet("ines"), here.plant.unit("118940")
         walk = tablet.hands.start_walk(other)
         events = marks.markers(tablet.hands, other, walk, 2 * SYNCS * (ROUNDS + 1))
@@ -33,18 +35,12 @@ def sheet(folder: Path) -> list[Finding]:
     return [*_against_canvas(data), _beside(folder, unit, tablet, bodies)]
 
 
-def told(press: Any, unit: str) -> SheetData:
-    """What the sheet of a signed unit says, read as the press reads it."""
-    data: SheetData = press._data(unit, "A")
-    return data
-
-
 def make_two(press: Any, unit: str) -> None:
     """Make the sheet of a unit twice over, each on both papers, the way the press does."""
     for _ in range(2):
-        data = told(press, unit)
+        told = partial(tell, press._journal.folder.path, unit, "A")
         for paper in ("a4", "letter"):
-            press._pool.submit(data, paper).result()
+            press._pool.submit(told, paper).result()
 
 
 def _against_canvas(data: SheetData) -> list[Finding]:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import logging
 import threading
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 
 from inspect_app.journal import Journal
 from inspect_app.journal.queries import sheets
 from inspect_app.photos import Store
+from inspect_app.rooms.signoff.apart import tell
 from inspect_app.rooms.signoff.shelf import Shelf
-from inspect_app.sheet.data import SheetData, SheetError
+from inspect_app.sheet.data import SheetError
 from inspect_app.sheet.pool import SheetPool
 
 log = logging.getLogger("lampwalk.press")
@@ -88,17 +90,9 @@ class Press:
         row = sheets.sheet(self._journal.read(), unit, revision)
         if row is None or row["state"] == "issued":
             return
-        data = self._data(unit, revision)
-        pages = {paper: self._pool.submit(data, paper).result() for paper in ("a4", "letter")}
+        told = partial(tell, self._journal.folder.path, unit, revision)
+        pages = {paper: self._pool.submit(told, paper).result() for paper in ("a4", "letter")}
         stored = {paper: self.shelf.put(pdf) for paper, pdf in pages.items()}
         body = {"revision": revision, **stored, "bytes": len(pages["a4"])}
         self._journal.record_server(f"unit:{unit}", "sheet_issued", body)
         log.info("sheet %s of unit %s is issued", revision, unit)
-
-    def _data(self, unit: str, revision: str) -> SheetData:
-        from inspect_app.rooms.signoff.sheet_data import read
-
-        found = read(self._journal, self._photos, unit, revision)
-        if found is None:
-            raise SheetError("There is no signing of this revision in the journal; run 'lampwalk verify'.")
-        return found

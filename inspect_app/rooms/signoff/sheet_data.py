@@ -8,8 +8,9 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Protocol
 
-from inspect_app.journal import Journal, coverage
+from inspect_app.journal import coverage
 from inspect_app.journal.queries import people, sheets
 from inspect_app.journal.queries.sheets import AsSigned
 from inspect_app.journal.store import value
@@ -21,6 +22,19 @@ from inspect_app.sheet.times import Clock
 from inspect_app.trade import catalogue as trade_catalogue
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline
+
+
+class Journal(Protocol):
+    """As much of a journal as a sheet is read from."""
+
+    def read(self) -> sqlite3.Connection:
+        """A reading connection."""
+
+    def catalogue(self, key: str | None = None) -> Catalogue:
+        """A catalogue version; None is the current one."""
+
+    def outline(self, key: str) -> Outline:
+        """An outline version."""
 
 
 def read(journal: Journal, photos: Store, unit: str, revision: str) -> said.SheetData | None:

@@ -1,0 +1,49 @@
+"""Reading what a sheet says in the drawing process: the unit's whole history is replayed for it, which takes its time."""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+from pathlib import Path
+
+from inspect_app.journal import store
+from inspect_app.journal.writing import Versions
+from inspect_app.photos import Store
+from inspect_app.rooms.signoff import sheet_data
+from inspect_app.sheet.data import SheetData, SheetError
+from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.outline import Outline
+
+_VERSIONS = Versions({}, {})  # named by their content, so they hold for every folder
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One moment of a journal that a running server owns."""
+
+    db: sqlite3.Connection
+
+    def read(self) -> sqlite3.Connection:
+        """The reading connection."""
+        return self.db
+
+    def catalogue(self, key: str | None = None) -> Catalogue:
+        """A catalogue version; None is the current one."""
+        return _VERSIONS.catalogue(self.db, key)
+
+    def outline(self, key: str) -> Outline:
+        """An outline version."""
+        return _VERSIONS.outline(self.db, key)
+
+
+def tell(folder: Path, unit: str, revision: str) -> SheetData:
+    """Read what the sheet of this revision says; raises SheetError when it was never signed."""
+    db = store.connect(folder / "lampwalk.db", readonly=True)
+    try:
+        db.execute("BEGIN")
+        found = sheet_data.read(Reading(db), Store(folder / "photos"), unit, revision)
+    finally:
+        db.close()
+    if found is None:
+        raise SheetError("There is no signing of this revision in the journal; run 'lampwalk verify'.")
+    return found
