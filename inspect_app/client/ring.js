@@ -79,6 +79,23 @@ function stroke(at, from, to) {
   return path;
 }
 
+/** Path data by what it follows from: at a tap all rings in sight are drawn anew, most at the size they had. @type {Map<string, string>} */
+const known = new Map();
+const MOST_KNOWN = 2000;
+
+/**
+ * @param {string} key
+ * @param {() => string} draw
+ */
+function once(key, draw) {
+  const before = known.get(key);
+  if (before !== undefined) return before;
+  if (known.size >= MOST_KNOWN) known.clear();
+  const drawn = draw();
+  known.set(key, drawn);
+  return drawn;
+}
+
 /**
  * The path of a wax ring around 0,0.
  * @param {string|number} seed the same seed gives the same ring
@@ -87,6 +104,11 @@ function stroke(at, from, to) {
  * @returns {string} path data
  */
 export function ringPath(seed, r, state = "open") {
+  return once(`${seed} ${r} ${STROKES[state] ? state : ""}`, () => drawnRing(seed, r, state));
+}
+
+/** @param {string|number} seed @param {number} r @param {MarkerState} state @returns {string} */
+function drawnRing(seed, r, state) {
   const { start, at } = hand(seed, r);
   const broken = STROKES[state];
   if (!broken) return stroke(at, start, start + TURN + OVERLAP);
@@ -103,8 +125,10 @@ export function ringPath(seed, r, state = "open") {
  * @returns {string} path data
  */
 export function pressPath(seed, r) {
-  const { start, at } = hand(seed, r);
-  return stroke(at, start + 0.9, start + 3.1);
+  return once(`${seed} ${r} press`, () => {
+    const { start, at } = hand(seed, r);
+    return stroke(at, start + 0.9, start + 3.1);
+  });
 }
 
 /**

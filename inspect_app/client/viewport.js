@@ -138,11 +138,13 @@ export class Viewport {
     cancelAnimationFrame(this.frame);
     this.goal = box;
     if (matchMedia("(prefers-reduced-motion: reduce)").matches || document.hidden) return this.show(to);
-    const start = performance.now();
+    // The first frame shows what the tap has drawn, as it lies; the drawing moves from the second on.
+    let start = 0;
     const step = () => {
-      const t = Math.min(1, (performance.now() - start) / ms);
-      const ease = t * (2 - t);
-      this.set(t === 1 ? to : mixed(from, to, ease));
+      const now = performance.now();
+      start ||= now;
+      const t = Math.min(1, (now - start) / ms);
+      if (t > 0) this.set(t === 1 ? to : mixed(from, to, t * (2 - t)));
       if (t < 1) this.frame = requestAnimationFrame(step);
       else this.goal = null;
     };
