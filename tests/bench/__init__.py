@@ -1,1 +1,1 @@
-"""The bench: each claim about speed as a ratio against a bare floor measured in the same run. `make bench` runs all of it."""
+"""The bench: each claim about speed as a ratio against a bare floor in the same run. `make bench` runs all of it."""

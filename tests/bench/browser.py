@@ -103,4 +103,3 @@ def _ring(context: BrowserContext, page: Page) -> float:
     taps: list[float] = page.evaluate("window.benchTaps")
     processor.detach()
     return statistics.median(taps[WARM:])
-

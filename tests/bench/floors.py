@@ -1,6 +1,6 @@
 """The bare floors: the same bytes and the same rows without any thought given to them.
 
-A floor writes into a database of its own, with the application's schema and pragmas, beside the one it is compared with.
+A floor writes into a database of its own with the application's schema and pragmas, beside what it is compared with.
 """
 
 from __future__ import annotations
@@ -53,7 +53,7 @@ def write(db: sqlite3.Connection, rows: Rows, statements: Mapping[str, str]) -> 
 
 
 class Counter:
-    """Takes bodies of a sync and writes each event, and the marker in it, as the bytes say; asks nothing, checks nothing."""
+    """Writes each event of a sync, and the marker in it, as the bytes say; asks nothing, checks nothing."""
 
     def __init__(self, path: Path):
         self._db = empty(path)

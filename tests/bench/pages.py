@@ -14,7 +14,12 @@ from tests.bench.serve import Line, server
 SMALL, LARGE = 12_000, 300_000
 IN_STORE = 60  # markers of the unit that is copied
 Asked = tuple[Line, tuple[str, ...]]
-ON_THE_FLOOR = ((8, 0), (8, 12), (8, 12), (4, 12))  # units to walk, under way, in rework, to look at again; markers each
+ON_THE_FLOOR = (
+    (8, 0),
+    (8, 12),
+    (8, 12),
+    (4, 12),
+)  # units to walk, under way, in rework, to look at again; markers each
 
 
 def with_years_behind(folder: Path) -> list[Finding]:
@@ -29,14 +34,17 @@ def with_years_behind(folder: Path) -> list[Finding]:
 
 
 def _compared(name: str, small: Asked, large: Asked) -> Finding:
+    lengths = [_load(asked) for asked in (small, large)]
+    if abs(lengths[0] - lengths[1]) > 0.05 * lengths[0]:
+        raise RuntimeError(f"{name}: the two stores do not show the same rows ({lengths[0]} and {lengths[1]} bytes)")
     found = turns(lambda _: _load(small), lambda _: _load(large), rounds=40, warm=5)
     return Finding(claim=f"{name}: {LARGE:,} against {SMALL:,} markers in the store", found=found.ratio, most=1.3)
 
 
-def _load(asked: Asked) -> None:
+def _load(asked: Asked) -> int:
+    """Read a page and its data; return how many bytes came."""
     line, paths = asked
-    for path in paths:
-        line.get(path)
+    return sum(len(line.get(path)) for path in paths)
 
 
 def _read(tablet: Tablet) -> dict[str, str]:

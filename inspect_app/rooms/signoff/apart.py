@@ -1,4 +1,4 @@
-"""Reading what a sheet says in the drawing process: the unit's whole history is replayed for it, which takes its time."""
+"""Reading what a sheet says in the drawing process: the whole history of the unit is replayed, which takes time."""
 
 from __future__ import annotations
 
