@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from playwright.sync_api import expect
+from walking import eventually
 
 from inspect_app.trade.vin import last_six
 
@@ -100,9 +101,8 @@ def test_the_keypad_works_by_keyboard_alone_and_enter_opens_nothing(plant, page_
 def test_while_the_server_is_away_units_are_found_in_what_the_tablet_remembers(plant, page_as):
     plant.unit("118940")
     page = page_as("ines")
-    page.wait_for_function(
-        "async () => { const { cachedRows } = await import('/client/feed.js'); return ((await cachedRows('')).units ?? []).length }"
-    )
+    remembered = "async () => ((await (await import('/client/feed.js')).cachedRows('')).units ?? []).length"
+    eventually(page, lambda: page.evaluate(remembered))
     page.context.set_offline(True)
 
     pad = dialog(page)
