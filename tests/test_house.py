@@ -134,27 +134,8 @@ def sql_outside() -> list[str]:
     return found
 
 
-# Where a room still speaks SQL itself. Each belongs in journal/queries or behind a verb of the journal: take its line
-# away when it has moved. A new one fails, and so does one that is listed and gone.
-STRAYS = {
-    "inspect_app/rooms/house.py",
-    "inspect_app/rooms/people/pins.py",
-    "inspect_app/rooms/setup/people.py",
-    "inspect_app/rooms/shown.py",
-    "inspect_app/rooms/signoff/sheet_data.py",
-    "inspect_app/rooms/sync/pictures.py",
-    "inspect_app/rooms/sync/presence.py",
-    "inspect_app/rooms/sync/routes.py",
-}
-
-
 def test_sql_stands_in_the_journal_alone() -> None:
-    found = sql_outside()
-    new = [line for line in found if line.partition(":")[0] not in STRAYS]
-    gone = sorted(STRAYS - {line.partition(":")[0] for line in found})
-
-    assert new == []
-    assert gone == [], "no longer strays: take them off the list"
+    assert sql_outside() == []
 
 
 def test_the_search_for_sql_finds_what_it_is_for() -> None:

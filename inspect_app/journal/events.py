@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import sqlite3
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Any
 
@@ -125,6 +127,26 @@ class Stored:
     def unit(self) -> str:
         """The unit's id, for a unit stream."""
         return self.stream.removeprefix("unit:")
+
+
+def stored(row: Mapping[str, Any] | sqlite3.Row) -> Stored:
+    """Read an event of the chain from its row, which has the private words beside it as `content`."""
+    return Stored(
+        n=row["n"],
+        id=row["id"],
+        stream=row["stream"],
+        type=row["type"],
+        tablet=row["tablet"],
+        ticket=row["ticket"],
+        person=row["person"],
+        at=row["at"],
+        received_at=row["received_at"],
+        body=json.loads(row["body"]),
+        resolved=json.loads(row["resolved"]),
+        outcome=row["outcome"],
+        reason=row["reason"],
+        private=json.loads(row["content"]) if row["content"] else {},
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

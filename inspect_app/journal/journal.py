@@ -30,6 +30,7 @@ from inspect_app.journal.events import (
     read_envelope,
 )
 from inspect_app.journal.folder import Folder
+from inspect_app.journal.notes import Statement
 from inspect_app.journal.tickets import Ticket, TicketOffice, secret
 from inspect_app.journal.writer import Note, Writer
 from inspect_app.journal.writing import Versions
@@ -37,7 +38,6 @@ from inspect_app.trade import catalogue, outline
 
 __all__ = ["PLANT", "Journal", "now_ms"]
 log = logging.getLogger("lampwalk.journal")
-NoteSQL = tuple[str, Sequence[Any]]
 
 
 def now_ms() -> int:
@@ -97,7 +97,7 @@ class Journal:
     # ------------------------------------------------------------------ writing
 
     def sync(
-        self, raw_events: Sequence[Any], tokens: Iterable[str], *, tablet: str, note: NoteSQL | None = None
+        self, raw_events: Sequence[Any], tokens: Iterable[str], *, tablet: str, note: Statement | None = None
     ) -> list[Answer]:
         """Take events from a tablet's outbox: one answer for each, in their order. A `note` is written with them."""
         received = self.clock()

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from inspect_app.journal import chain, project, store
-from inspect_app.journal.events import Stored
+from inspect_app.journal.events import Stored, stored
 from inspect_app.journal.schema import PROJECTIONS
 
 
@@ -119,22 +119,7 @@ def events(db: sqlite3.Connection) -> Iterator[Stored]:
     """Every event of the chains, oldest first, as the projections read it."""
     sql = "SELECT e.*, p.content FROM events e LEFT JOIN private p ON p.event = e.id ORDER BY e.n"
     for row in db.execute(sql):
-        yield Stored(
-            n=row["n"],
-            id=row["id"],
-            stream=row["stream"],
-            type=row["type"],
-            tablet=row["tablet"],
-            ticket=row["ticket"],
-            person=row["person"],
-            at=row["at"],
-            received_at=row["received_at"],
-            body=json.loads(row["body"]),
-            resolved=json.loads(row["resolved"]),
-            outcome=row["outcome"],
-            reason=row["reason"],
-            private=json.loads(row["content"]) if row["content"] else {},
-        )
+        yield stored(row)
 
 
 def _differences(live: sqlite3.Connection, anew: sqlite3.Connection) -> Iterator[str]:

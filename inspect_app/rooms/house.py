@@ -9,6 +9,7 @@ from flask import current_app, g
 
 from inspect_app.journal import Journal
 from inspect_app.journal.events import Refusal
+from inspect_app.journal.queries import units
 from inspect_app.journal.tickets import Ticket
 from inspect_app.photos import Store
 
@@ -74,7 +75,7 @@ def ticket() -> Ticket:
 
 def unit_or_404(key: str) -> sqlite3.Row:
     """Read a unit, or refuse with 404."""
-    row: sqlite3.Row | None = reader().execute("SELECT * FROM units WHERE id = ?", (key,)).fetchone()
+    row = units.unit(reader(), key)
     if row is None:
         raise Refusal("no_unit", "There is no such unit; find it by its last six on the floor.", 404)
     return row

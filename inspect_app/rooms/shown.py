@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from flask import Flask, g, request
 from flask_wtf.csrf import generate_csrf
 
-from inspect_app.journal.store import value
+from inspect_app.journal.queries import setup
 from inspect_app.rooms.house import reader
 
 NAVIGATION = (
@@ -52,7 +52,7 @@ def _rooms(roles: tuple[str, ...]) -> list[dict[str, Any]]:
 
 def zone() -> ZoneInfo:
     """The plant's time zone."""
-    return ZoneInfo(value(reader(), "SELECT value FROM settings WHERE name = 'timezone'") or "UTC")
+    return ZoneInfo(setup.timezone(reader()))
 
 
 def when(ms: int | None) -> str:

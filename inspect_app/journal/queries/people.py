@@ -77,3 +77,8 @@ def failed_tries(db: sqlite3.Connection, who: str) -> tuple[int, int]:
     """How often a PIN was wrong in a row for a person or an address, and when last (ms)."""
     row = one(db, "SELECT failed, last_at FROM tries WHERE who = ?", (who,))
     return (0, 0) if row is None else (row["failed"], row["last_at"])
+
+
+def presence(db: sqlite3.Connection, tablet: str, unit: str) -> sqlite3.Row | None:
+    """What was noted of a tablet that has, or had, a unit open."""
+    return one(db, "SELECT opened_at, reported_at, held FROM seen_by WHERE tablet = ? AND unit = ?", (tablet, unit))

@@ -12,7 +12,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from inspect_app.journal import project
-from inspect_app.journal.events import Stored
+from inspect_app.journal.events import Stored, stored
 from inspect_app.journal.schema import migrations
 from inspect_app.journal.store import one, value
 
@@ -142,22 +142,7 @@ def _events(db: sqlite3.Connection, stream: str, newest: int) -> Iterator[Stored
         " WHERE e.stream = ? AND e.n <= ? ORDER BY e.stream_seq"
     )
     for row in db.execute(sql, (stream, newest)):
-        yield Stored(
-            n=row["n"],
-            id=row["id"],
-            stream=row["stream"],
-            type=row["type"],
-            tablet=row["tablet"],
-            ticket=row["ticket"],
-            person=row["person"],
-            at=row["at"],
-            received_at=row["received_at"],
-            body=json.loads(row["body"]),
-            resolved=json.loads(row["resolved"]),
-            outcome=row["outcome"],
-            reason=row["reason"],
-            private=json.loads(row["content"]) if row["content"] else {},
-        )
+        yield stored(row)
 
 
 def _private(db: sqlite3.Connection, event: str) -> dict[str, Any]:

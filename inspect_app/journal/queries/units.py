@@ -34,6 +34,11 @@ def unit(db: sqlite3.Connection, key: str) -> sqlite3.Row | None:
     return one(db, "SELECT * FROM units WHERE id = ?", (key,))
 
 
+def photo(db: sqlite3.Connection, key: str) -> sqlite3.Row | None:
+    """One announced photo, or None."""
+    return one(db, "SELECT * FROM photos WHERE id = ?", (key,))
+
+
 def find(db: sqlite3.Connection, typed: str, limit: int = 12) -> Found:
     """Find units whose last six begin with `typed` (by index), then those that hold it anywhere in the chassis number.
 

@@ -9,7 +9,7 @@ from functools import cache
 from argon2 import PasswordHasher
 from argon2.exceptions import VerificationError
 
-from inspect_app.journal import Journal
+from inspect_app.journal import Journal, notes
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.queries import people
 
@@ -45,7 +45,7 @@ def prove(journal: Journal, person: people.Person | None, pin: str, address: str
         _not_locked(journal, kind, who)
     if person is not None and person.active and _fits(person.pin_hash, pin):
         for _, who in watched:
-            journal.note("DELETE FROM tries WHERE who = ?", (who,))
+            journal.note(*notes.tries_forgotten(who))
         return person
     for _, who in watched:
         _count(journal, who)
@@ -72,11 +72,7 @@ def _not_locked(journal: Journal, kind: str, who: str) -> None:
 
 def _count(journal: Journal, who: str) -> None:
     now = journal.clock()
-    journal.note(
-        "INSERT INTO tries (who, failed, last_at) VALUES (?, 1, ?) ON CONFLICT (who) DO UPDATE SET"
-        " failed = CASE WHEN last_at < ? THEN 1 ELSE failed + 1 END, last_at = excluded.last_at",
-        (who, now, now - FORGET_MS),
-    )
+    journal.note(*notes.try_counted(who, now=now, forgotten_before=now - FORGET_MS))
 
 
 def _in_words(ms: int) -> str:

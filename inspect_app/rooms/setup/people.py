@@ -8,6 +8,7 @@ import uuid_utils.compat as uuids
 from flask import flash, redirect, render_template
 from flask.typing import ResponseReturnValue
 
+from inspect_app.journal import notes
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.journal import PLANT
 from inspect_app.journal.queries import people
@@ -76,7 +77,7 @@ def pin(key: str) -> ResponseReturnValue:
         except Refusal as refusal:
             form.pin.errors = [refusal.reason]
         else:
-            journal().note("DELETE FROM tries WHERE who = ?", (f"person:{key}",))
+            journal().note(*notes.tries_forgotten(f"person:{key}"))
             flash(f"{person.name} has a new PIN.", "good")
             return redirect("/setup/people")
     return render_template("setup/pin.html", form=form, person=person), 422 if form.is_submitted() else 200

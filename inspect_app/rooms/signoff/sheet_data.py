@@ -11,9 +11,8 @@ from functools import cached_property
 from typing import Protocol
 
 from inspect_app.journal import coverage
-from inspect_app.journal.queries import people, sheets
+from inspect_app.journal.queries import people, setup, sheets
 from inspect_app.journal.queries.sheets import AsSigned
-from inspect_app.journal.store import value
 from inspect_app.photos import Store
 from inspect_app.rooms.signoff.gate_words import TYPED, GateWords
 from inspect_app.rooms.signoff.marker_words import MarkerWords
@@ -78,7 +77,7 @@ class Telling:
     @cached_property
     def timezone(self) -> str:
         """The plant's time zone."""
-        return value(self.journal.read(), "SELECT value FROM settings WHERE name = 'timezone'") or "UTC"
+        return setup.timezone(self.journal.read())
 
     @cached_property
     def catalogue(self) -> Catalogue:

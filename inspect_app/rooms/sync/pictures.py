@@ -6,7 +6,7 @@ import sqlite3
 from typing import IO, Any, get_args
 
 from inspect_app.journal.events import Refusal
-from inspect_app.journal.store import one
+from inspect_app.journal.queries import units
 from inspect_app.photos import PhotoError, Size, StoreError, clean
 from inspect_app.rooms.house import House
 
@@ -32,7 +32,7 @@ def take(house: House, key: str, source: IO[bytes], length: int | None) -> dict[
 
 
 def _known(house: House, key: str) -> sqlite3.Row:
-    row = one(house.journal.read(), "SELECT * FROM photos WHERE id = ?", (key,))
+    row = units.photo(house.journal.read(), key)
     if row is None:
         raise Refusal("not_announced", "The server has not heard of this photo yet; its marker is sent first.", 404)
     return row

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Callable
 from typing import Any
 
 from flask import Blueprint, Response, jsonify, request
@@ -10,8 +11,7 @@ from flask.typing import ResponseReturnValue
 
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.queries import changes as feed
-from inspect_app.journal.queries import people
-from inspect_app.journal.store import one, value
+from inspect_app.journal.queries import people, units, versions
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import house, journal, reader, ticket
 from inspect_app.rooms.sync import presence
@@ -97,7 +97,7 @@ def changes() -> ResponseReturnValue:
     since, unit = _since(), request.args.get("unit")
     held = ticket()
     db = reader()
-    if unit is not None and one(db, "SELECT 1 FROM units WHERE id = ?", (unit,)) is None:
+    if unit is not None and units.unit(db, unit) is None:
         raise Refusal("no_unit", "This server does not know the unit; find it again on the floor.", 404)
     presence.seen(held.tablet, unit, request.args.get("pending", type=int))
     newest = feed.newest(db)
@@ -130,18 +130,18 @@ def lifecycle_table() -> ResponseReturnValue:
 def catalogue(key: str) -> ResponseReturnValue:
     """A catalogue version, by its hash, or `current`."""
     if key == "current":
-        key = value(reader(), "SELECT hash FROM catalogues WHERE current = 1")
-    return _version("catalogues", key, journal().catalogue)
+        key = versions.current_catalogue(reader())
+    return _version(key, versions.has_catalogue(reader(), key), journal().catalogue)
 
 
 @room.get("/outlines/<key>.json")
 def outline(key: str) -> ResponseReturnValue:
     """An outline version, by its hash."""
-    return _version("outlines", key, journal().outline)
+    return _version(key, versions.has_outline(reader(), key), journal().outline)
 
 
-def _version(table: str, key: str, load: Any) -> ResponseReturnValue:
-    if one(reader(), f"SELECT 1 FROM {table} WHERE hash = ?", (key,)) is None:
+def _version(key: str, known: bool, load: Callable[[str], Any]) -> ResponseReturnValue:
+    if not known:
         raise Refusal("no_version", "This server does not know the version named; reload the page.", 404)
     if key not in _SHAPED:
         _SHAPED[key] = {**load(key).to_json(), "hash": key}
