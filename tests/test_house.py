@@ -99,6 +99,57 @@ def test_the_pure_parts_know_no_web_no_database_and_no_clock(part: str) -> None:
     assert strays + clocks == []
 
 
+# What a script names of other files: imports, also in the types of its comments.
+SCRIPT_IMPORTS = re.compile(r"""(?:\bfrom\s+|\bimport\s*\(?\s*)["'](\.[^"']+)["']""")
+ROOM_SCRIPT = re.compile(r"""room_url\(\s*['"](\w+)['"]\s*,\s*['"][\w./]+\.js['"]""")
+
+
+def script_strays(package: Path) -> list[str]:
+    """Scripts that name what is not theirs: a room knows itself and client/, client/ knows itself alone."""
+    strays = []
+    for script in sorted(package.rglob("*.js")):
+        inside = script.relative_to(package).parts
+        own = package.joinpath(*inside[: 2 if inside[0] == "rooms" else 1])
+        for name in SCRIPT_IMPORTS.findall(script.read_text("utf-8")):
+            target = (script.parent / name).resolve()
+            if not target.is_file():
+                strays.append(f"{'/'.join(inside)} imports {name}, which is not there")
+            elif not any(target.is_relative_to(home) for home in (own, package / "client")):
+                strays.append(f"{'/'.join(inside)} imports {name}")
+    return strays
+
+
+def test_no_rooms_script_imports_another_rooms() -> None:
+    assert script_strays(PACKAGE) == []
+
+
+def test_the_search_for_strays_among_the_scripts_finds_them(tmp_path: Path) -> None:
+    for name, text in {
+        "client/el.js": 'import("../rooms/walk/walk.js")',
+        "rooms/walk/walk.js": 'import { el } from "../../client/el.js";\nimport "./gone.js";',
+        "rooms/again/again.js": '/** @typedef {import("../walk/walk.js").Walk} Walk */\nimport { a } from "../walk/walk.js";',
+    }.items():
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_text(text)
+
+    assert [stray.split()[0] for stray in script_strays(tmp_path)] == [
+        "client/el.js", "rooms/again/again.js", "rooms/again/again.js", "rooms/walk/walk.js",
+    ]  # fmt: skip
+
+
+def test_a_rooms_page_names_its_own_scripts_and_the_shared_ones_alone() -> None:
+    named = [
+        (template.relative_to(PACKAGE).as_posix(), room)
+        for template in TEMPLATES
+        for room in ROOM_SCRIPT.findall(template.read_text("utf-8"))
+    ]
+
+    assert named
+    assert [
+        f"{template} names a script of {room}" for template, room in named if f"rooms/{room}/" not in template
+    ] == []
+
+
 SQL_WRITES = re.compile(
     r"\b(INSERT (OR \w+ )?INTO|UPDATE \w+ SET|DELETE FROM|CREATE (TABLE|INDEX)|ALTER TABLE|DROP )", re.S
 )

@@ -33,3 +33,23 @@ export function nextTag(unit, letters, markers, events = []) {
   const kept = events.filter((event) => event.type === "marker_made" && event.stream === `unit:${unit}`).map((event) => event.body.tag);
   return letters + (1 + Math.max(0, ...[...known, ...kept].map((tag) => numberOf(tag, letters))));
 }
+
+/** Tags are given out here at once: two fast taps must not get the same one, whatever has been stored meanwhile. */
+export class Tags {
+  constructor() {
+    this.last = 0;
+  }
+
+  /** @param {string} next what the store says is free, e.g. "B8" @returns {string} */
+  peek(next) {
+    const letters = next.replace(/\d+$/, "");
+    return letters + Math.max(Number(next.slice(letters.length)) || 1, this.last + 1);
+  }
+
+  /** @param {string} next @returns {string} */
+  take(next) {
+    const tag = this.peek(next);
+    this.last = Number(tag.replace(/^\D+/, ""));
+    return tag;
+  }
+}

@@ -143,7 +143,7 @@ def test_the_search_of_the_tablet_orders_as_the_server_does(plant, page_as):
     rows = [dict(row) for row in plant.journal.read().execute("SELECT * FROM units ORDER BY n")]
 
     found = page.evaluate(
-        "async ([typed, rows]) => (await import('/rooms/floor/find.js')).remembered(typed, rows).units.map((u) => u.id)",
+        "async ([typed, rows]) => (await import('/client/find_unit.js')).remembered(typed, rows).units.map((u) => u.id)",
         ["940", rows],
     )
 

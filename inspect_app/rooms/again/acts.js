@@ -2,7 +2,7 @@
 
 import { uuid7 } from "../../client/ids.js";
 import { keep } from "../../client/outbox.js";
-import { actsOn } from "../walk/acts.js";
+import { actsOn } from "../../client/marking/acts.js";
 
 /** @typedef {ReturnType<typeof againActs>} AgainActs */
 

@@ -12,15 +12,15 @@ import { mountSignIn } from "../../client/signin_panel.js";
 import { start } from "../../client/start.js";
 import { mountStatus } from "../../client/status.js";
 import { watch } from "../../client/view.js";
-import { runClocks, setClock } from "../rework/curing.js";
-import { layPictograms } from "../rework/draw.js";
-import { nearAll } from "../rework/stage.js";
-import { Tags } from "../walk/acts.js";
-import { placer } from "../walk/judge.js";
-import { load, Unreadable } from "../walk/load.js";
-import { Marking } from "../walk/marking.js";
-import { walkingOrder } from "../walk/rail.js";
-import { fillStrip } from "../walk/title.js";
+import { runClocks, setClock } from "../../client/curing.js";
+import { layPictograms } from "../../client/pieces.js";
+import { nearAll } from "../../client/near.js";
+import { Tags } from "../../client/tags.js";
+import { placer } from "../../client/marking/judge.js";
+import { load, Unreadable } from "../../client/marking/load.js";
+import { Marking } from "../../client/marking/marking.js";
+import { walkingOrder } from "../../client/marking/rail.js";
+import { fillStrip } from "../../client/marking/title.js";
 import { againActs } from "./acts.js";
 import { Deciding } from "./deciding.js";
 import { Fresh } from "./fresh.js";
@@ -35,7 +35,7 @@ import { standing } from "./situation.js";
 export class Again {
   /**
    * @param {string} unit
-   * @param {import("../walk/load.js").Loaded} loaded
+   * @param {import("../../client/marking/load.js").Loaded} loaded
    */
   constructor(unit, { catalogue, outline, table }) {
     this.unit = unit;

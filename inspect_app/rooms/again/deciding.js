@@ -1,9 +1,9 @@
 /** What a tap in the pane does: clear, send back, agree, answer, look, finish. */
 
 import { dismiss } from "../../client/outbox.js";
-import { askWhy } from "../rework/sheet.js";
-import { openConcession } from "../signoff/ask_concession.js";
-import { capital } from "../rework/say.js";
+import { askWhy } from "../../client/ask_why.js";
+import { openConcession } from "../../client/ask_concession.js";
+import { capital } from "../../client/in_words.js";
 
 const QUIET = 700; // ms in which a second tap on the same place means nothing: the button there is another one now
 

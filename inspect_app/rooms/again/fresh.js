@@ -2,11 +2,11 @@
 
 import { el } from "../../client/elements.js";
 import { pickPhoto } from "../../client/photo.js";
-import { aboutMarker } from "../walk/details.js";
-import { pickKind } from "../walk/dock.js";
-import { KeptLine } from "../walk/kept_line.js";
-import { swap } from "../rework/draw.js";
-import { openSheet } from "../rework/sheet.js";
+import { aboutMarker } from "../../client/marking/details.js";
+import { pickKind } from "../../client/marking/dock.js";
+import { KeptLine } from "../../client/marking/kept_line.js";
+import { swap } from "../../client/pieces.js";
+import { openSheet } from "../../client/ask_why.js";
 
 /** @typedef {import("../../client/types.js").Row} Row */
 

@@ -1,10 +1,9 @@
 /** The pane while no ring is chosen: everything that is left, by name, one tap away; and the end of the walk. */
 
 import { el } from "../../client/elements.js";
-import { cure } from "../rework/curing.js";
-import { button, pic, ringSmall, says, tag } from "../rework/draw.js";
-import { kindWords } from "../rework/job.js";
-import { capital, list, moment } from "../rework/say.js";
+import { cure } from "../../client/curing.js";
+import { button, pic, ringSmall, says, tag } from "../../client/pieces.js";
+import { capital, kindWords, list, moment } from "../../client/in_words.js";
 import { left } from "./situation.js";
 
 /**

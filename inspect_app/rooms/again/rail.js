@@ -1,7 +1,7 @@
 /** The walk's rail of views, filled with what a second look has left: rings to decide, looks to take again. */
 
 import { el } from "../../client/elements.js";
-import { Rail } from "../walk/rail.js";
+import { Rail } from "../../client/marking/rail.js";
 
 /** @typedef {import("./situation.js").Standing} Standing */
 

@@ -1,8 +1,8 @@
 /** Puts what a second look has left onto the drawing and into the pane. */
 
-import { swap } from "../rework/draw.js";
-import { byId } from "../rework/model.js";
-import { zoneRows } from "../walk/zones.js";
+import { swap } from "../../client/pieces.js";
+import { byId } from "../../client/rows.js";
+import { zoneRows } from "../../client/marking/zones.js";
 import { overview, overviewFoot } from "./overview.js";
 import { ringFoot, ringPane } from "./ring_pane.js";
 

@@ -2,7 +2,7 @@
 
 import { on } from "../../client/bus.js";
 import { follow } from "../../client/feed.js";
-import "./desk.js";
+import "../../client/desk.js";
 
 const MINUTE = 60000;
 const place = /** @type {HTMLElement} */ (document.querySelector("[data-groups]"));

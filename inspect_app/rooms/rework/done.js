@@ -2,11 +2,11 @@
 
 import { el } from "../../client/elements.js";
 import * as acts from "./acts.js";
-import { button } from "./draw.js";
+import { button } from "../../client/pieces.js";
 import { whoIsNext } from "./job.js";
-import { microns, span } from "./say.js";
-import { choiceOf, openSheet } from "./sheet.js";
-import { photoButtons, photosOf, shot } from "./shots.js";
+import { microns, span } from "../../client/in_words.js";
+import { choiceOf, openSheet } from "../../client/ask_why.js";
+import { photoButtons, photosOf, shot } from "../../client/shots.js";
 
 /** @typedef {import("./model.js").Entry} Entry */
 

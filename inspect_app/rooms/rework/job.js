@@ -1,13 +1,12 @@
 /** The right pane: one job, from what the van is to what one does next. */
 
 import { el } from "../../client/elements.js";
-import { sizeWords } from "../../client/limits.js";
 import { cautionsOf } from "./cautions.js";
-import { cure } from "./curing.js";
-import { button, pic, ringSmall, says, six, swatch, tag } from "./draw.js";
-import { heldLine } from "./held.js";
-import { capital, dueWords, list, microns, moment, span } from "./say.js";
-import { photosOf, shot } from "./shots.js";
+import { cure } from "../../client/curing.js";
+import { button, pic, ringSmall, says, six, swatch, tag } from "../../client/pieces.js";
+import { heldLine } from "../../client/held.js";
+import { capital, dueWords, kindWords, list, microns, moment, span } from "../../client/in_words.js";
+import { photosOf, shot } from "../../client/shots.js";
 
 /** @typedef {import("./model.js").Entry} Entry */
 /** @typedef {import("../../client/types.js").Row} Row */
@@ -140,14 +139,6 @@ function markLine(marker, entry, setting) {
 /** @param {string} act @param {string} words @param {Row} marker */
 function markButton(act, words, marker) {
   return button(words, { class: "btn btn-word", "data-act": act, "data-marker": marker.id, "data-key": `${act}-${marker.id}`, "aria-label": `${marker.tag}: ${words.toLowerCase()}` });
-}
-
-/** @param {any} catalogue @param {Row} marker  @returns {string} "dirt nib, 1.5 mm, 3 of them" */
-export function kindWords(catalogue, marker) {
-  const kind = catalogue.kinds[marker.kind];
-  const measure = kind?.measure === "gap" ? marker.gap : marker.size;
-  const size = measure !== null && measure !== undefined && kind ? [sizeWords(kind, measure)] : [];
-  return [kind?.label ?? marker.kind, ...size, ...(marker.count > 1 ? [`${marker.count} of them`] : [])].join(", ");
 }
 
 /** @param {Entry} entry @returns {HTMLElement[]} */

@@ -30,7 +30,8 @@
  * @property {string[]} departments  that have work here
  */
 
-import { capital, dueWords, span } from "./say.js";
+import { capital, dueWords, span } from "../../client/in_words.js";
+import { byId, groupBy } from "../../client/rows.js";
 
 const OPEN = ["ready", "taken", "waiting"];
 
@@ -87,28 +88,6 @@ function byTag(a, b) {
 /** @param {any} catalogue @param {string} department */
 function order(catalogue, department) {
   return catalogue.departments[department]?.order ?? 99;
-}
-
-/** @param {Row[]} rows */
-export function byId(rows) {
-  return new Map(rows.map((row) => [row.id, row]));
-}
-
-/**
- * @template T
- * @param {T[]} rows
- * @param {(row: T) => string} key
- * @returns {Map<string, T[]>}
- */
-export function groupBy(rows, key) {
-  /** @type {Map<string, T[]>} */
-  const found = new Map();
-  for (const row of rows) {
-    const rest = found.get(key(row));
-    if (rest) rest.push(row);
-    else found.set(key(row), [row]);
-  }
-  return found;
 }
 
 /**

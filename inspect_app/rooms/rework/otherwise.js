@@ -1,8 +1,8 @@
 /** When it does not go as planned: hand back, wrong department, add a step, wait for a part, cannot find it, no flaw. */
 
 import * as acts from "./acts.js";
-import { askWhy } from "./sheet.js";
-import { capital, day } from "./say.js";
+import { askWhy } from "../../client/ask_why.js";
+import { capital, day } from "../../client/in_words.js";
 
 /** @typedef {import("./model.js").Entry} Entry */
 

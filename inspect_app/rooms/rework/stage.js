@@ -1,24 +1,10 @@
 /** The drawing of one job: its part brought near, its markers ringed, everything else standing back. */
 
 import { Board } from "../../client/board.js";
-import { swap, button } from "./draw.js";
+import { nearAll } from "../../client/near.js";
+import { swap, button } from "../../client/pieces.js";
 
 /** @typedef {import("../../client/types.js").Row} Row */
-
-/**
- * Bring zones near, with a little of what lies around them.
- * @param {Board} board
- * @param {string[]} zones
- */
-export function nearAll(board, zones) {
-  const boxes = zones.map((id) => board.outline.zone(id)).filter((zone) => zone !== null && zone.rings.length > 0)
-    .map((zone) => board.outline.boxOf(/** @type {import("../../client/outline.js").Zone} */ (zone)));
-  if (boxes.length === 0) return board.viewport.glide(board.viewport.whole);
-  const [left, top] = [Math.min(...boxes.map((box) => box.left)), Math.min(...boxes.map((box) => box.top))];
-  const [right, bottom] = [Math.max(...boxes.map((box) => box.right)), Math.max(...boxes.map((box) => box.bottom))];
-  const pad = 0.3 * Math.max(right - left, bottom - top, 300);
-  return board.viewport.glide({ x: left - pad, y: top - pad, w: right - left + 2 * pad, h: bottom - top + 2 * pad });
-}
 
 /** The board in the job pane. */
 export class Stage {

@@ -2,7 +2,7 @@
 
 import { on } from "../../client/bus.js";
 import { inkOf, Pad } from "./pad.js";
-import { mountKeys } from "./pin_keys.js";
+import { mountKeys } from "../../client/pin_keys.js";
 import { strokesOf } from "./typed_name.js";
 
 /**

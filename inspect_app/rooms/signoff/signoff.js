@@ -8,7 +8,7 @@ import { start } from "../../client/start.js";
 import { mountStatus } from "../../client/status.js";
 import { onSent, syncStatus } from "../../client/sync.js";
 import { mountActs } from "./acts.js";
-import { NEVER, openConcession } from "./ask_concession.js";
+import { NEVER, openConcession } from "../../client/ask_concession.js";
 import { refreshParts, watchServer } from "./live.js";
 import { mountSigning } from "./signing.js";
 import { marksOnPage, Van } from "./van.js";

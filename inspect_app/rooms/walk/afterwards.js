@@ -1,11 +1,11 @@
 /** What follows a marker: the kept line, the drawer, amending, deciding, photos, undoing; and the look just closed. */
 
 import { Drawer } from "./drawer.js";
-import { aboutMarker } from "./details.js";
-import { pickKind } from "./dock.js";
-import { KeptLine } from "./kept_line.js";
+import { aboutMarker } from "../../client/marking/details.js";
+import { pickKind } from "../../client/marking/dock.js";
+import { KeptLine } from "../../client/marking/kept_line.js";
 import { pickPhoto } from "../../client/photo.js";
-import { capital, say } from "./parts.js";
+import { capital, say } from "../../client/marking/parts.js";
 
 /**
  * @typedef {import("../../client/types.js").Row} Row

@@ -2,7 +2,7 @@
 
 import { el } from "../../client/elements.js";
 import { proposed } from "./situation.js";
-import { button, capital } from "./parts.js";
+import { button, capital } from "../../client/marking/parts.js";
 
 /** @typedef {import("../../client/types.js").Row} Row */
 

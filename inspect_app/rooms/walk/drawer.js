@@ -1,14 +1,14 @@
 /** The drawer beside the drawing: the markers of this view, its zones, or all about one marker. One at a time. */
 
 import { el } from "../../client/elements.js";
-import { measured } from "./judge.js";
-import { button, capital, fill } from "./parts.js";
-import { lookMark, lookWords, smallRing } from "./zones.js";
+import { measured } from "../../client/marking/judge.js";
+import { button, capital, fill } from "../../client/marking/parts.js";
+import { lookMark, lookWords, smallRing } from "../../client/marking/zones.js";
 
 /**
  * @typedef {import("../../client/types.js").Row} Row
  * @typedef {import("../../client/outline.js").Zone} Zone
- * @typedef {import("./zones.js").Entry} Entry
+ * @typedef {import("../../client/marking/zones.js").Entry} Entry
  * @typedef {"markers" | "zones" | "details"} Page
  *
  * @typedef {object} Deeds

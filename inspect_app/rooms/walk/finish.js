@@ -1,8 +1,8 @@
 /** The end of a walk: what is missing, by name and one tap away; or finishing it, and where to go from there. */
 
 import { el } from "../../client/elements.js";
-import { button, capital, dialog } from "./parts.js";
-import { lookWords } from "./zones.js";
+import { button, capital, dialog } from "../../client/marking/parts.js";
+import { lookWords } from "../../client/marking/zones.js";
 
 /**
  * @typedef {import("./situation.js").Situation} Situation

@@ -1,7 +1,7 @@
 /** The foot of the walk: the next tag, the chosen zone, same again, and the one button that carries the walk on. */
 
 import { el } from "../../client/elements.js";
-import { button, capital } from "./parts.js";
+import { button, capital } from "../../client/marking/parts.js";
 
 /**
  * @typedef {import("../../client/outline.js").Zone} Zone

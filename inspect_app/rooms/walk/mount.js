@@ -5,9 +5,9 @@ import { mountSignIn } from "../../client/signin_panel.js";
 import { start } from "../../client/start.js";
 import { mountStatus } from "../../client/status.js";
 import { watch } from "../../client/view.js";
-import { placer } from "./judge.js";
-import { load, Unreadable } from "./load.js";
-import { takePictograms } from "./parts.js";
+import { placer } from "../../client/marking/judge.js";
+import { load, Unreadable } from "../../client/marking/load.js";
+import { takePictograms } from "../../client/marking/parts.js";
 import { Walk } from "./walk.js";
 
 async function open() {

@@ -126,7 +126,7 @@ export class Situation {
    * Zones of a view in walking order, with their look in a lap and the markers on them.
    * @param {string} view
    * @param {string} lap
-   * @returns {import("./zones.js").Entry[]}
+   * @returns {import("../../client/marking/zones.js").Entry[]}
    */
   entries(view, lap) {
     const zones = [...(this.outline.views.get(view)?.zones ?? [])].sort((a, b) => a.order - b.order);

@@ -1,6 +1,6 @@
 /** The bar over the drawing: the laps, from here to there, the whole view, the lists; and the menu at the strip's end. */
 
-import { button } from "./parts.js";
+import { button } from "../../client/marking/parts.js";
 
 /** Buttons that belong to no part of the van. */
 export class Tools {

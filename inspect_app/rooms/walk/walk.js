@@ -5,18 +5,19 @@
 
 import { Board } from "../../client/board.js";
 import { Outline } from "../../client/outline.js";
-import { actsOn, Tags } from "./acts.js";
+import { actsOn } from "../../client/marking/acts.js";
 import { Afterwards } from "./afterwards.js";
 import { showBegin } from "./begin.js";
 import { openFinish } from "./finish.js";
 import { Foot, stepOf } from "./foot.js";
-import { Marking } from "./marking.js";
-import { fill, say } from "./parts.js";
-import { Rail, walkingOrder } from "./rail.js";
+import { Marking } from "../../client/marking/marking.js";
+import { fill, say } from "../../client/marking/parts.js";
+import { Rail, walkingOrder } from "../../client/marking/rail.js";
 import { Situation, underWay } from "./situation.js";
 import { Tools } from "./tools.js";
-import { fillStrip, showCoverage } from "./title.js";
-import { zoneRows } from "./zones.js";
+import { Tags } from "../../client/tags.js";
+import { fillStrip, showCoverage } from "../../client/marking/title.js";
+import { zoneRows } from "../../client/marking/zones.js";
 
 /**
  * @typedef {import("../../client/types.js").Row} Row
@@ -28,7 +29,7 @@ import { zoneRows } from "./zones.js";
 export class Walk {
   /**
    * @param {string} unit
-   * @param {import("./load.js").Loaded} loaded
+   * @param {import("../../client/marking/load.js").Loaded} loaded
    */
   constructor(unit, { catalogue, outline }) {
     this.unit = unit;

@@ -3,10 +3,10 @@
  * can be asked at the van while the server is away. Agreeing is online only, on /concessions.
  */
 
-import { el } from "../../client/elements.js";
-import { uuid7 } from "../../client/ids.js";
-import { keep } from "../../client/outbox.js";
-import { addPhoto, pickPhoto } from "../../client/photo.js";
+import { el } from "./elements.js";
+import { uuid7 } from "./ids.js";
+import { keep } from "./outbox.js";
+import { addPhoto, pickPhoto } from "./photo.js";
 
 /** @typedef {{id: string, tag: string, severity: string, words: string}} Marker */
 

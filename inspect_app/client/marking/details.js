@@ -1,15 +1,15 @@
 /** All about one marker: severity, light, department of origin, exact size, kind, photos, withdrawing. */
 
-import { el } from "../../client/elements.js";
-import { localPhoto } from "../../client/photos_out.js";
-import { openConcession } from "../signoff/ask_concession.js";
+import { el } from "../elements.js";
+import { localPhoto } from "../photos_out.js";
+import { openConcession } from "../ask_concession.js";
 import { judge } from "./judge.js";
 import { counter } from "./kept_line.js";
 import { button, capital } from "./parts.js";
 
 /**
- * @typedef {import("../../client/types.js").Row} Row
- * @typedef {import("../../client/outline.js").Outline} Outline
+ * @typedef {import("../types.js").Row} Row
+ * @typedef {import("../outline.js").Outline} Outline
  *
  * @typedef {object} Deeds
  * @property {(change: Record<string, any>) => void} amend

@@ -1,8 +1,8 @@
 /** Everything the walk writes, each as one event in the outbox. Nothing here waits for the server. */
 
-import { uuid7 } from "../../client/ids.js";
-import { keep } from "../../client/outbox.js";
-import { addPhoto } from "../../client/photo.js";
+import { uuid7 } from "../ids.js";
+import { keep } from "../outbox.js";
+import { addPhoto } from "../photo.js";
 
 /** Empty fields are left out: the server's forms know "not said", not "said nothing". @param {Record<string, any>} body */
 function said(body) {
@@ -59,24 +59,4 @@ export function actsOn(unit) {
     /** @param {string} photo @param {string} reason */
     removePhoto: (photo, reason) => act("photo_removed", { photo, reason }),
   };
-}
-
-/** Tags are given out here at once: two fast taps must not get the same one, whatever has been stored meanwhile. */
-export class Tags {
-  constructor() {
-    this.last = 0;
-  }
-
-  /** @param {string} next what the store says is free, e.g. "B8" @returns {string} */
-  peek(next) {
-    const letters = next.replace(/\d+$/, "");
-    return letters + Math.max(Number(next.slice(letters.length)) || 1, this.last + 1);
-  }
-
-  /** @param {string} next @returns {string} */
-  take(next) {
-    const tag = this.peek(next);
-    this.last = Number(tag.replace(/^\D+/, ""));
-    return tag;
-  }
 }

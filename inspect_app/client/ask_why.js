@@ -1,7 +1,7 @@
 /** A sheet laid over the work, and the question it mostly asks: why, in one tap or in a few words. */
 
-import { el } from "../../client/elements.js";
-import { button } from "./draw.js";
+import { el } from "./elements.js";
+import { button } from "./pieces.js";
 
 let number = 0;
 

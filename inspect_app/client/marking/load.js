@@ -1,14 +1,14 @@
 /** What the walk needs before it can draw: the lifecycle table, the catalogue, the unit's rows and its outline. */
 
-import { cachedRows, pull } from "../../client/feed.js";
-import { refresh, whoAmI } from "../../client/identity.js";
-import { madeWith } from "../../client/outbox.js";
+import { cachedRows, pull } from "../feed.js";
+import { refresh, whoAmI } from "../identity.js";
+import { madeWith } from "../outbox.js";
 
 /**
  * @typedef {object} Loaded
- * @property {import("../../client/lifecycle.js").Table} table
+ * @property {import("../lifecycle.js").Table} table
  * @property {any} catalogue
- * @property {import("../../client/outline.js").OutlineJson} outline
+ * @property {import("../outline.js").OutlineJson} outline
  */
 
 /** Something without which there is nothing to draw; the sentence says what to do. */

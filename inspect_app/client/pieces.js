@@ -1,8 +1,8 @@
 /** Small pieces of a page built from script: pictograms, last six, swatches, tags, rings; and swapping them in. */
 
-import { el } from "../../client/elements.js";
-import { ring } from "../../client/ring.js";
-import { readMeta, writeMeta } from "../../client/store.js";
+import { el } from "./elements.js";
+import { ring } from "./ring.js";
+import { readMeta, writeMeta } from "./store.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 

@@ -1,6 +1,6 @@
 /** The strip of the walk's page, filled from the unit's row: the page itself knows no unit. */
 
-/** @typedef {import("../../client/types.js").Row} Row */
+/** @typedef {import("../types.js").Row} Row */
 
 /** @param {string} selector @param {string} words */
 function write(selector, words) {

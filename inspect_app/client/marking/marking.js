@@ -3,16 +3,35 @@
  * first tap brings a small zone near and lays the ring as well, so that a marker is two taps from wherever one stands.
  */
 
-import { uuid7 } from "../../client/ids.js";
-import { held, shaped } from "../../client/viewport.js";
+import { uuid7 } from "../ids.js";
+import { held, shaped } from "../viewport.js";
 import { Dock, sideAway } from "./dock.js";
 import { button, dialog, say } from "./parts.js";
 import { smallRing } from "./zones.js";
 
 /**
- * @typedef {import("../../client/board.js").Spot} Spot
- * @typedef {import("../../client/board.js").Mark} Mark
- * @typedef {import("../../client/outline.js").Zone} Zone
+ * @typedef {import("../board.js").Spot} Spot
+ * @typedef {import("../board.js").Mark} Mark
+ * @typedef {import("../outline.js").Zone} Zone
+ *
+ * @typedef {object} Page  what a page has on which markers are made
+ * @property {import("../board.js").Board} board
+ * @property {any} catalogue
+ * @property {string} viewId
+ * @property {string} lap
+ * @property {{id: string} | null} walk  null while nothing may be marked
+ * @property {{absent: Record<string, string>} | null} situation
+ * @property {import("../tags.js").Tags} tags
+ * @property {{mark: (body: Record<string, any>) => Promise<any>}} acts
+ * @property {{kept: (mark: any, keeping: Promise<any>) => Promise<void>, open: (id: string, spot: Spot | null) => void, amend: (change: Record<string, any>) => void}} after
+ * @property {{setLining: (on: boolean) => void}} tools
+ * @property {(id: string) => HTMLElement} place
+ * @property {(zone: Zone | null, how: {near: boolean}) => void} choose
+ * @property {(id: string, spot: Spot | null) => void} openMarker
+ * @property {(id: string | null) => import("../types.js").Row | null} marker
+ * @property {() => string} nextTag
+ * @property {(words: string) => void} hint
+ *
  * @typedef {{view: string, zone: Zone, x: number | null, y: number | null, x2?: number, y2?: number, spread: number | null}} Laid
  */
 
@@ -24,7 +43,7 @@ const SNAP = 4000; // tenths of mm, as on the server
 
 /** How markers come about on one board. */
 export class Marking {
-  /** @param {import("./walk.js").Walk} walk */
+  /** @param {Page} walk */
   constructor(walk) {
     this.walk = walk;
     this.board = walk.board;
@@ -100,7 +119,7 @@ export class Marking {
    * Bring a small zone near unless it is near already.
    * @param {Zone} zone
    * @param {boolean} [always] also when it is only out of sight
-   * @returns {import("../../client/viewport.js").Box} what will be in sight
+   * @returns {import("../viewport.js").Box} what will be in sight
    */
   nearer(zone, always = false) {
     const { viewport, outline } = this.board;
@@ -115,7 +134,7 @@ export class Marking {
     return box;
   }
 
-  /** @param {Spot} spot @param {import("../../client/viewport.js").Box} box */
+  /** @param {Spot} spot @param {import("../viewport.js").Box} box */
   ringOnScreen({ x, y }, box) {
     const { width, height } = this.board.viewport.element;
     return { x: ((x / 10 - box.x) / box.w) * width, y: ((y / 10 - box.y) / box.h) * height };

@@ -1,4 +1,6 @@
-/** Times, minutes and lists in words, as one says them across the shop. */
+/** Times, minutes, lists and flaws in words, as one says them across the shop. */
+
+import { sizeWords } from "./limits.js";
 
 const MINUTE = 60_000;
 
@@ -74,4 +76,12 @@ export function count(n, one, many = `${one}s`) {
 /** @param {string} words  @returns {string} with a capital first letter */
 export function capital(words) {
   return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+/** @param {any} catalogue @param {import("./types.js").Row} marker  @returns {string} "dirt nib, 1.5 mm, 3 of them" */
+export function kindWords(catalogue, marker) {
+  const kind = catalogue.kinds[marker.kind];
+  const measure = kind?.measure === "gap" ? marker.gap : marker.size;
+  const size = measure !== null && measure !== undefined && kind ? [sizeWords(kind, measure)] : [];
+  return [kind?.label ?? marker.kind, ...size, ...(marker.count > 1 ? [`${marker.count} of them`] : [])].join(", ");
 }

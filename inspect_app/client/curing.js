@@ -1,8 +1,8 @@
 /** A clock for what is curing: how long still, and when it is over. It keeps running by itself. */
 
-import { el } from "../../client/elements.js";
-import { svg } from "./draw.js";
-import { moment } from "./say.js";
+import { el } from "./elements.js";
+import { svg } from "./pieces.js";
+import { moment } from "./in_words.js";
 
 const HOUR = 3_600_000;
 let ahead = 0; // ms the server's clock is before this device's

@@ -1,12 +1,12 @@
 /** Photos as figures: from this tablet before the server has them, from the server afterwards, else "awaited". */
 
-import { el } from "../../client/elements.js";
-import { PhotoError, addPhoto, pickPhoto } from "../../client/photo.js";
-import { localPhoto } from "../../client/photos_out.js";
-import { button, pic } from "./draw.js";
-import { openSheet } from "./sheet.js";
+import { el } from "./elements.js";
+import { PhotoError, addPhoto, pickPhoto } from "./photo.js";
+import { localPhoto } from "./photos_out.js";
+import { button, pic } from "./pieces.js";
+import { openSheet } from "./ask_why.js";
 
-/** @typedef {import("../../client/types.js").Row} Row */
+/** @typedef {import("./types.js").Row} Row */
 
 /** @type {Map<string, string>} photo to the address of its bytes on this tablet */
 const local = new Map();

@@ -2,12 +2,12 @@
  * What follows from a marker's spot and kind, before the server has said it: zone, class, joint, words, verdict. The
  * server works out the same by the same rules (journal/resolve/judgement.py).
  *
- * @typedef {import("../../client/outline.js").Outline} Outline
- * @typedef {import("../../client/limits.js").Verdict} Verdict
+ * @typedef {import("../outline.js").Outline} Outline
+ * @typedef {import("../limits.js").Verdict} Verdict
  * @typedef {Record<string, any>} Found  a marker's row or the body of marker_made
  */
 
-import { allowedSize, gapSteps, gapVerdict, limitFor, sizeSteps, sizeWords, verdict } from "../../client/limits.js";
+import { allowedSize, gapSteps, gapVerdict, limitFor, sizeSteps, sizeWords, verdict } from "../limits.js";
 
 const SNAP = 4000; // tenths of mm, as on the server
 

@@ -1,12 +1,12 @@
 /** Zones as a list: the whole of a view that has no drawing, and the list beside one that has. */
 
-import { el } from "../../client/elements.js";
-import { ring } from "../../client/ring.js";
+import { el } from "../elements.js";
+import { ring } from "../ring.js";
 import { button, capital, svg } from "./parts.js";
 
 /**
- * @typedef {import("../../client/outline.js").Zone} Zone
- * @typedef {import("../../client/types.js").Row} Row
+ * @typedef {import("../outline.js").Zone} Zone
+ * @typedef {import("../types.js").Row} Row
  * @typedef {{zone: Zone, look: string | null, marks: Row[]}} Entry
  */
 

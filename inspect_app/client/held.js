@@ -1,9 +1,9 @@
 /** What the server flagged or refused, beside the thing it is about, until someone has seen it. */
 
-import { answers, dismiss } from "../../client/outbox.js";
-import { button, says } from "./draw.js";
+import { answers, dismiss } from "./outbox.js";
+import { button, says } from "./pieces.js";
 
-/** @typedef {import("../../client/types.js").KeptAnswer} KeptAnswer */
+/** @typedef {import("./types.js").KeptAnswer} KeptAnswer */
 
 /**
  * @param {(body: Record<string, any>) => boolean} about

@@ -4,9 +4,9 @@
  * What fits is shown as it is typed; a person chooses, always, since two units may share their last six.
  */
 
-import { el } from "../../client/elements.js";
-import { LEAST, LONGEST, cleaned, find } from "./find.js";
-import { hitLine, said, spaced } from "./hits.js";
+import { el } from "./elements.js";
+import { LEAST, LONGEST, cleaned, find } from "./find_unit.js";
+import { hitLine, said, spaced } from "./found_units.js";
 
 const DIGITS = [..."123456789"];
 const LETTERS = [..."ABCDEFGHJKLMNPRSTUVWXYZ"]; // no I, O or Q in a chassis number

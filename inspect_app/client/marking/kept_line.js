@@ -3,14 +3,14 @@
  * never stands in the way of the next tap.
  */
 
-import { el } from "../../client/elements.js";
+import { el } from "../elements.js";
 import { judge, measured, ruleOf } from "./judge.js";
 import { button, capital, fill, pic, svg } from "./parts.js";
 
 /**
- * @typedef {import("../../client/types.js").Row} Row
+ * @typedef {import("../types.js").Row} Row
  * @typedef {import("./judge.js").Rule} Rule
- * @typedef {import("../../client/outline.js").Outline} Outline
+ * @typedef {import("../outline.js").Outline} Outline
  *
  * @typedef {object} Deeds  what the line can ask for; the marker is the one shown
  * @property {(change: Record<string, any>) => void} amend
@@ -95,7 +95,7 @@ export class KeptLine {
     return rows;
   }
 
-  /** @param {Row} marker @param {import("../../client/limits.js").Verdict | null} said */
+  /** @param {Row} marker @param {import("../limits.js").Verdict | null} said */
   words(marker, said) {
     const kind = this.catalogue.kinds[marker.kind];
     const count = marker.count > 1 ? `${marker.count} × ` : "";
@@ -144,7 +144,7 @@ export class KeptLine {
     return box;
   }
 
-  /** @param {Row} marker @param {import("../../client/limits.js").Verdict | null} said */
+  /** @param {Row} marker @param {import("../limits.js").Verdict | null} said */
   decide(marker, said) {
     const can = marker.state === "open" && said !== null && ["within", "no_limit"].includes(said.outcome) && ACCEPTABLE.includes(marker.severity);
     const accept = button("Accept", this.deeds.accept, { "data-key": "accept", ...(can ? {} : { disabled: "", title: whyNot(marker, said) }) });
@@ -163,7 +163,7 @@ function iconButton(id, words, press, attributes) {
   return made;
 }
 
-/** Short, since the size rule beside it shows the limit. @param {Row} marker @param {import("../../client/limits.js").Verdict | null} said @param {string} size */
+/** Short, since the size rule beside it shows the limit. @param {Row} marker @param {import("../limits.js").Verdict | null} said @param {string} size */
 function verdictWords(marker, said, size) {
   const states = /** @type {Record<string, string>} */ ({ accepted: "Accepted.", reworked: "Waits for its second look.", withdrawn: "Withdrawn.", in_rework: "In rework.", cleared: "Cleared." });
   if (marker.state !== "open") return states[marker.state] ?? marker.state;
@@ -171,7 +171,7 @@ function verdictWords(marker, said, size) {
   return capital(`${size === "" ? "" : `${size}, `}${VERDICTS[said.outcome]}.`);
 }
 
-/** @param {Row} marker @param {import("../../client/limits.js").Verdict | null} said */
+/** @param {Row} marker @param {import("../limits.js").Verdict | null} said */
 function whyNot(marker, said) {
   if (marker.state !== "open") return "Only an open marker is accepted.";
   if (!ACCEPTABLE.includes(marker.severity)) return "S1 and S2 cannot be accepted; they need rework.";

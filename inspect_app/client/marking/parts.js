@@ -1,6 +1,6 @@
 /** Small builders the walk's parts share: pictograms, buttons, and filling a place without losing the keyboard's focus. */
 
-import { el } from "../../client/elements.js";
+import { el } from "../elements.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 

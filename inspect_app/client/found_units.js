@@ -1,9 +1,9 @@
 /** What the keypad found, in words and lines. */
 
-import { el } from "../../client/elements.js";
+import { el } from "./elements.js";
 
-/** @typedef {import("./find.js").Hit} Hit */
-/** @typedef {import("./find.js").Found} Found */
+/** @typedef {import("./find_unit.js").Hit} Hit */
+/** @typedef {import("./find_unit.js").Found} Found */
 
 /**
  * "047312" → "047 312"; anything longer or shorter stays.

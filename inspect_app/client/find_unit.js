@@ -3,8 +3,8 @@
  * the server is away.
  */
 
-import { ApiError, ask } from "../../client/api.js";
-import { cachedRows } from "../../client/feed.js";
+import { ApiError, ask } from "./api.js";
+import { cachedRows } from "./feed.js";
 
 /**
  * @typedef {object} Hit

@@ -1,11 +1,15 @@
 /** The rail of views: little vans whose zones fill as they are looked at in this lap, with what is open on them. */
 
-import { el } from "../../client/elements.js";
+import { el } from "../elements.js";
 import { button, svg } from "./parts.js";
 
 /**
- * @typedef {import("../../client/outline.js").View} View
- * @typedef {import("./situation.js").Situation} Situation
+ * @typedef {import("../outline.js").View} View
+ * @typedef {object} Situation  how far a view is, in one lap
+ * @property {(zone: import("../outline.js").Zone, lap: string) => string | null} look
+ * @property {(view: string) => number} openIn
+ * @property {(lap: string, view: string) => {looked: number, total: number}} coverage
+ *
  * @typedef {{view: View, button: HTMLButtonElement, open: HTMLElement, left: HTMLElement, zones: Map<string, Element>}} Place
  */
 

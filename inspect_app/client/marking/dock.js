@@ -1,6 +1,6 @@
 /** The kind dock: five everyday kinds in fixed places on the side away from the finger, all others by group. */
 
-import { el } from "../../client/elements.js";
+import { el } from "../elements.js";
 import { button, dialog, pic } from "./parts.js";
 
 /** @typedef {{key: string, label: string, group: string, everyday: number | null, pictogram: string, describe: string, order: number}} Kind */
