@@ -221,6 +221,12 @@ def looks_by_spot(db: Database) -> None:
     _run(db, "DROP INDEX looks_unit;\nCREATE INDEX looks_spot ON looks (unit, zone, lap);\n")
 
 
+@migrations()
+def sheet_opens_as(db: Database) -> None:
+    """Note in which paper a sheet is handed out when none is asked for; until now that was A4."""
+    _run(db, "ALTER TABLE sheets ADD COLUMN paper TEXT NOT NULL DEFAULT 'a4';\n")
+
+
 def _run(db: Database, text: str) -> None:
     # executescript() would commit behind the migration's back; one statement at a time stays in its transaction.
     for statement in filter(None, (part.strip() for part in text.split(";\n"))):

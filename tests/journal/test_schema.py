@@ -41,6 +41,17 @@ def test_a_step_that_fails_half_way_leaves_nothing_behind(tmp_path):
     assert list(broken.applied(db)) == []
 
 
+def test_a_sheet_from_before_its_paper_was_noted_still_opens_as_a4(tmp_path):
+    db = Database(tmp_path / "a.db")
+    migrations.apply(db, stop_before="sheet_opens_as")
+    signed = {"unit": "u", "revision": "A", "head": "", "signed_by": "p", "signed_at": 1, "signed_event": "e", "n": 1}
+    db["sheets"].insert({**signed, "state": "issued"})
+
+    migrations.apply(db)
+
+    assert [row["paper"] for row in db["sheets"].rows] == ["a4"]
+
+
 def test_every_projection_carries_the_running_number_of_its_last_change(tmp_path):
     store.migrate(tmp_path / "a.db")
     db = Database(tmp_path / "a.db")

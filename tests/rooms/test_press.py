@@ -2,6 +2,7 @@
 
 import io
 import os
+import re
 import signal
 import stat
 import threading
@@ -89,6 +90,45 @@ def test_a_sheet_is_handed_out_by_name_to_those_who_are_signed_in(app, client_as
     assert app.test_client().get(f"/sheets/{unit}/A.pdf", headers={"X-Lampwalk": "1"}).status_code == 401
     assert client.get(f"/sheets/{unit}/B.pdf").status_code == 404
     assert client.get(f"/sheets/{unit}/A.pdf?paper=a3").status_code == 422
+
+
+def set_paper(plant, paper: str) -> None:
+    """Set the plant's paper, as its settings page does."""
+    plant.journal.record_server("plant", "setting_changed", {"name": "paper", "value": paper})
+
+
+def pages_in(app, folder_path: str) -> tuple[int, ...]:
+    """The size of the first page of a file of the data folder, in points."""
+    file = app.extensions["lampwalk"].journal.folder.path / folder_path
+    return tuple(round(float(edge)) for edge in PdfReader(file).pages[0].mediabox[2:])
+
+
+def test_a_sheet_opens_in_the_paper_its_plant_had_when_it_was_signed(app, plant, client_as, unit):
+    set_paper(plant, "letter")
+    client = client_as("ines")
+    sign(client, unit)
+    issued(app, unit)
+    set_paper(plant, "a4")  # from now on; what was signed stays as it was
+
+    opened, a4 = client.get(f"/sheets/{unit}/A.pdf"), client.get(f"/sheets/{unit}/A.pdf?paper=a4")
+
+    assert pages_in(app, opened.headers["X-Lampwalk-File"]) == (612, 792)  # 8.5 × 11 in, in points of 1/72 in
+    assert opened.headers["Content-Disposition"] == 'inline; filename="047312_HB-101_A.pdf"'
+    assert pages_in(app, a4.headers["X-Lampwalk-File"]) == (595, 842)
+    assert a4.headers["Content-Disposition"] == 'inline; filename="047312_HB-101_A_a4.pdf"'
+    page = client.get(f"/sign-off/{unit}").text
+    assert re.findall(r'href="(/sheets/[^"]+)">([^<]+)<', page) == [
+        (f"/sheets/{unit}/A.pdf", "Open US Letter"),
+        (f"/sheets/{unit}/A.pdf?paper=a4", "A4"),
+    ]
+
+
+def test_a_sheet_of_a_plant_that_never_chose_its_paper_opens_as_a4(app, client_as, unit):
+    sign(client_as("ines"), unit)
+    row = issued(app, unit)
+
+    assert row["paper"] == "a4"
+    assert row["bytes"] == sheet_file(app, row).stat().st_size
 
 
 def test_the_real_server_sends_the_stored_bytes(app, plant, client_as, served, unit):

@@ -75,6 +75,7 @@ def unit_signed(db: sqlite3.Connection, event: Stored) -> None:
             "unit": event.unit,
             "revision": found["revision"],
             "head": found["head"],
+            "paper": found.get("paper", "a4"),  # earlier signings do not say
             "signed_by": event.person,
             "signed_at": event.at,
             "signed_event": event.id,

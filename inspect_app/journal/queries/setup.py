@@ -23,6 +23,11 @@ def timezone(db: sqlite3.Connection) -> str:
     return str(value(db, "SELECT value FROM settings WHERE name = 'timezone'") or "UTC")
 
 
+def paper(db: sqlite3.Connection) -> str:
+    """The plant's paper, a4 or letter; a4 until it is set."""
+    return str(value(db, "SELECT value FROM settings WHERE name = 'paper'") or "a4")
+
+
 def settings(db: sqlite3.Connection) -> dict[str, str]:
     """The plant's settings by name; what was never set is not there."""
     return {row["name"]: row["value"] for row in db.execute("SELECT name, value FROM settings")}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from inspect_app.journal import gates
 from inspect_app.journal.events import Incoming, Refusal, Resolved
+from inspect_app.journal.queries import setup
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.resolve.planning import plan, plan_markers
 from inspect_app.journal.writing import Writing
@@ -58,7 +59,12 @@ def unit_signed(w: Writing, event: Incoming) -> Resolved:
     if not (event.private or {}).get("strokes"):
         raise Refusal("strokes", "The signature is missing; draw it in the box.")
     return Resolved(
-        values={"revision": next_revision(unit["revision"]), "head": head, "gates": [gate.to_json() for gate in states]}
+        values={
+            "revision": next_revision(unit["revision"]),
+            "head": head,
+            "paper": setup.paper(w.db),
+            "gates": [gate.to_json() for gate in states],
+        }
     )
 
 

@@ -97,7 +97,7 @@ class PlantForm(FlaskForm):
     paper = RadioField(
         "Paper",
         choices=[SelectChoice("a4", "A4"), SelectChoice("letter", "US Letter")],
-        description="What a sheet opens as; both are made",
+        description="What sheets signed from now on open as; the other paper is made too",
     )
     save = SubmitField("Keep")
 

@@ -20,11 +20,11 @@ PAPERS = ("a4", "letter")
 
 @room.get("/sheets/<unit>/<revision>.pdf")
 def sheet(unit: str, revision: str) -> ResponseReturnValue:
-    """Hand out a sheet; what was once issued never changes."""
-    paper = request.args.get("paper", "a4")
+    """Hand out a sheet, in the paper its plant had at the signing or the other; what was once issued never changes."""
+    van, row = unit_or_404(unit), _sheet(unit, revision)
+    paper = request.args.get("paper", row["paper"])
     if paper not in PAPERS:
         raise Refusal("paper", f"'paper' must be a4 or letter (got '{paper[:20]}').")
-    van, row = unit_or_404(unit), _sheet(unit, revision)
     if row["state"] != "issued":
         raise Refusal("making", f"Sheet {revision} is signed and not made yet; try again in a moment.", 404)
     path = house().press.shelf.path(row[paper])
@@ -32,7 +32,7 @@ def sheet(unit: str, revision: str) -> ResponseReturnValue:
         "X-Lampwalk-File": str(path.relative_to(house().journal.folder.path)),
         "ETag": f'"{row[paper]}"',
         "Cache-Control": FOR_EVER,
-        "Content-Disposition": f'inline; filename="{file_name(van, revision, paper)}"',
+        "Content-Disposition": f'inline; filename="{file_name(van, row, paper)}"',
     }
     return Response(headers=headers, mimetype="application/pdf")
 
@@ -55,8 +55,8 @@ def _sheet(unit: str, revision: str) -> sqlite3.Row:
     return row
 
 
-def file_name(van: sqlite3.Row, revision: str, paper: str) -> str:
-    """Last six, build number, revision: "047312_HB-101_A.pdf", in letters every system takes."""
+def file_name(van: sqlite3.Row, row: sqlite3.Row, paper: str) -> str:
+    """Last six, build number, revision: "047312_HB-101_A.pdf", in letters every system takes; the other paper says so."""
     build = re.sub(r"[^A-Za-z0-9.-]+", "-", van["build_number"]).strip("-.")
-    parts = [van["last_six"], build, revision, "letter" if paper == "letter" else ""]
+    parts = [van["last_six"], build, row["revision"], "" if paper == row["paper"] else paper]
     return f"{'_'.join(part for part in parts if part)}.pdf"

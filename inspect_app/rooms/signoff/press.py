@@ -93,6 +93,6 @@ class Press:
         told = partial(tell, self._journal.folder.path, unit, revision)
         pages = {paper: self._pool.submit(told, paper).result() for paper in ("a4", "letter")}
         stored = {paper: self.shelf.put(pdf) for paper, pdf in pages.items()}
-        body = {"revision": revision, **stored, "bytes": len(pages["a4"])}
+        body = {"revision": revision, **stored, "bytes": len(pages[row["paper"]])}
         self._journal.record_server(f"unit:{unit}", "sheet_issued", body)
         log.info("sheet %s of unit %s is issued", revision, unit)
