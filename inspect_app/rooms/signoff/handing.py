@@ -56,7 +56,7 @@ def _sheet(unit: str, revision: str) -> sqlite3.Row:
 
 
 def file_name(van: sqlite3.Row, row: sqlite3.Row, paper: str) -> str:
-    """Last six, build number, revision: "047312_HB-101_A.pdf", in letters every system takes; the other paper says so."""
+    """Last six, build number, revision: "047312_HB-101_A.pdf", in plain letters; the other paper is named too."""
     build = re.sub(r"[^A-Za-z0-9.-]+", "-", van["build_number"]).strip("-.")
     parts = [van["last_six"], build, row["revision"], "" if paper == row["paper"] else paper]
     return f"{'_'.join(part for part in parts if part)}.pdf"
