@@ -20,7 +20,7 @@ import { cachedRows } from "./feed.js";
  * @property {string} href
  * @property {string} next
  *
- * @typedef {{typed: string, units: Hit[], shared: string[], more: boolean, remembered: boolean}} Found
+ * @typedef {{typed: string, units: Hit[], shared: string[], more: boolean, add: string | null, remembered: boolean}} Found
  */
 
 export const LEAST = 2;
@@ -64,5 +64,5 @@ export function remembered(typed, units) {
   const hits = [...begins, ...holds].map((unit) => ({ ...unit, stage_words: "", due_words: "", href: `/units/${unit.id}`, next: "Card" }));
   const sixes = hits.map((unit) => unit.last_six);
   const shared = [...new Set(sixes.filter((six, at) => sixes.indexOf(six) !== at))];
-  return { typed, units: hits.slice(0, MOST), shared, more: hits.length > MOST, remembered: true };
+  return { typed, units: hits.slice(0, MOST), shared, more: hits.length > MOST, add: null, remembered: true };
 }

@@ -40,6 +40,14 @@ export function hitLine(unit, shared) {
     ...(more ? [el("span", { class: "line-sub" }, more)] : []));
 }
 
+/**
+ * The way on when a van is not known yet, for whoever may add it.
+ * @param {string} href
+ */
+export function addLine(href) {
+  return el("div", { class: "line" }, el("p", {}, el("a", { class: "btn", href }, "Add this unit")));
+}
+
 /** @param {string} colour */
 function swatch(colour) {
   const space = "http://www.w3.org/2000/svg";

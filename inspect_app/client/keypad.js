@@ -6,7 +6,7 @@
 
 import { el } from "./elements.js";
 import { LEAST, LONGEST, cleaned, find } from "./find_unit.js";
-import { hitLine, said, spaced } from "./found_units.js";
+import { addLine, hitLine, said, spaced } from "./found_units.js";
 
 const DIGITS = [..."123456789"];
 const LETTERS = [..."ABCDEFGHJKLMNPRSTUVWXYZ"]; // no I, O or Q in a chassis number
@@ -106,7 +106,7 @@ class Keypad {
       const found = await find(typed);
       if (asked !== this.asked) return;
       this.said.textContent = said(found);
-      this.lines.replaceChildren(...found.units.map((unit) => hitLine(unit, found.shared.includes(unit.last_six))));
+      this.lines.replaceChildren(...found.units.map((unit) => hitLine(unit, found.shared.includes(unit.last_six))), ...(found.add ? [addLine(found.add)] : []));
     } catch (fault) {
       if (asked !== this.asked) return;
       this.said.textContent = fault instanceof Error ? fault.message : `${spaced(typed)} could not be looked up; try again.`;

@@ -175,9 +175,10 @@ def test_empty_groups_say_what_would_fill_them(plant, desk):
     assert "Jobs come here when a walk is finished" in said(page)
 
 
-def test_an_empty_plant_shows_a_manager_where_units_come_from(plant, desk):
+def test_an_empty_plant_shows_each_where_units_come_from(plant, desk):
     assert 'href="/setup/units/import"' in desk("maud").get("/").text
-    assert "A manager brings units in" in desk("ines").words("/")
+    assert 'href="/units/new"' in desk("ines").get("/").text
+    assert "an inspector adds a van that stands at the door" in desk("per").words("/")
 
 
 def test_units_that_share_their_last_six_say_so_on_the_line(plant, desk):

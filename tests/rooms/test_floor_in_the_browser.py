@@ -82,6 +82,21 @@ def test_letters_are_a_tap_away_and_a_keyboard_goes_on_typing_after_it(plant, pa
     assert pad.locator("a.found-line").get_attribute("href") == f"/walk/{unit}"
 
 
+def test_an_inspector_who_finds_nothing_is_led_to_add_the_van(plant, page_as):
+    page = page_as("ines")
+    pad = dialog(page)
+    page.keyboard.type("ZZBRT6L10KA047312")
+
+    pad.get_by_role("link", name="Add this unit").tap()
+
+    expect(page.get_by_label("Chassis number")).to_have_value("ZZBRT6L10KA047312")
+    for label, words in {"Build number": "HB-1", "Make": "Brennach", "Model": "Tourer 6", "Colour": "Fjord grey", "Plant": "Halden yard"}.items():  # fmt: skip
+        page.get_by_label(label).fill(words)
+    page.get_by_role("button", name="Add this unit").tap()
+    page.get_by_role("link", name="Walk", exact=True).tap()
+    page.wait_for_url("**/walk/*")
+
+
 def test_the_keypad_works_by_keyboard_alone_and_enter_opens_nothing(plant, page_as):
     plant.unit("118940")
     page = page_as("ines")

@@ -10,7 +10,7 @@ pytestmark = pytest.mark.browser
 
 PAGES = (
     "/", "/units", "/units/find?last6=0473", "/units/{unit}", "/units/{unit}/correct", "/setup", "/setup/people", "/setup/people/new",
-    "/setup/people/{per}", "/setup/people/{per}/pin", "/setup/tablets", "/setup/tablets/{tablet}", "/setup/settings", "/setup/units/new",
+    "/setup/people/{per}", "/setup/people/{per}/pin", "/setup/tablets", "/setup/tablets/{tablet}", "/setup/settings", "/units/new",
     "/setup/units/import", "/setup/catalogue/kinds", "/setup/catalogue/methods", "/setup/catalogue/limits", "/setup/catalogue/cautions",
     "/setup/catalogue/gates", "/setup/departments", "/rates", "/rates?from=soon", "/rates?origin=paint",
 )  # fmt: skip

@@ -49,7 +49,7 @@ def upload(desk, data: bytes):
 
 
 def test_a_unit_is_added_as_typed_and_leads_to_its_card(plant, maud):
-    answer = maud.send("/setup/units/new", **UNIT)
+    answer = maud.send("/units/new", **UNIT)
 
     (unit,) = units(plant.journal)
     assert answer.headers["Location"] == f"/units/{unit['id']}"
@@ -58,9 +58,9 @@ def test_a_unit_is_added_as_typed_and_leads_to_its_card(plant, maud):
 
 
 def test_the_same_unit_sent_twice_is_one_unit_and_the_second_is_told(plant, maud):
-    maud.send("/setup/units/new", **UNIT)
+    maud.send("/units/new", **UNIT)
 
-    again = maud.send("/setup/units/new", **UNIT)
+    again = maud.send("/units/new", **UNIT)
 
     assert again.status_code == 422
     assert "is known already" in fault_beside(again, "chassis")
@@ -79,20 +79,31 @@ def test_the_same_unit_sent_twice_is_one_unit_and_the_second_is_told(plant, maud
     ],
 )
 def test_each_fault_of_a_unit_stands_beside_its_field(plant, maud, wrong, field, sentence):
-    answer = maud.send("/setup/units/new", **{**UNIT, **wrong})
+    answer = maud.send("/units/new", **{**UNIT, **wrong})
 
     assert answer.status_code == 422
     assert sentence in fault_beside(answer, field)
     assert units(plant.journal) == []
 
 
-def test_only_managers_add_units(plant, client_as):
+def test_an_inspector_adds_the_van_at_the_door_but_imports_no_list(plant, client_as):
     ines = Desk(client_as("ines"))
 
-    assert ines.send("/setup/units/new", page="/sign-out", **UNIT).status_code == 403
+    assert "/setup/" not in ines.get("/units/new").text
+    assert "Add a unit" in ines.words("/units")
+    assert "Import a list" not in ines.words("/units")
     assert (
         ines.send("/setup/units/import", page="/sign-out", file=(io.BytesIO(listed(*GOOD)), "u.csv")).status_code == 403
     )
+    assert ines.send("/units/new", **UNIT).status_code == 302
+    assert [unit["last_six"] for unit in units(plant.journal)] == ["047312"]
+
+
+def test_a_technician_adds_no_unit_and_is_offered_none(plant, client_as):
+    per = Desk(client_as("per"))
+
+    assert per.send("/units/new", page="/sign-out", **UNIT).status_code == 403
+    assert "/units/new" not in per.get("/units").text + per.get("/units/find?last6=047312").text
     assert units(plant.journal) == []
 
 

@@ -85,6 +85,17 @@ def test_more_units_than_are_shown_are_said_to_be_more(plant, client_as):
     assert (len(found["units"]), found["more"]) == (12, True)
 
 
+def test_who_finds_nothing_may_add_the_van_with_the_number_as_typed(plant, client_as, desk):
+    plant.unit("118940")
+    told = {who: find(client_as(who), "ZZBRT6L10KA047312")["add"] for who in ("ines", "maud", "per")}
+
+    assert told == {"ines": "/units/new?chassis=ZZBRT6L10KA047312", "maud": told["ines"], "per": None}
+    assert find(client_as("ines"), "047312")["add"] == "/units/new"
+    assert [find(client_as("ines"), typed)["add"] for typed in ("118940", "1")] == [None, None]
+    assert 'value="ZZBRT6L10KA047312"' in desk("ines").get(told["ines"]).text
+    assert f'href="{told["ines"]}"' in desk("ines").get("/units/find?last6=ZZBRT6L10KA047312").text
+
+
 def test_each_finder_is_led_to_what_they_do_next(plant, client_as):
     unit = plant.unit("118940")
 

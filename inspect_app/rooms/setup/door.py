@@ -8,7 +8,7 @@ room = Blueprint("setup", __name__, template_folder="templates")
 
 PAGES = (
     ("/setup/people", "People", "Who signs in, in which roles and departments."),
-    ("/setup/units/new", "Units", "Add a unit, or import the list your office exports."),
+    ("/setup/units/import", "Units", "Import the list your office exports, or add one unit."),
     ("/setup/tablets", "Tablets", "What each tablet is called, and who used it last."),
     ("/setup/settings", "Plant", "The plant's name, its time zone and its paper."),
     (

@@ -22,12 +22,25 @@ def cleaned(text: str) -> str:
 
 
 def found(text: str) -> dict[str, Any]:
-    """Answer the keypad: the units that fit, and those of them that share their last six with another one."""
+    """Answer the keypad: the units that fit, those that share their last six, and where to add one when none fits."""
     typed = cleaned(text)
     hits = units.find(reader(), typed) if len(typed) >= LEAST else units.Found(rows=(), more=False)
     sixes = [row["last_six"] for row in hits.rows]
     shared = sorted({six for six in sixes if sixes.count(six) > 1})
-    return {"typed": typed, "units": [_shaped(row) for row in hits.rows], "shared": shared, "more": hits.more}
+    return {
+        "typed": typed,
+        "units": [_shaped(row) for row in hits.rows],
+        "shared": shared,
+        "more": hits.more,
+        "add": _add(typed) if len(typed) >= LEAST and not hits.rows else None,
+    }
+
+
+def _add(typed: str) -> str | None:
+    """Where this person may add a van that is not known yet; a whole number need not be typed again."""
+    if not {"inspector", "manager"} & set(g.ticket.roles):
+        return None
+    return f"/units/new?chassis={typed}" if len(typed) == LONGEST else "/units/new"
 
 
 def _shaped(row: Any) -> dict[str, Any]:

@@ -131,3 +131,6 @@ def decide(key: str, marker: str) -> ResponseReturnValue:
         raise Refusal("late", made.reason or "This was decided meanwhile.", 409)
     flash("It is no flaw; the mark is closed." if agreed else "It is a flaw; it goes back to its department.", "good")
     return redirect(f"/units/{key}#questions")
+
+
+from inspect_app.rooms.units import arrive  # noqa: E402, F401  (its route registers itself on the room)
