@@ -4,16 +4,19 @@
  * Positions are tenths of a millimetre in a view's own coordinates, as in the events.
  */
 
+import { polylines } from "./curves.js";
 import { boxOf, distanceToLine, distanceToRing, holds, nearestOnLine } from "./rings.js";
 import { describe } from "./words.js";
 
 /**
+ * @typedef {import("./rings.js").Point} Point
  * @typedef {import("./rings.js").Ring} Ring
  * @typedef {{id: string, part: string, label: string, class: string, laps: string[], material: string, paint: string, overlay: boolean,
- *   order: number, d: string, rings: Ring[]}} Zone
- * @typedef {{id: string, parts: [string, string], label: string, nominal: number, tolerance: number, line: [number, number][]}} Joint
+ *   order: number, d: string, rings: Ring[]}} Zone  its rings are worked out when they are first asked for
+ * @typedef {{id: string, parts: [string, string], label: string, nominal: number, tolerance: number, d: string,
+ *   lines: Point[][]}} Joint  its lines likewise
  * @typedef {{id: string, label: string, width: number, height: number, nose: string, listed: boolean,
- *   art: {class: string, d: string}[], zones: Zone[], joints: Joint[]}} View
+ *   art: {class: string, d: string}[], mirror?: string, zones: Zone[], joints: Joint[]}} View  `mirror`: its art is that view's, turned round
  * @typedef {{id: string, label: string, hash: string, views: View[], parts: Record<string, any>}} OutlineJson
  * @typedef {{view: View, art: SVGGElement, marks: SVGGElement, tools: SVGGElement, root: SVGGElement,
  *   zones: Map<string, SVGPathElement>, joints: Map<string, SVGPathElement>}} Drawing
@@ -26,7 +29,7 @@ const SNAP = 30; // mm a finger may miss the body by and still mean it; as in tr
 export class Outline {
   /** @param {OutlineJson} json */
   constructor(json) {
-    this.json = json;
+    this.json = unfolded(json);
     /** @type {Map<string, View>} */
     this.views = new Map(json.views.map((view) => [view.id, view]));
     /** @type {Map<string, {zone: Zone, view: View}>} */
@@ -83,12 +86,14 @@ export class Outline {
   nearestJoint(viewId, x, y, within) {
     let found = null;
     for (const joint of this.views.get(viewId)?.joints ?? []) {
-      const distance = distanceToLine(joint.line, x / 10, y / 10);
-      if (distance * 10 > within || (found && distance >= found.distance)) continue;
-      found = { joint, distance };
+      for (const line of joint.lines) {
+        const distance = distanceToLine(line, x / 10, y / 10);
+        if (distance * 10 > within || (found && distance >= found.distance)) continue;
+        found = { joint, line, distance };
+      }
     }
     if (!found) return null;
-    const [jx, jy] = nearestOnLine(found.joint.line, x / 10, y / 10);
+    const [jx, jy] = nearestOnLine(found.line, x / 10, y / 10);
     return { joint: found.joint, x: Math.round(jx * 10), y: Math.round(jy * 10), distance: Math.round(found.distance * 10) };
   }
 
@@ -117,6 +122,40 @@ function ringOf(zone) {
   return zone.rings[0] ?? [];
 }
 
+/**
+ * Let zones and joints tell the points of their paths. They are not sent: they follow from the paths, and would be a third of all.
+ * @param {OutlineJson} json
+ */
+function unfolded(json) {
+  for (const view of json.views) {
+    for (const zone of view.zones) tells(zone, "rings", () => polylines(zone.d).map((line) => line.slice(0, -1)));
+    for (const joint of view.joints) {
+      joint.d ??= beforeItsPath(joint);
+      tells(joint, "lines", () => polylines(joint.d));
+    }
+  }
+  return json;
+}
+
+/** A browser may keep an outline for a year, in the words of the release that sent it: once joints had a line and no path. @param {any} joint */
+function beforeItsPath({ line }) {
+  return `M${line.map((/** @type {Point} */ [x, y]) => `${x} ${y}`).join("L")}`;
+}
+
+/**
+ * @param {object} thing
+ * @param {string} name
+ * @param {() => any} made
+ */
+function tells(thing, name, made) {
+  const get = () => {
+    const value = made();
+    Object.defineProperty(thing, name, { value });
+    return value;
+  };
+  Object.defineProperty(thing, name, { get, configurable: true });
+}
+
 let drawn = 0;
 
 /**
@@ -132,10 +171,9 @@ export function drawOutline(svg, json, viewId) {
   if (!view) throw new Error(`This outline has no view '${viewId}'.`);
   drawn += 1;
   const root = group("van", { id: `van-${drawn}` });
-  const art = group("art");
-  art.append(...view.art.map(({ class: kind, d }) => path(kind, d)));
+  const art = artOf(view, json);
   const zones = new Map(ordered(view.zones).map((zone) => [zone.id, zonePath(zone)]));
-  const joints = new Map(view.joints.map((joint) => [joint.id, path("joint", polyline(joint.line), { "data-joint": joint.id })]));
+  const joints = new Map(view.joints.map((joint) => [joint.id, path("joint", joint.d, { "data-joint": joint.id })]));
   const layers = [group("zones"), group("joints"), group("marks")];
   layers[0]?.append(...zones.values());
   layers[1]?.append(...joints.values());
@@ -158,9 +196,12 @@ function zonePath(zone) {
   return path("zone", zone.d, { "data-zone": zone.id, "data-class": zone.class });
 }
 
-/** @param {[number, number][]} line */
-function polyline(line) {
-  return `M${line.map(([x, y]) => `${x} ${y}`).join("L")}`;
+/** @param {View} view @param {OutlineJson} json */
+function artOf(view, json) {
+  const twin = json.views.find((other) => other.id === view.mirror);
+  const art = group("art", twin ? { transform: `matrix(-1 0 0 1 ${view.width} 0)` } : {});
+  art.append(...(twin ?? view).art.map(({ class: kind, d }) => path(kind, d)));
+  return art;
 }
 
 /**

@@ -190,7 +190,7 @@ class Revision:
 
 @dataclass(frozen=True, kw_only=True)
 class SheetData:
-    """Everything on one sheet. `outline` is `outline.to_json()`; `head` is the hash of the chain it was signed at.
+    """Everything on one sheet. `outline` is `outline.to_sheet()`; `head` is the hash of the chain it was signed at.
 
     `figures` are further counts for the cover, as (word, number); the counts by state are taken from `markers`.
     """

@@ -13,7 +13,7 @@ from importlib import resources
 from itertools import pairwise
 from typing import Any
 
-from inspect_app.trade import outline_parts, outline_read, outline_words, outline_write
+from inspect_app.trade import outline_json, outline_parts, outline_read, outline_words, outline_write
 from inspect_app.trade.outline_model import Joint, OutlineError, Part, View, Zone
 from inspect_app.trade.outline_ring import Ring, to_edge
 
@@ -113,14 +113,13 @@ class Outline:
         return outline_write.svg(self.id, self.label, self.views)
 
     def to_json(self) -> dict[str, Any]:
-        """Return everything a browser needs to draw it and to find and name a spot; lengths in mm."""
-        return {
-            "id": self.id,
-            "label": self.label,
-            "hash": self.hash,
-            "views": [outline_write.view_json(view) for view in self.views],
-            "parts": {part.id: outline_write.part_json(part) for part in self.parts},
-        }
+        """Return all that a browser needs to draw it and to find and name a spot; lengths in mm, see outline_json."""
+        told = outline_json.for_browser(self.views, self.parts)
+        return {"id": self.id, "label": self.label, "hash": self.hash, **told}
+
+    def to_sheet(self) -> dict[str, Any]:
+        """Return what a sheet draws of it: its views and their art, paths absolute in mm."""
+        return {"id": self.id, "label": self.label, "views": outline_json.for_sheet(self.views)}
 
     @cached_property
     def _views(self) -> dict[str, View]:

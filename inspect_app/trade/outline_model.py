@@ -9,8 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from inspect_app.trade.outline_path import Command, Point, flatten, write_path
+from inspect_app.trade.outline_path import Command, Point, polylines, write_path
 from inspect_app.trade.outline_ring import Ring
+from inspect_app.trade.outline_short import settled
 
 DRAWN = ("left", "right", "front", "rear", "roof")
 LISTED = ("openings", "inside")
@@ -64,7 +65,7 @@ class Zone:
     @cached_property
     def rings(self) -> tuple[Ring, ...]:
         """The flattened outline, in mm: one ring, or none in a list-only view."""
-        return tuple(Ring(line[:-1]) for line in flatten(self.path, FLAT))
+        return tuple(Ring(line[:-1]) for line in polylines(settled(self.path), FLAT))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,7 +88,7 @@ class Joint:
     @cached_property
     def lines(self) -> tuple[tuple[Point, ...], ...]:
         """The flattened line in mm, in one piece or more."""
-        return tuple(tuple(line) for line in flatten(self.path, FLAT))
+        return tuple(tuple(line) for line in polylines(settled(self.path), FLAT))
 
     @cached_property
     def box(self) -> tuple[float, float, float, float]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -19,6 +20,7 @@ Close = tuple[Literal["Z"]]
 Curve = Move | Line | Cubic | Close
 
 COUNTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "A": 7, "Z": 0}
+GRID = 100  # to the mm: points are kept to a hundredth
 LIMIT = 100_000.0  # mm: a hundred metres is no van, and keeps sums far from overflow
 _TOKEN = re.compile(r"\s*,?\s*(?:([A-Za-z])|([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?))")
 
@@ -106,6 +108,11 @@ def number(value: float) -> str:
     return "0" if text == "-0" else text
 
 
+def on_grid(value: float) -> int:
+    """Return a length in mm as whole hundredths, half upwards as JavaScript's Math.round has it."""
+    return math.floor(value * GRID + 0.5)
+
+
 def to_curves(d: str | tuple[Command, ...]) -> list[Curve]:
     """Return path data as moves, lines, cubics and closings only; H V S Q A are rewritten."""
     pen = _Pen()
@@ -119,8 +126,13 @@ def flatten(d: str | tuple[Command, ...], tolerance: float = 2.0) -> list[list[P
 
     A curve gives the same points when drawn from its other end, so that neighbours which share it still tile.
     """
+    return polylines(to_curves(d), tolerance)
+
+
+def polylines(curves: Iterable[Curve], tolerance: float) -> list[list[Point]]:
+    """Do what `flatten` does, of curves; client/curves.js does the very same sums, so that the points are the same."""
     lines: list[list[Point]] = []
-    for curve in to_curves(d):
+    for curve in curves:
         if curve[0] == "M":
             lines.append([(curve[1], curve[2])])
         elif curve[0] == "L":
@@ -136,10 +148,14 @@ def _along(start: Point, curve: Cubic, tolerance: float) -> list[Point]:
     _, bx, by, cx, cy, dx, dy = curve
     ax, ay = start
     # The chord error of a piece of length h in t is at most h² / 8 times the greatest second derivative.
-    bend = 6 * max(math.hypot(ax - 2 * bx + cx, ay - 2 * by + cy), math.hypot(bx - 2 * cx + dx, by - 2 * cy + dy))
+    bend = 6 * max(_length(ax - 2 * bx + cx, ay - 2 * by + cy), _length(bx - 2 * cx + dx, by - 2 * cy + dy))
     pieces = max(1, math.ceil(math.sqrt(bend / (8 * tolerance)) - 1e-9))
     points = [_at(i / pieces, ax, ay, bx, by, cx, cy, dx, dy) for i in range(1, pieces)]
     return [*points, (dx, dy)]
+
+
+def _length(x: float, y: float) -> float:
+    return math.sqrt(x * x + y * y)  # math.hypot may differ from the browser's in its last digit
 
 
 def _at(t: float, *p: float) -> Point:
@@ -147,7 +163,7 @@ def _at(t: float, *p: float) -> Point:
     a, b, c, d = u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t
     x = a * p[0] + b * p[2] + c * p[4] + d * p[6]
     y = a * p[1] + b * p[3] + c * p[5] + d * p[7]
-    return round(x, 2), round(y, 2)
+    return on_grid(x) / GRID, on_grid(y) / GRID
 
 
 class _Pen:

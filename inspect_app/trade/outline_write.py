@@ -1,11 +1,10 @@
-"""Write an outline: as the one canonical SVG its hash is taken of, and as the JSON the browser draws from."""
+"""Write an outline as the one canonical SVG that its hash is taken of."""
 
 from __future__ import annotations
 
-from typing import Any
 from xml.sax.saxutils import escape, quoteattr
 
-from inspect_app.trade.outline_model import Joint, Part, View, Zone
+from inspect_app.trade.outline_model import Joint, View, Zone
 
 # Enough ink that the file opens as a line drawing in any viewer; screens and sheets bring their own.
 INK = 'fill="none" stroke="#2c343b" stroke-width="5" stroke-linejoin="round" stroke-linecap="round"'
@@ -58,56 +57,3 @@ def _joint(joint: Joint) -> str:
         f'<path id="{joint.id}" data-parts="{" ".join(joint.parts)}" data-label={quoteattr(joint.label)}'
         f' data-nominal="{joint.nominal}" data-tolerance="{joint.tolerance}" d="{joint.d}"/>'
     )
-
-
-def view_json(view: View) -> dict[str, Any]:
-    """Return a view as the browser reads it; the order of the zones is the order in which they are drawn."""
-    return {
-        "id": view.id,
-        "label": view.label,
-        "width": view.width,
-        "height": view.height,
-        "nose": view.nose,
-        "listed": view.listed,
-        "art": [{"class": art.kind, "d": art.d} for art in view.art],
-        "zones": [_zone_json(zone) for zone in view.zones],
-        "joints": [_joint_json(joint) for joint in view.joints],
-    }
-
-
-def _zone_json(zone: Zone) -> dict[str, Any]:
-    return {
-        "id": zone.id,
-        "part": zone.part,
-        "label": zone.label,
-        "class": zone.surface_class,
-        "laps": list(zone.laps),
-        "material": zone.material,
-        "paint": zone.paint,
-        "overlay": zone.overlay,
-        "order": zone.order,
-        "d": zone.d,
-        "rings": [[[x, y] for x, y in ring.points] for ring in zone.rings],
-    }
-
-
-def _joint_json(joint: Joint) -> dict[str, Any]:
-    return {
-        "id": joint.id,
-        "parts": list(joint.parts),
-        "label": joint.label,
-        "nominal": joint.nominal,
-        "tolerance": joint.tolerance,
-        "line": [[x, y] for x, y in joint.lines[0]],
-    }
-
-
-def part_json(part: Part) -> dict[str, Any]:
-    """Return a part as the browser reads it."""
-    return {
-        "label": part.label,
-        "zones": list(part.zones),
-        "neighbours": list(part.neighbours),
-        "paint": part.paint,
-        "area_cm2": part.area_cm2,
-    }

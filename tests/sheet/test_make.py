@@ -228,7 +228,7 @@ def test_an_unknown_paper_or_time_zone_is_refused_in_one_sentence():
 
 
 def test_the_built_in_van_is_drawn_in_all_its_views(words, read):
-    van = builtin().to_json()
+    van = builtin().to_sheet()
     pdf = make_sheet(sheet((marker(0),), outline=van))
 
     drawn = [view for view in van["views"] if not view["listed"]]

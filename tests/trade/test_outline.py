@@ -12,7 +12,6 @@ from shapely import LineString, Point, contains_xy, prepare
 
 from inspect_app.trade import outline
 from inspect_app.trade.outline_parts import polygon
-from inspect_app.trade.outline_path import flatten
 
 VAN = outline.builtin()
 DRAWN = [view for view in VAN.views if not view.listed]
@@ -230,11 +229,9 @@ def test_json_carries_what_the_browser_draws_from():
         "overlay",
         "order",
         "d",
-        "rings",
     }
-    ring = next(zone for zone in zones if zone["id"] == "left.flap")["rings"][0]
-    assert [tuple(p) for p in ring] == flatten(VAN.zone("left.flap").d)[0][:-1]
-    assert set(data["parts"]["bonnet"]) == {"label", "zones", "neighbours", "paint", "area_cm2"}
+    assert data["parts"]["bonnet"] == {"label": "bonnet"}
+    assert len(json.dumps(data, separators=(",", ":"))) < 120_000  # a radio link at the far end of a shop is slow
 
 
 def test_finding_a_tap_needs_no_heavy_library():

@@ -57,7 +57,7 @@ class Telling:
             unit=self.unit(),
             revision=found.sheet["revision"],
             head=found.sheet["head"],
-            outline=self.outline.to_json(),
+            outline=self.outline.to_sheet(),
             timezone=self.timezone,
             catalogue_version=found.catalogue[:12],
             outline_version=unit["outline"][:12],
