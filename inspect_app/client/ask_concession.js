@@ -3,6 +3,7 @@
  * can be asked at the van while the server is away. Agreeing is online only, on /concessions.
  */
 
+import { dialogBody, dialogFoot, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
 import { uuid7 } from "./ids.js";
 import { keep } from "./outbox.js";
@@ -19,57 +20,51 @@ const CHANNELS = ["by telephone", "by e-mail", "in person", "in the order"];
  * @returns {HTMLDialogElement}
  */
 export function openConcession({ unit, marker, kept = () => undefined }) {
-  const dialog = /** @type {HTMLDialogElement} */ (el("dialog", { class: "dialog", "aria-labelledby": "concession-head" }));
-  dialog.addEventListener("close", () => dialog.remove());
-  const close = el("button", { type: "button", class: "btn btn-word" }, "Close");
-  close.addEventListener("click", () => dialog.close());
-  dialog.append(el("div", { class: "dialog-head" }, el("h2", { id: "concession-head" }, `Ask for a concession: ${marker.tag}`), close));
-  dialog.append(marker.severity === "S1" ? el("div", { class: "dialog-body" }, el("p", {}, NEVER)) : sheet(dialog, unit, marker, kept));
-  document.body.append(dialog);
-  dialog.showModal();
+  const part = marker.severity === "S1" ? dialogBody(el("p", {}, NEVER)) : sheet(unit, marker, () => {
+    dialog.close();
+    kept();
+  });
+  const dialog = openDialog(`Ask for a concession: ${marker.tag}`, [part]);
   return dialog;
 }
 
 /**
- * @param {HTMLDialogElement} dialog
  * @param {string} unit
  * @param {Marker} marker
  * @param {() => void} kept
  */
-function sheet(dialog, unit, marker, kept) {
+function sheet(unit, marker, kept) {
   const reason = el("textarea", { class: "input", id: "concession-reason", maxlength: "500" });
   const customer = el("input", { class: "input", id: "concession-customer", maxlength: "200", autocomplete: "off" });
   const channel = el("select", { class: "input", id: "concession-channel" }, ...CHANNELS.map((words) => el("option", {}, words)));
   const fault = el("p", { class: "fault", role: "alert" });
   const photo = photoButton();
   const form = el("form", { novalidate: "" },
-    el("div", { class: "dialog-body" },
+    dialogBody(
       el("p", {}, marker.words, marker.severity === "S2" ? ". An S2 needs a manager and one more name." : ". A manager answers it."),
       field("concession-reason", "Why may it stay as it is?", reason), field("concession-customer", "Who agreed for the customer?", customer),
       field("concession-channel", "How?", channel), photo.element, fault),
-    el("div", { class: "dialog-foot" }, el("button", { class: "btn btn-main" }, "Ask")));
+    dialogFoot(el("button", { class: "btn btn-main" }, "Ask")));
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const values = [reason, customer, channel].map((input) => /** @type {HTMLInputElement} */ (input).value.trim());
     const missing = values[0] === "" ? "Say why it may stay as it is." : values[1] === "" ? "Name who agreed for the customer." : "";
     fault.textContent = missing;
-    if (missing === "") void send(dialog, fault, { unit, marker, values, file: photo.file() }, kept);
+    if (missing === "") void send(fault, { unit, marker, values, file: photo.file() }, kept);
   });
   return form;
 }
 
 /**
- * @param {HTMLDialogElement} dialog
  * @param {HTMLElement} fault
  * @param {{unit: string, marker: Marker, values: string[], file: File | null}} asked
  * @param {() => void} kept
  */
-async function send(dialog, fault, { unit, marker, values: [reason = "", customer = "", channel = ""], file }, kept) {
+async function send(fault, { unit, marker, values: [reason = "", customer = "", channel = ""], file }, kept) {
   const concession = uuid7();
   try {
     await keep({ type: "concession_asked", stream: `unit:${unit}`, body: { concession, marker: marker.id }, private: { reason, customer, channel } });
     if (file) await addPhoto(file, { unit, marker: marker.id, concession, role: "concession" });
-    dialog.close();
     kept();
   } catch (problem) {
     fault.textContent = problem instanceof Error ? problem.message : "It could not be kept on this tablet; try again.";

@@ -1,28 +1,10 @@
-/** A sheet laid over the work, and the question it mostly asks: why, in one tap or in a few words. */
+/** The question a sheet mostly asks: why, in one tap or in a few words. */
 
 import { el } from "./elements.js";
+import { dialogBody, dialogFoot, openDialog } from "./dialogs.js";
 import { button } from "./pieces.js";
 
 let number = 0;
-
-/**
- * @param {string} title
- * @param {{wide?: boolean}} [how]
- * @returns {{dialog: HTMLDialogElement, body: HTMLElement, foot: HTMLElement, close: () => void}} opened, empty
- */
-export function openSheet(title, { wide = false } = {}) {
-  const id = `sheet-${(number += 1)}`;
-  const dialog = /** @type {HTMLDialogElement} */ (el("dialog", { class: wide ? "dialog dialog-wide" : "dialog", "aria-labelledby": id }));
-  const shut = button("Close", { class: "btn btn-word" });
-  const close = () => dialog.close();
-  shut.addEventListener("click", close);
-  dialog.addEventListener("close", () => dialog.remove());
-  const [body, foot] = [el("div", { class: "dialog-body" }), el("div", { class: "dialog-foot" })];
-  dialog.append(el("div", { class: "dialog-head" }, el("h2", { id }, title), shut), body, foot);
-  document.body.append(dialog);
-  dialog.showModal();
-  return { dialog, body, foot, close };
-}
 
 /**
  * @typedef {Record<string, string>} Values
@@ -46,7 +28,7 @@ export function openSheet(title, { wide = false } = {}) {
  * @param {(values: Values) => Promise<unknown>} answer `values.reason` is never empty
  */
 export function askWhy(question, answer) {
-  const { body, foot, close } = openSheet(question.title);
+  number += 1;
   /** @type {Values} */
   const values = { reason: "", ...question.values };
   const fault = el("p", { class: "fault", role: "alert" });
@@ -58,7 +40,7 @@ export function askWhy(question, answer) {
     if (wanting) return;
     try {
       await answer({ ...values, reason: (values.reason ?? "").trim() });
-      close();
+      dialog.close();
     } catch (problem) {
       fault.textContent = problem instanceof Error ? problem.message : "This was not kept; do it again.";
     }
@@ -69,10 +51,10 @@ export function askWhy(question, answer) {
   const reasons = question.reasons.map((reason) => quick(reason, values, free, () => void send()));
   const why = question.why ?? "Why";
   const quickly = el("div", { class: "field" }, el("h3", {}, why), el("div", { class: "reasons", role: "group", "aria-label": why }, ...reasons));
-  body.append(...(question.lead ? [el("p", {}, question.lead)] : []), choices, quickly, free, fault);
   const go = button(question.send, { class: question.wrong ? "btn btn-large btn-wrong" : "btn btn-main btn-large" });
   go.addEventListener("click", () => void send());
-  foot.append(go);
+  const body = dialogBody(...(question.lead ? [el("p", {}, question.lead)] : []), choices, quickly, free, fault);
+  const dialog = openDialog(question.title, [body, dialogFoot(go)]);
 }
 
 /**

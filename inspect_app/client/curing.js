@@ -1,7 +1,6 @@
 /** A clock for what is curing: how long still, and when it is over. It keeps running by itself. */
 
-import { el } from "./elements.js";
-import { svg } from "./pieces.js";
+import { el, svg } from "./elements.js";
 import { moment } from "./in_words.js";
 
 const HOUR = 3_600_000;

@@ -1,16 +1,17 @@
 /** What the keypad found, in words and lines. */
 
 import { el } from "./elements.js";
+import { six, swatch } from "./pieces.js";
 
 /** @typedef {import("./find_unit.js").Hit} Hit */
 /** @typedef {import("./find_unit.js").Found} Found */
 
 /**
  * "047312" → "047 312"; anything longer or shorter stays.
- * @param {string} six
+ * @param {string} typed
  */
-export function spaced(six) {
-  return six.length === 6 ? `${six.slice(0, 3)} ${six.slice(3)}` : six;
+export function spaced(typed) {
+  return typed.length === 6 ? `${typed.slice(0, 3)} ${typed.slice(3)}` : typed;
 }
 
 /**
@@ -30,11 +31,10 @@ export function said({ typed, units, shared, more, remembered }) {
  * @param {boolean} shared another one has the same last six
  */
 export function hitLine(unit, shared) {
-  const six = el("span", { class: "six" }, el("b", {}, unit.last_six.slice(0, 3)), " ", el("b", {}, unit.last_six.slice(3)));
   const chassis = el("span", { class: "found-chassis" }, unit.chassis.slice(0, -6), el("b", {}, unit.chassis.slice(-6)));
   const more = [shared ? "shares its last six" : "", unit.stage_words, unit.due_words].filter(Boolean).join(", ");
   return el("a", { class: "line found-line", href: unit.href },
-    el("span", { class: "line-title" }, six, el("span", { class: "found-next" }, unit.next)),
+    el("span", { class: "line-title" }, six(unit.last_six), el("span", { class: "found-next" }, unit.next)),
     el("span", {}, swatch(unit.colour_hex), ` ${unit.colour}, ${unit.make} ${unit.model}`),
     el("span", { class: "line-sub" }, chassis),
     ...(more ? [el("span", { class: "line-sub" }, more)] : []));
@@ -46,17 +46,4 @@ export function hitLine(unit, shared) {
  */
 export function addLine(href) {
   return el("div", { class: "line" }, el("p", {}, el("a", { class: "btn", href }, "Add this unit")));
-}
-
-/** @param {string} colour */
-function swatch(colour) {
-  const space = "http://www.w3.org/2000/svg";
-  const svg = document.createElementNS(space, "svg");
-  const rect = document.createElementNS(space, "rect");
-  for (const [name, value] of Object.entries({ x: "1", y: "1", width: "18", height: "18", fill: colour })) rect.setAttribute(name, value);
-  svg.setAttribute("class", "swatch");
-  svg.setAttribute("viewBox", "0 0 20 20");
-  svg.setAttribute("aria-hidden", "true");
-  svg.append(rect);
-  return svg;
 }

@@ -4,6 +4,7 @@
  * What fits is shown as it is typed; a person chooses, always, since two units may share their last six.
  */
 
+import { dialogBody, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
 import { LEAST, LONGEST, cleaned, find } from "./find_unit.js";
 import { addLine, hitLine, said, spaced } from "./found_units.js";
@@ -127,14 +128,9 @@ class Keypad {
 /** Lay the keypad over the page. */
 export function openKeypad() {
   const pad = new Keypad();
-  const dialog = /** @type {HTMLDialogElement} */ (el("dialog", { class: "dialog dialog-wide", "aria-labelledby": `${pad.id}-head` }));
-  const close = el("button", { type: "button", class: "btn btn-word" }, "Close");
-  close.addEventListener("click", () => dialog.close());
-  dialog.addEventListener("close", () => dialog.remove());
-  const body = el("div", { class: "dialog-body find find-over" }, ...pad.parts());
-  dialog.append(el("div", { class: "dialog-head" }, el("h2", { id: `${pad.id}-head` }, "Find a unit"), close), body);
-  document.body.append(dialog);
-  dialog.showModal();
+  const body = dialogBody(...pad.parts());
+  body.classList.add("find", "find-over");
+  const dialog = openDialog("Find a unit", [body], { wide: true });
   pad.input.focus();
   return dialog;
 }

@@ -7,7 +7,8 @@
  *   seed?: string|number, side?: "right"|"left"}} RingSpec
  */
 
-const SVG = "http://www.w3.org/2000/svg";
+import { svg } from "./elements.js";
+
 const TURN = 2 * Math.PI;
 const OVERLAP = 0.32; // radians the stroke runs past its start
 
@@ -132,17 +133,6 @@ export function pressPath(seed, r) {
 }
 
 /**
- * @param {string} name
- * @param {Record<string, string|number>} attributes
- * @returns {SVGElement}
- */
-function make(name, attributes) {
-  const element = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, String(value));
-  return element;
-}
-
-/**
  * What is added to the ring by its state.
  * @param {MarkerState} state
  * @param {number} r
@@ -150,9 +140,9 @@ function make(name, attributes) {
  */
 function additions(state, r) {
   const box = 1.32 * r;
-  if (state === "in_rework") return [make("path", { class: "ring-bar", d: `M${short(-0.8 * r)} ${short(1.5 * r)}H${short(0.8 * r)}` })];
-  if (state === "cleared") return [make("path", { class: "ring-strike", d: `M${short(-1.15 * r)} ${short(0.95 * r)}L${short(1.15 * r)} ${short(-0.95 * r)}` })];
-  if (state === "conceded") return [make("path", { class: "ring-box", d: `M${short(-box)} ${short(-box)}H${short(box)}V${short(box)}H${short(-box)}Z` })];
+  if (state === "in_rework") return [svg("path", { class: "ring-bar", d: `M${short(-0.8 * r)} ${short(1.5 * r)}H${short(0.8 * r)}` })];
+  if (state === "cleared") return [svg("path", { class: "ring-strike", d: `M${short(-1.15 * r)} ${short(0.95 * r)}L${short(1.15 * r)} ${short(-0.95 * r)}` })];
+  if (state === "conceded") return [svg("path", { class: "ring-box", d: `M${short(-box)} ${short(-box)}H${short(box)}V${short(box)}H${short(-box)}Z` })];
   return [];
 }
 
@@ -163,11 +153,11 @@ function additions(state, r) {
  */
 export function ring({ state, severity = "S3", tag = "", x, y, r, seed = tag || `${x},${y}`, side = "right" }) {
   const group = /** @type {SVGGElement} */ (
-    make("g", { class: "ring", "data-state": state, "data-severity": severity, transform: `translate(${short(x)} ${short(y)})` }));
+    svg("g", { class: "ring", "data-state": state, "data-severity": severity, transform: `translate(${short(x)} ${short(y)})` }));
   const path = ringPath(seed, r, state);
-  group.append(make("circle", { class: "ring-hit", r: short(1.7 * r) }), make("path", { class: "ring-halo", d: ringPath(seed, r) }));
-  if (state === "open" || state === "in_rework") group.append(make("path", { class: "ring-press", d: pressPath(seed, r) }));
-  group.append(make("path", { class: "ring-wax", d: path }), ...additions(state, r));
+  group.append(svg("circle", { class: "ring-hit", r: short(1.7 * r) }), svg("path", { class: "ring-halo", d: ringPath(seed, r) }));
+  if (state === "open" || state === "in_rework") group.append(svg("path", { class: "ring-press", d: pressPath(seed, r) }));
+  group.append(svg("path", { class: "ring-wax", d: path }), ...additions(state, r));
   if (tag) group.append(tagText(tag, r, side));
   return group;
 }
@@ -180,7 +170,7 @@ export function ring({ state, severity = "S3", tag = "", x, y, r, seed = tag || 
  */
 function tagText(tag, r, side) {
   const away = side === "left" ? -1 : 1;
-  const text = make("text", { class: "ring-tag", x: short(away * 1.25 * r), y: short(-0.72 * r), "font-size": short(1.15 * r),
+  const text = svg("text", { class: "ring-tag", x: short(away * 1.25 * r), y: short(-0.72 * r), "font-size": short(1.15 * r),
     "text-anchor": side === "left" ? "end" : "start" });
   text.textContent = tag;
   return text;
@@ -192,7 +182,7 @@ function tagText(tag, r, side) {
  * @returns {SVGDefsElement}
  */
 export function hatchDefs(unit) {
-  const defs = /** @type {SVGDefsElement} */ (make("defs", {}));
+  const defs = /** @type {SVGDefsElement} */ (svg("defs", {}));
   defs.append(hatch("hatch", "M0 0V9", unit), hatch("hatch-again", "M0 0V9M0 4.5H9", unit));
   return defs;
 }
@@ -208,7 +198,7 @@ export function scaleHatch(drawing, unit) {
 
 /** @param {string} id @param {string} d @param {number} unit @returns {SVGElement} */
 function hatch(id, d, unit) {
-  const pattern = make("pattern", { id, width: 9, height: 9, patternUnits: "userSpaceOnUse", patternTransform: `rotate(45) scale(${short(unit)})` });
-  pattern.append(make("path", { class: "hatch-line", d }));
+  const pattern = svg("pattern", { id, width: 9, height: 9, patternUnits: "userSpaceOnUse", patternTransform: `rotate(45) scale(${short(unit)})` });
+  pattern.append(svg("path", { class: "hatch-line", d }));
   return pattern;
 }

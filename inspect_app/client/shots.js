@@ -1,10 +1,11 @@
 /** Photos as figures: from this tablet before the server has them, from the server afterwards, else "awaited". */
 
 import { el } from "./elements.js";
+import { pic } from "./pictograms.js";
+import { button } from "./pieces.js";
 import { PhotoError, addPhoto, pickPhoto } from "./photo.js";
+import { dialogBody, openDialog } from "./dialogs.js";
 import { localPhoto } from "./photos_out.js";
-import { button, pic } from "./pieces.js";
-import { openSheet } from "./ask_why.js";
 
 /** @typedef {import("./types.js").Row} Row */
 
@@ -46,10 +47,7 @@ function picture(photo, address, caption) {
 
 /** @param {string} address @param {string} caption */
 function large(address, caption) {
-  const { dialog, body, foot } = openSheet(caption, { wide: true });
-  dialog.classList.add("shot-large");
-  body.append(el("img", { src: address, alt: caption }));
-  foot.remove();
+  openDialog(caption, [dialogBody(el("img", { src: address, alt: caption }))], { wide: true }).classList.add("shot-large");
 }
 
 /**

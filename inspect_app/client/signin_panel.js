@@ -7,8 +7,9 @@
 
 import { ApiError, ask } from "./api.js";
 import { on } from "./bus.js";
-import { authors, remember, whoAmI } from "./identity.js";
+import { dialogBody, dialogFoot, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
+import { authors, remember, whoAmI } from "./identity.js";
 import { syncStatus } from "./sync.js";
 
 /** @typedef {{person: string, name: string}} Person */
@@ -21,41 +22,37 @@ export function mountSignIn() {
   return on("signin-needed", () => void openSignIn());
 }
 
-/** @type {HTMLDialogElement | null} */
-let open = null;
+/** @type {Promise<HTMLDialogElement> | null} */
+let opened = null;
 
 /**
  * Ask for a name and a PIN. Opening it twice gives the one that is open.
  * @returns {Promise<HTMLDialogElement>}
  */
-export async function openSignIn() {
-  if (open) return open;
-  const dialog = /** @type {HTMLDialogElement} */ (el("dialog", { class: "dialog", "aria-labelledby": "sign-in-head" }));
-  open = dialog;
-  dialog.addEventListener("close", () => {
-    open = null;
-    dialog.remove();
+export function openSignIn() {
+  opened ??= lay().catch((fault) => {
+    opened = null;
+    throw fault;
   });
+  return opened;
+}
+
+async function lay() {
   const { events, photos } = syncStatus();
-  dialog.append(head(dialog), await form(dialog, events + photos));
-  document.body.append(dialog);
-  dialog.showModal();
+  const sheet = await form(events + photos, () => dialog.close());
+  const dialog = openDialog("Sign in to send", [sheet], { close: "Later" });
+  dialog.addEventListener("close", () => {
+    opened = null;
+  });
   dialog.querySelector("input")?.focus();
   return dialog;
 }
 
-/** @param {HTMLDialogElement} dialog */
-function head(dialog) {
-  const later = el("button", { type: "button", class: "btn btn-word" }, "Later");
-  later.addEventListener("click", () => dialog.close());
-  return el("div", { class: "dialog-head" }, el("h2", { id: "sign-in-head" }, "Sign in to send"), later);
-}
-
 /**
- * @param {HTMLDialogElement} dialog
  * @param {number} waiting
+ * @param {() => void} done
  */
-async function form(dialog, waiting) {
+async function form(waiting, done) {
   const me = await whoAmI();
   const people = await names(me);
   const who = el("select", { class: "input", id: "sign-in-who", name: "person" }, ...people.map((p) => option(p, me?.person)));
@@ -63,11 +60,11 @@ async function form(dialog, waiting) {
     maxlength: "8", "aria-describedby": "sign-in-fault" });
   const fault = el("p", { class: "fault", id: "sign-in-fault", role: "alert" });
   const send = el("button", { type: "submit", class: "btn btn-main" }, "Sign in");
-  const body = el("div", { class: "dialog-body" }, el("p", {}, keptWords(waiting)), field("sign-in-who", "Name", who), field("sign-in-pin", "PIN", pin), fault);
-  const sheet = el("form", { novalidate: "" }, body, el("div", { class: "dialog-foot" }, send));
+  const body = dialogBody(el("p", {}, keptWords(waiting)), field("sign-in-who", "Name", who), field("sign-in-pin", "PIN", pin), fault);
+  const sheet = el("form", { novalidate: "" }, body, dialogFoot(send));
   sheet.addEventListener("submit", (event) => {
     event.preventDefault();
-    void submit(dialog, /** @type {HTMLSelectElement} */ (who).value, /** @type {HTMLInputElement} */ (pin), fault, send);
+    void submit(done, /** @type {HTMLSelectElement} */ (who).value, /** @type {HTMLInputElement} */ (pin), fault, send);
   });
   return sheet;
 }
@@ -80,13 +77,13 @@ function keptWords(waiting) {
 }
 
 /**
- * @param {HTMLDialogElement} dialog
+ * @param {() => void} done
  * @param {string} person
  * @param {HTMLInputElement} pin
  * @param {HTMLElement} fault
  * @param {HTMLElement} button
  */
-async function submit(dialog, person, pin, fault, button) {
+async function submit(done, person, pin, fault, button) {
   if (!/^\d{4,8}$/.test(pin.value)) {
     fault.textContent = "The PIN has 4 to 8 digits.";
     pin.focus();
@@ -96,7 +93,7 @@ async function submit(dialog, person, pin, fault, button) {
   try {
     const { data } = await ask("/sign-in", { method: "POST", json: { person, pin: pin.value } });
     await remember(data);
-    dialog.close();
+    done();
   } catch (problem) {
     fault.textContent = problem instanceof Error ? problem.message : "Signing in failed; try again.";
     pin.value = "";

@@ -6,6 +6,7 @@
  */
 
 import { emit, on } from "./bus.js";
+import { dialogBody, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
 import { answers, dismiss, waiting } from "./outbox.js";
 import { dismissPhoto, photosWaiting } from "./photos_out.js";
@@ -99,15 +100,9 @@ function nameOf(event) {
 /** Open the list over the work. */
 export async function openList() {
   document.getElementById("sent-list")?.remove();
-  const dialog = /** @type {HTMLDialogElement} */ (el("dialog", { class: "dialog", id: "sent-list", "aria-labelledby": "sent-head" }));
-  const close = el("button", { type: "button", class: "btn btn-word" }, "Close");
-  close.addEventListener("click", () => dialog.close());
-  dialog.addEventListener("close", () => dialog.remove());
-  const body = el("div", { class: "dialog-body" });
-  dialog.append(el("div", { class: "dialog-head" }, el("h2", { id: "sent-head" }, "Sent and not sent"), close), body);
+  const body = dialogBody();
   await fill(body);
-  document.body.append(dialog);
-  dialog.showModal();
+  openDialog("Sent and not sent", [body]).id = "sent-list";
 }
 
 /** @param {HTMLElement} body */

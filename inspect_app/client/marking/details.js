@@ -1,11 +1,12 @@
 /** All about one marker: severity, light, department of origin, exact size, kind, photos, withdrawing. */
 
 import { el } from "../elements.js";
+import { capital } from "../in_words.js";
+import { pressButton } from "../pieces.js";
 import { localPhoto } from "../photos_out.js";
 import { openConcession } from "../ask_concession.js";
 import { judge } from "./judge.js";
 import { counter } from "./kept_line.js";
-import { button, capital } from "./parts.js";
 
 /**
  * @typedef {import("../types.js").Row} Row
@@ -48,10 +49,10 @@ function build(marker, photos, madeBy, { outline, catalogue, deeds }) {
   const title = el("h2", {}, el("span", { class: "tag", "data-state": marker.state }, marker.tag), ` ${kind?.label ?? marker.kind}`);
   const said = judge(outline, catalogue, marker);
   const facts = el("p", { class: "hush" }, `${capital(marker.words)}. ${said ? `${capital(said.text)}. ` : ""}${madeBy ? `Marked by ${madeBy}.` : ""}${marker.note ? ` Note: ${marker.note}` : ""}`);
-  const head = el("div", { class: "drawer-head" }, title, button("Close", deeds.close, { class: "btn btn-word", "data-key": "close" }));
+  const head = el("div", { class: "drawer-head" }, title, pressButton("Close", deeds.close, { class: "btn btn-word", "data-key": "close" }));
   if (DECIDED.includes(marker.state)) return [head, facts, pictures(photos, deeds)];
-  const again = el("div", { class: "row" }, button("Change the kind", deeds.kind, { "data-key": "kind" }), ...(marker.x == null ? [] : [button("Move it", deeds.move, { "data-key": "move" })]),
-    button("Ask for a concession", () => openConcession({ unit: marker.unit, marker: /** @type {any} */ (marker) }), { "data-key": "concede" }));
+  const again = el("div", { class: "row" }, pressButton("Change the kind", deeds.kind, { "data-key": "kind" }), ...(marker.x == null ? [] : [pressButton("Move it", deeds.move, { "data-key": "move" })]),
+    pressButton("Ask for a concession", () => openConcession({ unit: marker.unit, marker: /** @type {any} */ (marker) }), { "data-key": "concede" }));
   const sheet = el("div", { class: "stack" }, facts, severity(marker, catalogue, deeds), howMany(marker, deeds), light(marker, deeds), exact(marker, kind, deeds), origin(marker, catalogue, deeds), again, pictures(photos, deeds), withdrawal(marker, deeds));
   return [head, sheet];
 }
@@ -59,7 +60,7 @@ function build(marker, photos, madeBy, { outline, catalogue, deeds }) {
 /** @param {Row} marker @param {any} catalogue @param {Deeds} deeds */
 function severity(marker, catalogue, deeds) {
   const grades = /** @type {{key: string, label: string, meaning: string, order: number}[]} */ (Object.values(catalogue.severities)).sort((a, b) => a.order - b.order);
-  const choices = grades.map(({ key, meaning }) => button(key, () => deeds.amend({ severity: key }), { "aria-pressed": String(marker.severity === key), title: meaning, "data-key": key }));
+  const choices = grades.map(({ key, meaning }) => pressButton(key, () => deeds.amend({ severity: key }), { "aria-pressed": String(marker.severity === key), title: meaning, "data-key": key }));
   const now = catalogue.severities[marker.severity];
   return el("fieldset", { class: "field" }, el("legend", {}, "Severity"), el("div", { class: "choices" }, ...choices), el("p", { class: "hint" }, now ? `${marker.severity}: ${now.label}. ${now.meaning}` : ""));
 }
@@ -71,7 +72,7 @@ function howMany(marker, deeds) {
 
 /** @param {Row} marker @param {Deeds} deeds */
 function light(marker, deeds) {
-  return button("Seen only in raking light", () => deeds.amend({ raking: !marker.raking }), { "aria-pressed": String(Boolean(marker.raking)), "data-key": "raking" });
+  return pressButton("Seen only in raking light", () => deeds.amend({ raking: !marker.raking }), { "aria-pressed": String(Boolean(marker.raking)), "data-key": "raking" });
 }
 
 /** A size that is on no button. @param {Row} marker @param {any} kind @param {Deeds} deeds */
@@ -99,7 +100,7 @@ function origin(marker, catalogue, deeds) {
   const select = /** @type {HTMLSelectElement} */ (el("select", { class: "input input-medium", id: "origin", "data-key": "origin" }, ...departments.map(({ key, label }) => el("option", { value: key, ...(key === marker.origin ? { selected: "" } : {}) }, label))));
   select.addEventListener("change", () => deeds.origin(select.value));
   const judged = marker.origin_basis === "judged";
-  const confirm = judged ? "" : button("It is so", () => deeds.origin(select.value), { "data-key": "origin-so" });
+  const confirm = judged ? "" : pressButton("It is so", () => deeds.origin(select.value), { "data-key": "origin-so" });
   return el("div", { class: "field" }, el("label", { for: "origin" }, "Department of origin"), el("div", { class: "with-unit" }, select, confirm),
     el("p", { class: "hint" }, judged ? "Judged by a person." : "Assumed from the kind; confirm or correct it if you know."));
 }
@@ -107,7 +108,7 @@ function origin(marker, catalogue, deeds) {
 /** @param {Row[]} photos @param {Deeds} deeds */
 function pictures(photos, deeds) {
   const shown = photos.filter((photo) => photo.state !== "removed");
-  const buttons = el("div", { class: "row" }, button("Take a photo", () => deeds.photo("camera"), { "data-key": "camera" }), button("Photo from a file", () => deeds.photo("file"), { "data-key": "from-file" }));
+  const buttons = el("div", { class: "row" }, pressButton("Take a photo", () => deeds.photo("camera"), { "data-key": "camera" }), pressButton("Photo from a file", () => deeds.photo("file"), { "data-key": "from-file" }));
   return el("div", { class: "stack" }, buttons, el("div", { class: "pair" }, ...shown.map((photo) => picture(photo, deeds))));
 }
 
@@ -117,7 +118,7 @@ function picture(photo, deeds) {
   const figure = el("figure", { class: "shot" });
   if (photo.state === "stored") figure.append(el("img", { src: `/photos/${photo.id}?size=600`, alt: "Photo of the marker" }));
   else void showLocal(photo.id, figure);
-  figure.append(el("figcaption", {}, words), button("Remove", () => deeds.removePhoto(photo), { class: "btn btn-word", "data-key": `remove-${photo.id}` }));
+  figure.append(el("figcaption", {}, words), pressButton("Remove", () => deeds.removePhoto(photo), { class: "btn btn-word", "data-key": `remove-${photo.id}` }));
   return figure;
 }
 

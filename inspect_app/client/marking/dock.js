@@ -1,7 +1,9 @@
 /** The kind dock: five everyday kinds in fixed places on the side away from the finger, all others by group. */
 
+import { dialogBody, openDialog } from "../dialogs.js";
 import { el } from "../elements.js";
-import { button, dialog, pic } from "./parts.js";
+import { pic } from "../pictograms.js";
+import { pressButton } from "../pieces.js";
 
 /** @typedef {{key: string, label: string, group: string, everyday: number | null, pictogram: string, describe: string, order: number}} Kind */
 
@@ -32,7 +34,7 @@ export class Dock {
     const kinds = /** @type {Kind[]} */ (Object.values(catalogue.kinds));
     const everyday = kinds.filter((kind) => kind.everyday != null).sort((a, b) => (a.everyday ?? 0) - (b.everyday ?? 0));
     this.everyday = everyday.map((kind) => kind.key);
-    const more = button("More kinds", () => this.openAll(), { class: "kind kind-more" });
+    const more = pressButton("More kinds", () => this.openAll(), { class: "kind kind-more" });
     place.replaceChildren(...everyday.map((kind) => kindButton(kind, () => choose(kind.key))), more);
     place.addEventListener("keydown", (event) => {
       if (event.key === "Escape") shut();
@@ -79,10 +81,11 @@ export class Dock {
 export function pickKind(title, catalogue, choose) {
   const groups = /** @type {{key: string, label: string, order: number}[]} */ (Object.values(catalogue.groups)).sort((a, b) => a.order - b.order);
   const kinds = /** @type {Kind[]} */ (Object.values(catalogue.kinds)).sort((a, b) => a.order - b.order);
-  const made = dialog(title, groups.map((group) => section(group.label, kinds.filter((kind) => kind.group === group.key), (kind) => {
+  const sections = groups.map((group) => section(group.label, kinds.filter((kind) => kind.group === group.key), (kind) => {
     made.close();
     choose(kind);
-  })), { wide: true });
+  }));
+  const made = openDialog(title, [dialogBody(...sections)], { wide: true });
 }
 
 /**
@@ -97,7 +100,7 @@ function section(label, kinds, choose) {
 
 /** @param {Kind} kind @param {() => void} press */
 function kindButton(kind, press) {
-  const made = button("", press, { class: "kind", "data-kind": kind.key, title: kind.describe }, pic(kind.pictogram));
+  const made = pressButton("", press, { class: "kind", "data-kind": kind.key, title: kind.describe }, pic(kind.pictogram));
   made.append(el("span", {}, kind.label));
   return made;
 }

@@ -3,9 +3,12 @@
  * never stands in the way of the next tap.
  */
 
-import { el } from "../elements.js";
+import { el, svg } from "../elements.js";
+import { capital } from "../in_words.js";
+import { pic } from "../pictograms.js";
+import { pressButton } from "../pieces.js";
+import { fill } from "../refill.js";
 import { judge, measured, ruleOf } from "./judge.js";
-import { button, capital, fill, pic, svg } from "./parts.js";
 
 /**
  * @typedef {import("../types.js").Row} Row
@@ -68,7 +71,7 @@ export class KeptLine {
     this.place.hidden = false;
     fill(this.place, { words, at: Date.now() }, () => [
       el("p", { class: "kept-words" }, words),
-      ...(undo ? [el("div", { class: "kept-more" }, button("Undo", undo, { class: "btn btn-word", "data-key": "undo-look" }))] : []),
+      ...(undo ? [el("div", { class: "kept-more" }, pressButton("Undo", undo, { class: "btn btn-word", "data-key": "undo-look" }))] : []),
     ]);
   }
 
@@ -147,9 +150,9 @@ export class KeptLine {
   /** @param {Row} marker @param {import("../limits.js").Verdict | null} said */
   decide(marker, said) {
     const can = marker.state === "open" && said !== null && ["within", "no_limit"].includes(said.outcome) && ACCEPTABLE.includes(marker.severity);
-    const accept = button("Accept", this.deeds.accept, { "data-key": "accept", ...(can ? {} : { disabled: "", title: whyNot(marker, said) }) });
+    const accept = pressButton("Accept", this.deeds.accept, { "data-key": "accept", ...(can ? {} : { disabled: "", title: whyNot(marker, said) }) });
     const how = this.catalogue.kinds[marker.kind]?.group === "clean" ? "wipe" : "hand_polish";
-    const right = button("", () => this.deeds.putRight(how), { "data-key": "right", title: how === "wipe" ? "A wipe on the spot" : "A hand polish on the spot" });
+    const right = pressButton("", () => this.deeds.putRight(how), { "data-key": "right", title: how === "wipe" ? "A wipe on the spot" : "A hand polish on the spot" });
     right.append(el("span", {}, "Put right", el("span", { class: "word-more" }, " here")));
     if (marker.state !== "open" || marker.severity !== "S4") Object.assign(right, { disabled: true, title: "Only an open S4 may be put right on the spot." });
     return el("div", { class: "kept-more kept-decide" }, accept, right);
@@ -158,7 +161,7 @@ export class KeptLine {
 
 /** A button whose word gives way to its picture where there is little room. @param {string} id @param {string} words @param {() => void} press @param {Record<string, string>} attributes */
 function iconButton(id, words, press, attributes) {
-  const made = button("", press, attributes, pic(id));
+  const made = pressButton("", press, attributes, pic(id));
   made.append(el("span", { class: "word-more" }, words));
   return made;
 }
@@ -191,7 +194,7 @@ function sizes(marker, rule, amend) {
     if (rule.notch === i) row.append(notch);
     const dot = svg("svg", { viewBox: "0 0 40 22", "aria-hidden": "true" }, rule.field === "gap" ? gapMark(step.r) : svg("circle", { class: "size-dot", cx: 20, cy: 11, r: step.r }));
     const chosen = marker[rule.field] === step.value;
-    const press = button("", () => amend({ [rule.field]: step.value }), { class: "size", "data-verdict": step.over ? "over" : "within", "aria-pressed": String(chosen), "data-key": `size-${step.value}` }, dot);
+    const press = pressButton("", () => amend({ [rule.field]: step.value }), { class: "size", "data-verdict": step.over ? "over" : "within", "aria-pressed": String(chosen), "data-key": `size-${step.value}` }, dot);
     press.append(el("span", {}, step.words), ...(step.over ? [el("span", { class: "unseen" }, " over the limit")] : []));
     row.append(press);
   });
@@ -207,7 +210,7 @@ function gapMark(r) {
 /** @param {Row} marker @param {(change: Record<string, any>) => void} amend */
 export function counter(marker, amend) {
   const count = marker.count ?? 1;
-  const fewer = button("", () => amend({ count: count - 1 }), { class: "btn count-step", "aria-label": "One fewer", "data-key": "fewer", ...(count <= 1 ? { disabled: "" } : {}) }, pic("ui-minus"));
-  const more = button("", () => amend({ count: count + 1 }), { class: "btn count-step", "aria-label": "One more", "data-key": "more-of-them" }, pic("ui-plus"));
+  const fewer = pressButton("", () => amend({ count: count - 1 }), { class: "btn count-step", "aria-label": "One fewer", "data-key": "fewer", ...(count <= 1 ? { disabled: "" } : {}) }, pic("ui-minus"));
+  const more = pressButton("", () => amend({ count: count + 1 }), { class: "btn count-step", "aria-label": "One more", "data-key": "more-of-them" }, pic("ui-plus"));
   return el("div", { class: "counter", role: "group", "aria-label": "How many" }, fewer, el("output", {}, `${count}`), more);
 }

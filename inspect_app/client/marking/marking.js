@@ -6,8 +6,8 @@
 import { uuid7 } from "../ids.js";
 import { held, shaped } from "../viewport.js";
 import { Dock, sideAway } from "./dock.js";
-import { button, dialog, say } from "./parts.js";
-import { smallRing } from "./zones.js";
+import { dialogBody, openDialog } from "../dialogs.js";
+import { pressButton, ringSmall, say } from "../pieces.js";
 
 /**
  * @typedef {import("../board.js").Spot} Spot
@@ -76,8 +76,8 @@ export class Marking {
       made.close();
       act();
     };
-    const rows = hits.map((mark) => button(mark.tag ?? "", then(() => this.walk.openMarker(mark.id, spot)), { class: "btn btn-wide", "data-marker": mark.id }, smallRing(/** @type {any} */ (mark))));
-    const made = dialog("Which one?", [...rows, button("A new marker here", then(() => this.lay(spot)), { class: "btn btn-wide", "data-new": "" })]);
+    const rows = hits.map((mark) => pressButton(mark.tag ?? "", then(() => this.walk.openMarker(mark.id, spot)), { class: "btn btn-wide", "data-marker": mark.id }, ringSmall(/** @type {any} */ (mark))));
+    const made = openDialog("Which one?", [dialogBody(...rows, pressButton("A new marker here", then(() => this.lay(spot)), { class: "btn btn-wide", "data-new": "" }))]);
   }
 
   /**

@@ -1,7 +1,7 @@
 /** The rail of views: little vans whose zones fill as they are looked at in this lap, with what is open on them. */
 
-import { el } from "../elements.js";
-import { button, svg } from "./parts.js";
+import { el, svg } from "../elements.js";
+import { pressButton } from "../pieces.js";
 
 /**
  * @typedef {import("../outline.js").View} View
@@ -72,7 +72,7 @@ function place(view, choose) {
   const [open, left] = [el("span", { class: "rail-open" }), el("span", { class: "rail-left" })];
   const zones = new Map(view.zones.filter((zone) => zone.d).map((zone) => [zone.id, svg("path", { class: "sil-zone", d: zone.d })]));
   const drawn = view.listed ? [] : [silhouette(view, [...zones.values()])];
-  const made = button(SHORT[view.id] ?? view.label, () => choose(view.id), { class: "rail-view", "data-view": view.id }, ...drawn);
+  const made = pressButton(SHORT[view.id] ?? view.label, () => choose(view.id), { class: "rail-view", "data-view": view.id }, ...drawn);
   made.append(left, open);
   return { view, button: made, open, left, zones };
 }

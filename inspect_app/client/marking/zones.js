@@ -1,8 +1,8 @@
 /** Zones as a list: the whole of a view that has no drawing, and the list beside one that has. */
 
-import { el } from "../elements.js";
-import { ring } from "../ring.js";
-import { button, capital, svg } from "./parts.js";
+import { el, svg } from "../elements.js";
+import { capital } from "../in_words.js";
+import { pressButton, ringSmall } from "../pieces.js";
 
 /**
  * @typedef {import("../outline.js").Zone} Zone
@@ -28,7 +28,7 @@ export function lookWords(look) {
 export function zoneRows(entries, chosen, tap, open) {
   return entries.map(({ zone, look, marks }) => {
     const row = el("div", { class: "zone-row", "data-look": look ?? "" });
-    const press = button("", () => undefined, { class: "line zone-line", "data-zone": zone.id, "data-key": zone.id, ...(zone.id === chosen ? { "aria-current": "true" } : {}) });
+    const press = pressButton("", () => undefined, { class: "line zone-line", "data-zone": zone.id, "data-key": zone.id, ...(zone.id === chosen ? { "aria-current": "true" } : {}) });
     press.addEventListener("click", (event) => tap(zone, press.getBoundingClientRect(), event.detail === 0));
     press.append(lookMark(look), el("span", {}, el("span", { class: "line-title" }, capital(zone.label)), el("span", { class: "line-sub" }, `class ${zone.class}, ${lookWords(look)}`)));
     row.append(press, el("div", { class: "zone-marks" }, ...marks.map((marker) => markButton(marker, open))));
@@ -38,15 +38,9 @@ export function zoneRows(entries, chosen, tap, open) {
 
 /** @param {Row} marker @param {(marker: Row) => void} open */
 function markButton(marker, open) {
-  const made = button("", () => open(marker), { class: "btn mark-btn", "data-marker": marker.id, "data-key": marker.id }, smallRing(marker));
+  const made = pressButton("", () => open(marker), { class: "btn mark-btn", "data-marker": marker.id, "data-key": marker.id }, ringSmall(/** @type {any} */ (marker)));
   made.append(el("span", { class: "tag", "data-state": marker.state }, marker.tag));
   return made;
-}
-
-/** @param {Row} marker */
-export function smallRing(marker) {
-  const drawn = ring({ state: /** @type {any} */ (marker.state), severity: marker.severity ?? "S3", x: 0, y: 0, r: 11, seed: marker.id });
-  return svg("svg", { class: "ring-small", viewBox: "-20 -20 40 40", "aria-hidden": "true" }, drawn);
 }
 
 /** A little field: hatched, plain, crossed out. @param {string | null} look */

@@ -13,7 +13,7 @@ import { start } from "../../client/start.js";
 import { mountStatus } from "../../client/status.js";
 import { watch } from "../../client/view.js";
 import { runClocks, setClock } from "../../client/curing.js";
-import { layPictograms } from "../../client/pieces.js";
+import { layPictograms } from "../../client/pictograms.js";
 import { nearAll } from "../../client/near.js";
 import { Tags } from "../../client/tags.js";
 import { placer } from "../../client/marking/judge.js";

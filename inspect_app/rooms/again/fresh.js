@@ -1,12 +1,13 @@
 /** New flaws found on the way: kept as on a walk, with what may follow; and whose rework caused them. */
 
 import { el } from "../../client/elements.js";
+import { say } from "../../client/pieces.js";
+import { swap } from "../../client/refill.js";
 import { pickPhoto } from "../../client/photo.js";
 import { aboutMarker } from "../../client/marking/details.js";
 import { pickKind } from "../../client/marking/dock.js";
 import { KeptLine } from "../../client/marking/kept_line.js";
-import { swap } from "../../client/pieces.js";
-import { openSheet } from "../../client/ask_why.js";
+import { dialogBody, openDialog } from "../../client/dialogs.js";
 
 /** @typedef {import("../../client/types.js").Row} Row */
 
@@ -87,8 +88,7 @@ export class Fresh {
   tell(words, undo) {
     [this.marker, this.telling] = [null, true];
     this.line.tell(words, undo);
-    const status = document.getElementById("status");
-    if (status) status.textContent = words;
+    say(words);
   }
 
   /** @param {string} words */
@@ -121,11 +121,10 @@ export class Fresh {
     const { again } = this;
     const row = again.marker(this.marker);
     if (!row) return;
-    const { body, close, dialog } = openSheet(`About ${row.tag}`);
     const by = again.sight?.state.people?.find((person) => person.id === row.made_by)?.name ?? "";
     /** @param {() => void} deed */
     const then = (deed) => {
-      close();
+      dialog.close();
       deed();
     };
     const about = aboutMarker(row, this.photosOf(row.id), by, { outline: again.outline, catalogue: again.catalogue, deeds: {
@@ -139,12 +138,10 @@ export class Fresh {
       }),
       photo: (from) => void this.photo(from),
       removePhoto: (photo) => this.act(() => again.acts.removePhoto(photo.id, "Taken back by the inspector")),
-      close,
+      close: () => dialog.close(),
     } });
-    const [head, ...sheet] = about.build();
-    head?.remove();
-    dialog.querySelector(".dialog-foot")?.remove();
-    body.append(...sheet);
+    const [, ...sheet] = about.build(); // the sheet has a head of its own
+    const dialog = openDialog(`About ${row.tag}`, [dialogBody(...sheet)]);
   }
 
   /** Marking opens a moved marker again through this. @param {string} id */

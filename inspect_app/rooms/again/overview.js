@@ -1,9 +1,10 @@
 /** The pane while no ring is chosen: everything that is left, by name, one tap away; and the end of the walk. */
 
 import { el } from "../../client/elements.js";
-import { cure } from "../../client/curing.js";
-import { button, pic, ringSmall, says, tag } from "../../client/pieces.js";
 import { capital, kindWords, list, moment } from "../../client/in_words.js";
+import { pic } from "../../client/pictograms.js";
+import { button, ringSmall, says, tag } from "../../client/pieces.js";
+import { cure } from "../../client/curing.js";
 import { left } from "./situation.js";
 
 /**

@@ -1,10 +1,11 @@
 /** The pane about one marker: before and after, what was done by whom, and the decision. */
 
 import { el } from "../../client/elements.js";
-import { cure } from "../../client/curing.js";
-import { button, pic, says, tag } from "../../client/pieces.js";
-import { heldLine } from "../../client/held.js";
 import { capital, kindWords, microns, moment, span } from "../../client/in_words.js";
+import { pic } from "../../client/pictograms.js";
+import { button, says, tag } from "../../client/pieces.js";
+import { cure } from "../../client/curing.js";
+import { heldLine } from "../../client/held.js";
 import { awaited, photosOf, shot } from "../../client/shots.js";
 import { decideNoFlaw } from "./overview.js";
 

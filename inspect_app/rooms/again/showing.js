@@ -1,6 +1,6 @@
 /** Puts what a second look has left onto the drawing and into the pane. */
 
-import { swap } from "../../client/pieces.js";
+import { swap } from "../../client/refill.js";
 import { byId } from "../../client/rows.js";
 import { zoneRows } from "../../client/marking/zones.js";
 import { overview, overviewFoot } from "./overview.js";

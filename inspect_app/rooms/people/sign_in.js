@@ -2,6 +2,7 @@
 
 import { ApiError, ask } from "../../client/api.js";
 import { remember } from "../../client/identity.js";
+import { mountKeys } from "../../client/pin_keys.js";
 
 const form = /** @type {HTMLFormElement} */ (document.getElementById("sign-in"));
 const person = /** @type {HTMLInputElement} */ (form.elements.namedItem("person"));
@@ -16,13 +17,12 @@ function choose(chosen) {
   for (const name of names) name.setAttribute("aria-pressed", String(name === chosen));
   person.value = chosen.dataset.person ?? "";
   title.textContent = `PIN of ${chosen.firstChild?.textContent ?? ""}`;
-  set("");
+  empty();
   pin.focus();
 }
 
-/** @param {string} digits */
-function set(digits) {
-  pin.value = digits.slice(0, 8);
+function empty() {
+  pin.value = "";
   show();
 }
 
@@ -30,18 +30,8 @@ function show() {
   dots.replaceChildren(...[...pin.value].map(() => Object.assign(document.createElement("span"), { textContent: "•" })));
 }
 
-/** @param {string} key */
-function press(key) {
-  if (key === "erase") set(pin.value.slice(0, -1));
-  else if (key === "clear") set("");
-  else set(pin.value + key);
-}
-
 for (const name of names) name.addEventListener("click", () => choose(name));
-for (const key of /** @type {NodeListOf<HTMLButtonElement>} */ (form.querySelectorAll("[data-key]"))) {
-  key.addEventListener("click", () => press(key.dataset.key ?? ""));
-}
-pin.addEventListener("input", show);
+mountKeys(form, pin, show);
 form.addEventListener("submit", (event) => {
   event.preventDefault();
   if (person.value === "" || pin.value === "") title.textContent = person.value === "" ? "Pick your name first" : "Type your PIN";
@@ -56,7 +46,7 @@ async function signIn() {
     location.assign(next.value || "/");
   } catch (fault) {
     say(fault instanceof ApiError ? fault.message : "Signing in did not work; try again.");
-    set("");
+    empty();
   }
 }
 

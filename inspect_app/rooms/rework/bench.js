@@ -12,7 +12,9 @@ import * as acts from "./acts.js";
 import { cautionCards, showUnread, watchReading } from "./cautions.js";
 import { runClocks, setClock } from "../../client/curing.js";
 import { askDone } from "./done.js";
-import { layPictograms, says, swap } from "../../client/pieces.js";
+import { layPictograms } from "../../client/pictograms.js";
+import { say, says } from "../../client/pieces.js";
+import { swap } from "../../client/refill.js";
 import { dismiss, heldAbout } from "../../client/held.js";
 import { chainLine, jobFoot, jobHead, jobSays, markLines, mayWork, methodPart, originPart, otherwisePart } from "./job.js";
 import { listBody, listHead } from "./list.js";
@@ -178,7 +180,7 @@ function entryNow() {
 const ON_JOB = {
   read: (entry) => showUnread(part("cautions"), read.get(entry.job.id) ?? new Set()),
   take: (entry) => acts.take(entry, [...(read.get(entry.job.id) ?? [])]),
-  done: (entry) => askDone(entry, settingOf(entry, [], null), () => tell("Kept: your step is done.")),
+  done: (entry) => askDone(entry, settingOf(entry, [], null), () => say("Kept: your step is done.")),
   handback: (entry) => askHandBack(entry),
   reroute: (entry) => askReroute(entry, catalogue),
   step: (entry) => askStep(entry, catalogue),
@@ -218,7 +220,7 @@ async function clicked(event) {
     return entry && (await ON_JOB[act]?.(entry, pressed));
   } catch (fault) {
     const words = fault instanceof Error ? fault.message : "This was not kept; do it again.";
-    tell(words);
+    say(words);
     return part("says").prepend(says(words, "wrong"));
   }
 }
@@ -233,12 +235,6 @@ function changed(event) {
 function filter(change) {
   Object.assign(chosen, change);
   void show();
-}
-
-/** @param {string} words */
-function tell(words) {
-  const place = document.getElementById("status");
-  if (place) place.textContent = words;
 }
 
 void open();

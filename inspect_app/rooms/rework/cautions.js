@@ -1,7 +1,7 @@
 /** The cautions of a method: read before the job is taken, folded away but at hand afterwards. */
 
 import { el } from "../../client/elements.js";
-import { pic } from "../../client/pieces.js";
+import { pic } from "../../client/pictograms.js";
 
 const READ_AFTER = 350; // ms in sight: a card that flew past was not seen
 

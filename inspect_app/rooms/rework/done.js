@@ -1,11 +1,12 @@
 /** My step is done: minutes, what it took, a photo after; and who is next. */
 
 import { el } from "../../client/elements.js";
-import * as acts from "./acts.js";
-import { button } from "../../client/pieces.js";
-import { whoIsNext } from "./job.js";
 import { microns, span } from "../../client/in_words.js";
-import { choiceOf, openSheet } from "../../client/ask_why.js";
+import { button } from "../../client/pieces.js";
+import * as acts from "./acts.js";
+import { whoIsNext } from "./job.js";
+import { choiceOf } from "../../client/ask_why.js";
+import { dialogBody, dialogFoot, openDialog } from "../../client/dialogs.js";
 import { photoButtons, photosOf, shot } from "../../client/shots.js";
 
 /** @typedef {import("./model.js").Entry} Entry */
@@ -51,7 +52,6 @@ function usesClips({ job, method }) {
  */
 export function askDone(entry, setting, kept) {
   const { job, method, unit } = entry;
-  const { body, foot, close } = openSheet("My step is done");
   const values = { minutes: "", clips: "" };
   const fault = el("p", { class: "fault", role: "alert" });
   const film = method.film ? filmField(method) : null;
@@ -65,14 +65,14 @@ export function askDone(entry, setting, kept) {
       if (!/^\d+$/.test(values.minutes) || Number(values.minutes) > 2880) throw new RangeError("Say how many minutes it took, 0 to 2880.");
       const measured = film ? filmOf(film.input.value) : null;
       await acts.done({ job, unit }, { minutes: Number(values.minutes), film: measured, clips: values.clips ? Number(values.clips) : null });
-      close();
+      dialog.close();
       kept();
     } catch (problem) {
       fault.textContent = problem instanceof Error ? problem.message : "This was not kept; do it again.";
     }
   });
-  body.append(place, ...(film ? [film.field] : []), photoPart(entry, setting), fault);
-  foot.append(el("p", { class: "hush" }, whoIsNext(entry, setting, false)), send);
+  const body = dialogBody(place, ...(film ? [film.field] : []), photoPart(entry, setting), fault);
+  const dialog = openDialog("My step is done", [body, dialogFoot(el("p", { class: "hush" }, whoIsNext(entry, setting, false)), send)]);
 }
 
 /** @param {Entry} entry @param {import("./job.js").Setting} setting */

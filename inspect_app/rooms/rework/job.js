@@ -1,11 +1,12 @@
 /** The right pane: one job, from what the van is to what one does next. */
 
 import { el } from "../../client/elements.js";
+import { capital, dueWords, kindWords, list, microns, moment, span } from "../../client/in_words.js";
+import { pic } from "../../client/pictograms.js";
+import { button, ringSmall, says, six, swatch, tag } from "../../client/pieces.js";
 import { cautionsOf } from "./cautions.js";
 import { cure } from "../../client/curing.js";
-import { button, pic, ringSmall, says, six, swatch, tag } from "../../client/pieces.js";
 import { heldLine } from "../../client/held.js";
-import { capital, dueWords, kindWords, list, microns, moment, span } from "../../client/in_words.js";
 import { photosOf, shot } from "../../client/shots.js";
 
 /** @typedef {import("./model.js").Entry} Entry */

@@ -1,9 +1,10 @@
 /** The left pane: which jobs there are, in which order, and why each stands where it stands. */
 
 import { el } from "../../client/elements.js";
-import { cure } from "../../client/curing.js";
-import { button, pic, six, swatch } from "../../client/pieces.js";
 import { count, list, span } from "../../client/in_words.js";
+import { pic } from "../../client/pictograms.js";
+import { button, six, swatch } from "../../client/pieces.js";
+import { cure } from "../../client/curing.js";
 
 /** @typedef {import("./model.js").Entry} Entry */
 /** @typedef {{departments: string[], fits: number | null, chosen: string | null, department: string, own: string[], catalogue: any}} Choice */

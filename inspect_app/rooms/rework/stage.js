@@ -2,7 +2,8 @@
 
 import { Board } from "../../client/board.js";
 import { nearAll } from "../../client/near.js";
-import { swap, button } from "../../client/pieces.js";
+import { button } from "../../client/pieces.js";
+import { swap } from "../../client/refill.js";
 
 /** @typedef {import("../../client/types.js").Row} Row */
 

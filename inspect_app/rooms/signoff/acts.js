@@ -2,6 +2,8 @@
 
 import { ask } from "../../client/api.js";
 import { emit } from "../../client/bus.js";
+import { el } from "../../client/elements.js";
+import { say } from "../../client/pieces.js";
 
 /**
  * @typedef {{path: string, json: Record<string, any>, missing?: string, says: string}} Act  `missing`: why it cannot be sent yet
@@ -79,9 +81,9 @@ const running = new Set();
  */
 async function run(act, from, done) {
   const fault = from.closest("form")?.querySelector(".fault") ?? null;
-  const say = (/** @type {string} */ sentence) => tell(sentence, fault);
+  const answer = (/** @type {string} */ sentence) => tell(sentence, fault);
   if (act.missing) {
-    say(act.missing);
+    answer(act.missing);
     from.closest("form")?.querySelector("textarea")?.focus();
     return;
   }
@@ -97,7 +99,7 @@ async function run(act, from, done) {
   } catch (problem) {
     if (/** @type {any} */ (problem).status === 401) emit("signin-needed", {});
     const sentence = problem instanceof Error ? problem.message : "That did not work; try again.";
-    if (fault) say(sentence);
+    if (fault) answer(sentence);
     else notice(sentence);
   } finally {
     running.delete(act.path);
@@ -109,19 +111,14 @@ async function run(act, from, done) {
  * @param {Element | null} place beside the field, or nothing for the whole page
  */
 function tell(sentence, place) {
-  const status = document.getElementById("status");
-  if (status) status.textContent = sentence;
+  say(sentence);
   if (place) place.textContent = sentence;
 }
 
 /** @param {string} sentence what a button without a place of its own has to say; it stays until something else is done */
 function notice(sentence) {
   document.querySelector(".signoff-notice")?.remove();
-  const line = document.createElement("p");
-  line.className = "signoff-notice says";
-  line.dataset.tone = "wrong";
-  line.setAttribute("role", "alert");
-  line.textContent = sentence;
+  const line = el("p", { class: "signoff-notice says", "data-tone": "wrong", role: "alert" }, sentence);
   document.body.append(line);
   setTimeout(() => document.addEventListener("pointerdown", () => line.remove(), { once: true }));
 }

@@ -6,7 +6,8 @@
  * @typedef {Point[]} Stroke
  */
 
-const SVG = "http://www.w3.org/2000/svg";
+import { svg } from "../../client/elements.js";
+
 const NEAR = 3; // thousandths; finer than a finger, and it keeps a signature to a few hundred points
 const MOST_STROKES = 200;
 
@@ -27,11 +28,11 @@ export function inkOf(strokes) {
 /** A pad in somebody's hand: finger, stylus or mouse. A palm beside the stylus is not taken for a finger. */
 export class Pad {
   /**
-   * @param {SVGSVGElement} svg
+   * @param {SVGSVGElement} box
    * @param {() => void} changed
    */
-  constructor(svg, changed) {
-    this.svg = svg;
+  constructor(box, changed) {
+    this.svg = box;
     this.changed = changed;
     /** @type {Stroke[]} */
     this.strokes = [];
@@ -39,11 +40,11 @@ export class Pad {
     this.penAt = -Infinity;
     /** @type {number | null} */
     this.pointer = null;
-    svg.addEventListener("pointerdown", (event) => this.down(event));
+    box.addEventListener("pointerdown", (event) => this.down(event));
     // A stroke that ends in a flick would count as a fling, and Chromium takes the next tap for the finger that stops it.
-    svg.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
-    svg.addEventListener("pointermove", (event) => this.move(event));
-    for (const end of ["pointerup", "pointercancel", "lostpointercapture"]) svg.addEventListener(end, (event) => this.up(/** @type {PointerEvent} */ (event)));
+    box.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
+    box.addEventListener("pointermove", (event) => this.move(event));
+    for (const end of ["pointerup", "pointercancel", "lostpointercapture"]) box.addEventListener(end, (event) => this.up(/** @type {PointerEvent} */ (event)));
   }
 
   /** @param {PointerEvent} event */
@@ -114,12 +115,7 @@ export class Pad {
   }
 
   draw() {
-    const paths = this.strokes.map((stroke) => {
-      const path = document.createElementNS(SVG, "path");
-      path.setAttribute("d", strokePath(stroke));
-      path.setAttribute("vector-effect", "non-scaling-stroke");
-      return path;
-    });
+    const paths = this.strokes.map((stroke) => svg("path", { d: strokePath(stroke), "vector-effect": "non-scaling-stroke" }));
     this.svg.replaceChildren(...paths);
   }
 }

@@ -5,7 +5,8 @@ import { aboutMarker } from "../../client/marking/details.js";
 import { pickKind } from "../../client/marking/dock.js";
 import { KeptLine } from "../../client/marking/kept_line.js";
 import { pickPhoto } from "../../client/photo.js";
-import { capital, say } from "../../client/marking/parts.js";
+import { capital } from "../../client/in_words.js";
+import { say } from "../../client/pieces.js";
 
 /**
  * @typedef {import("../../client/types.js").Row} Row

@@ -1,8 +1,9 @@
 /** Before there is a walk: why is this van walked? One that is under way is joined without asking. */
 
 import { el } from "../../client/elements.js";
+import { capital } from "../../client/in_words.js";
+import { pressButton } from "../../client/pieces.js";
 import { proposed } from "./situation.js";
-import { button, capital } from "../../client/marking/parts.js";
 
 /** @typedef {import("../../client/types.js").Row} Row */
 
@@ -17,7 +18,7 @@ export function showBegin({ state, unit, catalogue }, start) {
   const main = proposed(state, unit);
   const offered = purposes.filter(({ key }) => key !== "again" && (key !== "reopened" || unit.revision)).sort((a, b) => Number(b.key === main) - Number(a.key === main));
   const rows = offered.map(({ key, label, laps }) => {
-    const made = button(capital(label), () => start(key), { class: key === main ? "btn btn-main btn-large" : "btn btn-large", "data-purpose": key });
+    const made = pressButton(capital(label), () => start(key), { class: key === main ? "btn btn-main btn-large" : "btn btn-large", "data-purpose": key });
     made.append(el("small", {}, laps.map((lap) => catalogue.laps[lap]?.label ?? lap).join(", ")));
     return made;
   });

@@ -1,9 +1,11 @@
 /** The drawer beside the drawing: the markers of this view, its zones, or all about one marker. One at a time. */
 
 import { el } from "../../client/elements.js";
+import { capital } from "../../client/in_words.js";
+import { pressButton, ringSmall } from "../../client/pieces.js";
+import { fill } from "../../client/refill.js";
 import { measured } from "../../client/marking/judge.js";
-import { button, capital, fill } from "../../client/marking/parts.js";
-import { lookMark, lookWords, smallRing } from "../../client/marking/zones.js";
+import { lookMark, lookWords } from "../../client/marking/zones.js";
 
 /**
  * @typedef {import("../../client/types.js").Row} Row
@@ -79,9 +81,9 @@ export class Drawer {
   /** @param {Shown} shown */
   head({ view, markers, entries }) {
     /** @param {Page} page @param {string} words */
-    const tab = (page, words) => button(words, () => this.openAt(page), { "aria-pressed": String(this.page === page), "data-key": `tab-${page}` });
+    const tab = (page, words) => pressButton(words, () => this.openAt(page), { "aria-pressed": String(this.page === page), "data-key": `tab-${page}` });
     const tabs = el("div", { class: "choices", role: "group", "aria-label": `Lists of ${view.label}` }, tab("markers", `Markers ${markers.length}`), tab("zones", `Zones ${entries.length}`));
-    return el("div", { class: "drawer-head" }, tabs, button("Close", () => this.close(), { class: "btn btn-word", "data-key": "close" }));
+    return el("div", { class: "drawer-head" }, tabs, pressButton("Close", () => this.close(), { class: "btn btn-word", "data-key": "close" }));
   }
 
   /** @param {Shown} shown */
@@ -93,7 +95,7 @@ export class Drawer {
   /** @param {Row} row @param {boolean} here */
   markerLine(row, here) {
     const kind = this.catalogue.kinds[row.kind]?.label ?? row.kind;
-    const made = button("", () => this.deeds.open(row), { class: "line marker-line", "data-marker": row.id, "data-key": row.id, ...(here ? { "aria-current": "true" } : {}) }, smallRing(row));
+    const made = pressButton("", () => this.deeds.open(row), { class: "line marker-line", "data-marker": row.id, "data-key": row.id, ...(here ? { "aria-current": "true" } : {}) }, ringSmall(/** @type {any} */ (row)));
     const size = measured(this.catalogue, row);
     const state = STATES[row.state];
     made.append(el("span", { class: "tag", "data-state": row.state }, row.tag), el("span", {}, el("span", { class: "line-title" }, size ? `${kind}, ${size}` : kind),
@@ -109,7 +111,7 @@ export class Drawer {
 
   /** @param {Entry} entry @param {boolean} here */
   zoneLine({ zone, look, marks }, here) {
-    const made = button("", () => this.deeds.choose(zone), { class: "line zone-line", "data-zone": zone.id, "data-key": zone.id, ...(here ? { "aria-current": "true" } : {}) }, lookMark(look));
+    const made = pressButton("", () => this.deeds.choose(zone), { class: "line zone-line", "data-zone": zone.id, "data-key": zone.id, ...(here ? { "aria-current": "true" } : {}) }, lookMark(look));
     const marked = marks.length > 0 ? `, ${marks.length} marked` : "";
     made.append(el("span", {}, el("span", { class: "line-title" }, capital(zone.label)), el("span", { class: "line-sub" }, `class ${zone.class}, ${lookWords(look)}${marked}`)));
     return el("li", {}, made, ...(here ? [this.zoneDeeds(zone, look)] : []));
@@ -120,10 +122,10 @@ export class Drawer {
     const { deeds } = this;
     const gone = look === "absent" || look === "off";
     const offer = [
-      ...(gone ? [button("It is on the van", () => deeds.absent(zone, "present"), { "data-key": "present" })] : [button("Mark here", () => deeds.markIn(zone), { "data-key": "mark-in" })]),
-      ...(look === "looked" ? [button("Undo the look", () => deeds.undoLook(zone), { "data-key": "undo-look" })] : []),
-      ...(look !== "absent" ? [button("Not fitted", () => deeds.absent(zone, "not_fitted"), { "data-key": "not-fitted" })] : []),
-      ...(look !== "off" ? [button("Off the van", () => deeds.absent(zone, "off"), { "data-key": "off" })] : []),
+      ...(gone ? [pressButton("It is on the van", () => deeds.absent(zone, "present"), { "data-key": "present" })] : [pressButton("Mark here", () => deeds.markIn(zone), { "data-key": "mark-in" })]),
+      ...(look === "looked" ? [pressButton("Undo the look", () => deeds.undoLook(zone), { "data-key": "undo-look" })] : []),
+      ...(look !== "absent" ? [pressButton("Not fitted", () => deeds.absent(zone, "not_fitted"), { "data-key": "not-fitted" })] : []),
+      ...(look !== "off" ? [pressButton("Off the van", () => deeds.absent(zone, "off"), { "data-key": "off" })] : []),
     ];
     return el("div", { class: "zone-deeds" }, ...offer);
   }

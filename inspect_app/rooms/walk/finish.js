@@ -1,7 +1,9 @@
 /** The end of a walk: what is missing, by name and one tap away; or finishing it, and where to go from there. */
 
+import { dialogBody, dialogFoot, openDialog } from "../../client/dialogs.js";
 import { el } from "../../client/elements.js";
-import { button, capital, dialog } from "../../client/marking/parts.js";
+import { capital } from "../../client/in_words.js";
+import { pressButton } from "../../client/pieces.js";
 import { lookWords } from "../../client/marking/zones.js";
 
 /**
@@ -21,9 +23,9 @@ export function openFinish(situation, catalogue, { go, finish, unit }) {
   const missing = situation.missing();
   if (missing.length > 0) return stillMissing(situation, catalogue, missing, go);
   const open = situation.markers.filter((marker) => marker.state === "open");
-  const end = button("Finish the walk", () => undefined, { class: "btn btn-main" });
+  const end = pressButton("Finish the walk", () => undefined, { class: "btn btn-main" });
   const body = el("p", {}, `Every zone of this walk was looked at. ${open.length === 0 ? "No marker is open." : `${open.length} open ${open.length === 1 ? "marker goes" : "markers go"} to rework:`}`);
-  const made = dialog("Finish the walk?", [body, departments(open, catalogue)], { foot: [end], close: "Not yet" });
+  const made = openDialog("Finish the walk?", [dialogBody(body, departments(open, catalogue)), dialogFoot(end)], { close: "Not yet" });
   end.addEventListener("click", () => {
     end.disabled = true;
     void finish().then(() => {
@@ -42,10 +44,11 @@ export function openFinish(situation, catalogue, { go, finish, unit }) {
  */
 function stillMissing(situation, catalogue, missing, go) {
   const groups = situation.laps.map((lap) => ({ lap, rows: missing.filter((one) => one.lap === lap) })).filter(({ rows }) => rows.length > 0);
-  const made = dialog(`${missing.length} ${missing.length === 1 ? "look is" : "looks are"} missing`, groups.flatMap(({ lap, rows }) => views(situation, catalogue.laps[lap]?.label ?? lap, rows, (one) => {
+  const lists = groups.flatMap(({ lap, rows }) => views(situation, catalogue.laps[lap]?.label ?? lap, rows, (one) => {
     made.close();
     go(one);
-  })), { wide: true });
+  }));
+  const made = openDialog(`${missing.length} ${missing.length === 1 ? "look is" : "looks are"} missing`, [dialogBody(...lists)], { wide: true });
   return made;
 }
 
@@ -59,7 +62,7 @@ function views({ outline }, lap, rows, go) {
   const names = [...new Set(rows.map(({ zone }) => outline.viewOf(zone.id)?.label ?? ""))];
   return names.map((name) => {
     const here = rows.filter(({ zone }) => outline.viewOf(zone.id)?.label === name);
-    const list = el("div", { class: "missing" }, ...here.map((one) => button(one.look === "none" ? capital(one.zone.label) : `${capital(one.zone.label)}: ${lookWords(one.look)}`, () => go(one), { "data-zone": one.zone.id, "data-lap": one.lap })));
+    const list = el("div", { class: "missing" }, ...here.map((one) => pressButton(one.look === "none" ? capital(one.zone.label) : `${capital(one.zone.label)}: ${lookWords(one.look)}`, () => go(one), { "data-zone": one.zone.id, "data-lap": one.lap })));
     const fold = el("details", { class: "fold", ...(rows.length <= OPEN_WHEN_FEW ? { open: "" } : {}) }, el("summary", {}, `${capital(lap)} · ${name} `, el("span", { class: "count" }, `${here.length}`)), list);
     return fold;
   });
@@ -80,5 +83,6 @@ function departments(open, catalogue) {
 function openNext(open, unit) {
   const floor = el("a", { class: "btn btn-main", href: "/" }, "To the floor");
   const other = el("a", { class: "btn", href: `/sign-off/${unit.id}` }, "To the sign-off");
-  dialog("The walk is finished", [el("p", {}, open > 0 ? "Its markers are on their way to the departments. You will be asked to look again when they come back." : "Nothing is open. The unit can go on to its sign-off.")], { foot: open > 0 ? [other, floor] : [floor, other], close: "Stay here" });
+  const words = open > 0 ? "Its markers are on their way to the departments. You will be asked to look again when they come back." : "Nothing is open. The unit can go on to its sign-off.";
+  openDialog("The walk is finished", [dialogBody(el("p", {}, words)), dialogFoot(...(open > 0 ? [other, floor] : [floor, other]))], { close: "Stay here" });
 }

@@ -1,7 +1,8 @@
 /** The foot of the walk: the next tag, the chosen zone, same again, and the one button that carries the walk on. */
 
 import { el } from "../../client/elements.js";
-import { button, capital } from "../../client/marking/parts.js";
+import { capital } from "../../client/in_words.js";
+import { pressButton } from "../../client/pieces.js";
 
 /**
  * @typedef {import("../../client/outline.js").Zone} Zone
@@ -42,8 +43,8 @@ export class Foot {
     this.tag = el("b");
     this.zoneName = el("b");
     this.zoneSub = el("span", { class: "hush" });
-    this.same = button("Same again", deeds.same, { "aria-pressed": "false", id: "same" });
-    this.main = button("", deeds.go, { class: "btn btn-main btn-large", id: "go" });
+    this.same = pressButton("Same again", deeds.same, { "aria-pressed": "false", id: "same" });
+    this.main = pressButton("", deeds.go, { class: "btn btn-main btn-large", id: "go" });
     const zone = el("p", { class: "foot-zone" }, this.zoneName, this.zoneSub);
     place.replaceChildren(el("p", { class: "next-tag" }, "next ", this.tag), zone, this.same, this.main);
   }

@@ -7,7 +7,7 @@ import { mountStatus } from "../../client/status.js";
 import { watch } from "../../client/view.js";
 import { placer } from "../../client/marking/judge.js";
 import { load, Unreadable } from "../../client/marking/load.js";
-import { takePictograms } from "../../client/marking/parts.js";
+import { layPictograms } from "../../client/pictograms.js";
 import { Walk } from "./walk.js";
 
 async function open() {
@@ -17,7 +17,7 @@ async function open() {
   void start();
   reportLeaving(unit);
   try {
-    const [loaded] = await Promise.all([load(unit), takePictograms()]);
+    const [loaded] = await Promise.all([load(unit), layPictograms()]);
     const walk = new Walk(unit, loaded);
     watch(unit, { table: loaded.table, place: placer(walk.outline, walk.catalogue) }, (sight) => walk.show(sight));
   } catch (fault) {

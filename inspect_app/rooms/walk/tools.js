@@ -1,6 +1,6 @@
 /** The bar over the drawing: the laps, from here to there, the whole view, the lists; and the menu at the strip's end. */
 
-import { button } from "../../client/marking/parts.js";
+import { pressButton } from "../../client/pieces.js";
 
 /** Buttons that belong to no part of the van. */
 export class Tools {
@@ -54,7 +54,7 @@ export class Tools {
   /** @param {string} key */
   lapButton(key) {
     const { label, hint } = this.walk.catalogue.laps[key];
-    const made = button("", () => this.walk.setLap(key), { "data-lap": key, title: hint });
+    const made = pressButton("", () => this.walk.setLap(key), { "data-lap": key, title: hint });
     const [long, short, count] = ["lap-long", "lap-short", "lap-count"].map((kind) => Object.assign(document.createElement("span"), { className: kind }));
     Object.assign(/** @type {HTMLElement} */ (long), { textContent: label });
     Object.assign(/** @type {HTMLElement} */ (short), { textContent: key });
