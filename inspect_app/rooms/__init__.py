@@ -14,6 +14,7 @@ from inspect_app.journal import Journal
 from inspect_app.journal.tickets import secret
 from inspect_app.photos import Store
 from inspect_app.rooms import assets, doors, faults, shown, squeeze
+from inspect_app.rooms.cookies import Sessions
 from inspect_app.rooms.house import House
 
 ROOMS = ("floor", "walk", "rework", "again", "signoff", "rates", "setup", "people", "units", "sync")
@@ -37,6 +38,7 @@ def build(data_dir: Path, options: Mapping[str, object]) -> Flask:
         WTF_CSRF_CHECK_DEFAULT=False,  # doors.py asks for the token on forms, for Origin and header on JSON
     )
     app.config.from_mapping(options)
+    app.session_interface = Sessions()
     app.extensions["lampwalk"] = House(journal=journal, photos=Store(journal.folder.photos))
     csrf.init_app(app)
     app.json.sort_keys = False  # type: ignore[attr-defined]

@@ -229,6 +229,39 @@ def test_cookies_cannot_be_read_by_scripts_or_sent_from_other_sites(house):
     assert all("HttpOnly" in cookie and "SameSite=Lax" in cookie for cookie in cookies)
 
 
+def signed_in_by(house, scheme: str) -> tuple[FlaskClient, list[str]]:
+    """A client signed in over http or https, and the cookies it was given."""
+    client = house.app.test_client()
+    asked = {"json": {"person": house.people["inspector"], "pin": PIN}, "headers": OURS}
+    answer = client.post("/sign-in", base_url=f"{scheme}://localhost", **asked)
+    return client, answer.headers.getlist("Set-Cookie")
+
+
+def test_over_https_the_cookies_go_over_https_only_and_to_this_host_only(house):
+    client, cookies = signed_in_by(house, "https")
+
+    # RFC 6265bis: a name that begins with __Host- is taken only if it is Secure, for the path / and for no domain.
+    assert {cookie.split("=")[0] for cookie in cookies} == {"__Host-lampwalk", "__Host-lampwalk_tablet"}
+    assert all({"Secure", "HttpOnly", "Path=/", "SameSite=Lax"} <= set(cookie.split("; ")) for cookie in cookies)
+    assert not any("Domain" in cookie for cookie in cookies)
+    assert client.get("/me", base_url="https://localhost").status_code == 200
+    assert client.get("/me", base_url="http://localhost", headers=OURS).status_code == 401
+
+
+def test_over_plain_http_no_cookie_is_secure_or_the_browser_would_drop_it(house):
+    _, cookies = signed_in_by(house, "http")
+
+    assert not any("Secure" in cookie or "__Host-" in cookie for cookie in cookies)
+
+
+def test_a_tablet_keeps_its_letters_at_its_next_sign_in_over_https(house):
+    client, _ = signed_in_by(house, "https")
+    before = client.get("/me", base_url="https://localhost").json["tablet"]
+    asked = {"json": {"person": house.people["manager"], "pin": PIN}, "headers": OURS}
+
+    assert client.post("/sign-in", base_url="https://localhost", **asked).json["tablet"] == before
+
+
 def test_a_cookie_that_was_changed_is_no_sign_in(house):
     client = house.signed_in("inspector")
     cookie = client.get_cookie("lampwalk").value

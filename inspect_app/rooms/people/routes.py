@@ -15,6 +15,7 @@ from inspect_app.journal.events import Refusal
 from inspect_app.journal.journal import PLANT
 from inspect_app.journal.queries import people
 from inspect_app.journal.tickets import SHIFT_MS, Ticket
+from inspect_app.rooms.cookies import cookie_name
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.people import pins
 from inspect_app.rooms.people.forms import FirstManagerForm
@@ -94,7 +95,7 @@ def _signed_in(person: people.Person, answer: Any) -> ResponseReturnValue:
     log.info("%s signed in on tablet %s from %s", person.id, tablet, request.remote_addr)
     response = answer(whoami())
     response.set_cookie(
-        TABLET_COOKIE,
+        cookie_name(TABLET_COOKIE),
         _sealer().dumps(tablet),
         max_age=TEN_YEARS,
         httponly=True,
@@ -113,7 +114,7 @@ def _sealer() -> URLSafeSerializer:
 def _tablet() -> str:
     """The tablet in hand: known by its cookie, or admitted now with the next free letters."""
     try:
-        known: str = _sealer().loads(request.cookies.get(TABLET_COOKIE, ""))
+        known: str = _sealer().loads(request.cookies.get(cookie_name(TABLET_COOKIE), ""))
         if people.tablet(reader(), known) is not None:
             return known
     except BadSignature:
