@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+from pydantic_core import PydanticCustomError
 
 Id = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$")]
 Key = Annotated[str, StringConstraints(min_length=1, max_length=80, pattern=r"^[A-Za-z0-9_.\-]+$")]
@@ -15,6 +16,17 @@ Count = Annotated[int, Field(ge=1, le=500)]
 Gap = Annotated[int, Field(ge=-500, le=1_000)]
 Minutes = Annotated[int, Field(ge=0, le=2_880)]
 Severity = Literal["S1", "S2", "S3", "S4", "S5"]
+
+
+HERE = ("wipe", "hand_polish")  # what an inspector does with the cloth in hand; the rest is a department's work
+
+
+def _done_here(how: Any) -> Any:
+    if how not in HERE:
+        raise PydanticCustomError(
+            "here", "only 'wipe' and 'hand_polish' are done on the spot; send anything more to rework"
+        )
+    return how
 
 
 class Body(BaseModel):
@@ -142,7 +154,7 @@ class NoFlawDecided(Body):
 
 class PutRightHere(Body):
     marker: Id
-    how: Key
+    how: Annotated[Literal["wipe", "hand_polish"], BeforeValidator(_done_here)]
     minutes: Minutes = 1
 
 

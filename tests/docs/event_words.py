@@ -18,7 +18,7 @@ FOLLOWS = {
     "marker_accepted": "Within its limit and S3 to S5: the marker stays as it is and blocks nothing.",
     "no_flaw_proposed": "The marker leaves its jobs until an inspector decides.",
     "no_flaw_decided": "Agreed: no flaw. Declined: its jobs are planned anew.",
-    "put_right_here": "Reworked by the inspector's own hand (S4 only), logged as their work: someone else clears it.",
+    "put_right_here": "Reworked by the inspector's own hand (S4 only, a wipe or a hand polish), logged as their work: someone else clears it.",
     "marker_cleared": "Cleared, by someone who never logged work on it, after its cure.",
     "marker_sent_back": "Open again, its returns counted, its jobs planned for the next attempt.",
     "origin_revised": "The department of origin is judged, no longer assumed.",

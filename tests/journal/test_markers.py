@@ -120,6 +120,25 @@ def test_put_right_here_waits_for_a_second_person(plant, unit, walk):
     assert plant.lukasz.do(unit, "marker_cleared", {"marker": marker}).outcome == "applied"
 
 
+@pytest.mark.parametrize("how", ["wipe", "hand_polish"])
+def test_a_wipe_and_a_hand_polish_are_what_is_put_right_on_the_spot(plant, unit, walk, how):
+    marker = plant.ines.mark(unit, walk, "residue", "left.cab_door_lower", "B1", severity="S4")
+
+    assert plant.ines.do(unit, "put_right_here", {"marker": marker, "how": how}).outcome == "applied"
+
+
+@pytest.mark.parametrize("how", ["wiped", "machine_polish", "touch-up", ""])
+def test_anything_more_than_a_wipe_or_a_hand_polish_goes_to_rework(plant, unit, walk, how):
+    marker = plant.ines.mark(unit, walk, "residue", "left.cab_door_lower", "B1", severity="S4")
+    answer = plant.ines.do(unit, "put_right_here", {"marker": marker, "how": how})
+
+    assert (answer.outcome, answer.code) == ("refused", "malformed")
+    assert answer.reason == (
+        f"'how' in put_right_here: only 'wipe' and 'hand_polish' are done on the spot; send anything more to rework (got \"{how}\")."
+    )
+    assert plant.row("markers", marker)["state"] == "open"
+
+
 def test_an_amendment_after_clearing_is_flagged_and_asked_about(plant, unit, walk):
     marker = plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1", severity="S4")
     plant.ines.do(unit, "put_right_here", {"marker": marker, "how": "wipe"})

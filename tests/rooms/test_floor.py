@@ -112,7 +112,7 @@ def test_whoever_worked_on_a_ring_is_told_that_someone_else_looks(plant, desk):
     walk = plant.ines.start_walk(unit)
     marker = plant.ines.mark(unit, walk, "dirt", "left.sliding_door_lower", "B1", severity="S4")
     plant.ines.finish_walk(unit, walk)
-    assert plant.ines.do(unit, "put_right_here", {"marker": marker, "how": "wiped"}).outcome == "applied"
+    assert plant.ines.do(unit, "put_right_here", {"marker": marker, "how": "wipe"}).outcome == "applied"
 
     assert "you worked on it, so someone else looks" in groups(desk("ines").get("/"))["To look again"]
     assert "Look again: 1 ring" in groups(desk("lukasz").get("/"))["To look again"]
