@@ -6,8 +6,9 @@ nobody can work. Here no thread ever waits for a client: a request is taken in w
 answer is handed back whole before it is sent.
 """
 
+from inspect_app.serving.leaflet import Leaflet, Page
 from inspect_app.serving.limits import Limits
 from inspect_app.serving.run import running, serve
 from inspect_app.serving.shell import Shell, wrap
 
-__all__ = ["Limits", "Shell", "running", "serve", "wrap"]
+__all__ = ["Leaflet", "Limits", "Page", "Shell", "running", "serve", "wrap"]

@@ -43,6 +43,7 @@ class Limits:
     # The server itself
     threads: int = 8
     stop_s: int = 10
+    certificate_s: int = 60  # how often a certificate is looked at: is it to be renewed, has its file changed
 
     def body_class(self, path: str, content_type: str) -> tuple[str, int]:
         """Return the name of the class of a request body, and its cap in bytes."""

@@ -9,6 +9,7 @@ import asyncio
 import os
 import socket
 import struct
+from contextlib import suppress
 from typing import ClassVar
 
 from uvicorn.protocols.http.httptools_impl import STATUS_LINE, HttpToolsProtocol
@@ -25,6 +26,7 @@ CRUMB_BYTES = 64
 RESET_ON_CLOSE = struct.pack("hh" if os.name == "nt" else "ii", 1, 0)
 
 BAD_REQUEST = Refusal(400, "bad_request", "This is not a request the server understands.")
+STOPPING = Refusal(503, "server_stopping", "The server is being stopped; send this again in a minute.")
 LATE = Refusal(408, "request_incomplete", "The request did not arrive completely in time; send it again.")
 FULL = Refusal(503, "server_busy", "The server has all the connections it can take; try again in a minute.")
 LONG_HEAD = Refusal(431, "header_too_large", "The header of this request is too large; clear this site's cookies.")
@@ -36,10 +38,12 @@ class GuardedProtocol(HttpToolsProtocol):
 
     limits: ClassVar[Limits]
     gate: ClassVar[Gate]
+    raw: asyncio.Transport  # down to the socket; under TLS another than `transport`
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         """Start the clock of the first header, or turn the connection away when the server is full."""
         super().connection_made(transport)
+        self.raw = transport
         self.address = self.client[0] if self.client else ""
         self.moved = self.loop.time()
         self.head_since: float | None = self.moved
@@ -93,7 +97,9 @@ class GuardedProtocol(HttpToolsProtocol):
 
     def shutdown(self) -> None:
         """Finish what is being worked on; a client that keeps the server waiting is cut off before the time is up."""
-        super().shutdown()
+        if not self.transport.is_closing():
+            super().shutdown()
+        self.loop.call_later(self.limits.stop_s * 0.7, self._turn_away_if_uploading)
         self.loop.call_later(self.limits.stop_s * 0.8, self._cut_if_waiting)
 
     def send_400_response(self, msg: str) -> None:
@@ -102,12 +108,11 @@ class GuardedProtocol(HttpToolsProtocol):
 
     def refuse(self, refusal: Refusal) -> None:
         """Answer without the application, and close."""
-        answer = refusal.answer()
-        lines = [(name.encode(), value.encode()) for name, value in answer.headers]
-        lines += [(b"content-length", str(len(answer.body)).encode()), (b"connection", b"close")]
-        text = [b"%s: %s\r\n" % line for line in self.server_state.default_headers + lines]
-        self.transport.write(b"".join([STATUS_LINE[answer.status], *text, b"\r\n", answer.body]))
+        self.transport.write(on_the_wire(refusal, self.server_state.default_headers))
         self.transport.close()
+        if not self._between_requests():  # whoever waits for the rest of its body need not wait any longer
+            self.cycle.disconnected = True
+            self.cycle.message_event.set()
 
     def waits_for_client(self) -> bool:
         """See `gate.Door`."""
@@ -115,7 +120,7 @@ class GuardedProtocol(HttpToolsProtocol):
 
     def unsent(self) -> int:
         """See `gate.Door`."""
-        return self.transport.get_write_buffer_size()
+        return self.raw.get_write_buffer_size()
 
     def notice(self) -> None:
         """See `gate.Door`."""
@@ -133,9 +138,13 @@ class GuardedProtocol(HttpToolsProtocol):
 
     def abort(self) -> None:
         """See `gate.Door`."""
-        # Without this the kernel would keep what is unsent, and try to deliver it, long after we have let go.
-        self.transport.get_extra_info("socket").setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, RESET_ON_CLOSE)
-        self.transport.abort()
+        reset_on_close(self.raw)
+        self.raw.abort()
+
+    def _turn_away_if_uploading(self) -> None:
+        uploading = not self._between_requests() and self.cycle.more_body and not self.cycle.response_started
+        if uploading and self in self.gate.doors and not self.transport.is_closing():
+            self.refuse(STOPPING)
 
     def _cut_if_waiting(self) -> None:
         if self in self.gate.doors and self.waits_for_client():
@@ -147,6 +156,20 @@ class GuardedProtocol(HttpToolsProtocol):
     def _stop_parser(self, why: Refusal) -> None:
         self._why = why
         raise why  # the parser reports it to data_received, which calls send_400_response
+
+
+def on_the_wire(refusal: Refusal, headers: list[tuple[bytes, bytes]]) -> bytes:
+    """Return a refusal as the bytes of a whole answer, after which the connection is closed."""
+    answer = refusal.answer()
+    lines = [*headers, *((name.encode(), value.encode()) for name, value in answer.headers)]
+    lines += [(b"content-length", str(len(answer.body)).encode()), (b"connection", b"close")]
+    return b"".join([STATUS_LINE[answer.status], *(b"%s: %s\r\n" % line for line in lines), b"\r\n", answer.body])
+
+
+def reset_on_close(transport: asyncio.Transport) -> None:
+    """Have the kernel drop what is unsent; else it would try to deliver that long after we have let go."""
+    with suppress(OSError):  # closed a moment ago
+        transport.get_extra_info("socket").setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, RESET_ON_CLOSE)
 
 
 def guarded(limits: Limits) -> type[GuardedProtocol]:

@@ -1,5 +1,6 @@
 """Start the server, say where it listens, and stop it without losing a request."""
 
+import asyncio
 import inspect
 import logging
 import os
@@ -8,15 +9,20 @@ import socket
 import sys
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
+from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import uvicorn
 
+from inspect_app.serving.leaflet import Leaflet, hand_out_config
 from inspect_app.serving.limits import Limits
 from inspect_app.serving.protocol import guarded
 from inspect_app.serving.shell import Hook, Shell, wrap
+
+if TYPE_CHECKING:
+    from inspect_app.serving.tls.context import Credentials
 
 log = logging.getLogger("lampwalk.serving")
 SEND_BUFFER_BYTES = 128 * 1024  # Linux doubles it: 256 kB in flight fill a 100 Mbit/s line up to 20 ms away
@@ -28,16 +34,34 @@ class CannotListenError(Exception):
 
 
 class _Server(uvicorn.Server):
-    """uvicorn, telling when it is ready."""
+    """uvicorn, telling when it is ready, and handing out a leaflet on a second port."""
 
-    def __init__(self, config: uvicorn.Config, ready: Callable[[int], object] | None) -> None:
+    def __init__(
+        self,
+        config: uvicorn.Config,
+        ready: Callable[[int], object] | None,
+        leaflet: tuple[Leaflet, socket.socket] | None = None,
+    ) -> None:
         super().__init__(config)
         self._ready = ready
+        self._leaflet = leaflet
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         await super().startup(sockets)
-        if self._ready is not None and sockets:
-            self._ready(sockets[0].getsockname()[1])
+        if not sockets:
+            return
+        port = sockets[0].getsockname()[1]
+        if self._leaflet is not None:
+            await self._hand_out(port, *self._leaflet)
+        if self._ready is not None:
+            self._ready(port)
+
+    async def _hand_out(self, port: int, leaflet: Leaflet, listener: socket.socket) -> None:
+        # Its connections are in the same books, so that the stop closes them with the others.
+        config = hand_out_config(leaflet.make(port, listener.getsockname()[1]))
+        made: Any = config.http_protocol_class
+        connection = partial(made, config=config, server_state=self.server_state, app_state={})
+        self.servers.append(await asyncio.get_running_loop().create_server(connection, sock=listener))
 
 
 def serve(
@@ -50,24 +74,28 @@ def serve(
     on_stop: Hook | None = None,
     ready: Callable[[int], object] | None = None,
     limits: Limits | None = None,
+    tls: "Credentials | None" = None,
+    leaflet: Leaflet | None = None,
 ) -> int:
     """Serve a WSGI application, or what a factory without arguments makes, until SIGINT or SIGTERM.
 
-    The port is taken before the factory is called; port 0 takes any free one. `ready(port)` is called once requests are
+    The port is taken before the factory is called; port 0 takes any free one. With `tls` it speaks https, with
+    `leaflet` its pages are handed out by plain http on a port of theirs. `ready(port)` is called once requests are
     answered. On a stop signal running requests get `limits.stop_s` seconds to finish, then `on_stop` runs. Returns the
-    exit code: 0, or 1 with one sentence on stderr when the port cannot be had. What the factory or `on_start` raises is
+    exit code: 0, or 1 with one sentence on stderr when a port cannot be had. What the factory or `on_start` raises is
     raised here.
     """
     limits = limits or Limits()
-    try:
-        listener = listen(host, port)
-    except CannotListenError as problem:
-        print(problem, file=sys.stderr)
-        return 1
-    with listener:
+    with ExitStack() as stack:
+        try:
+            listener = stack.enter_context(listen(host, port))
+            handed = (leaflet, stack.enter_context(listen(host, leaflet.port))) if leaflet else None
+        except CannotListenError as problem:
+            print(problem, file=sys.stderr)
+            return 1
         shell = wrap(_application(app), limits=limits, data_dir=data_dir, on_start=on_start, on_stop=on_stop)
         with _own_signals():
-            _run(_Server(_config(shell, limits), ready), listener, shell)
+            _run(_Server(_config(shell, limits, tls), ready, handed), listener, shell)
     if shell.busy:
         # Such a thread cannot be ended from outside, and the interpreter would wait for it for ever.
         log.error("%d requests did not finish within %d s of the stop signal", shell.busy, limits.stop_s)
@@ -77,19 +105,24 @@ def serve(
 
 
 @contextmanager
-def running(app: Callable[..., Any], *, data_dir: Path | str, limits: Limits | None = None) -> Iterator[str]:
-    """Serve on a free port of this machine from a thread, for tests; yield the address without a trailing slash."""
+def running(
+    app: Callable[..., Any], *, data_dir: Path | str, limits: Limits | None = None, tls: "Credentials | None" = None
+) -> Iterator[str]:
+    """Serve on a free port of this machine from a thread, for tests; yield the address without a trailing slash.
+
+    With `tls` the address is `https://localhost:<port>`.
+    """
     limits = limits or Limits()
     up = threading.Event()
     with listen("127.0.0.1", 0) as listener:
         shell = wrap(_application(app), limits=limits, data_dir=data_dir)
-        server = _Server(_config(shell, limits), lambda _port: up.set())
+        server = _Server(_config(shell, limits, tls), lambda _port: up.set())
         thread = threading.Thread(target=_run, args=(server, listener, shell), daemon=True)
         thread.start()
         try:
             if not up.wait(30):
                 raise RuntimeError("the server did not start")
-            yield f"http://127.0.0.1:{listener.getsockname()[1]}"
+            yield f"{'https://localhost' if tls else 'http://127.0.0.1'}:{listener.getsockname()[1]}"
         finally:
             server.should_exit = True
             thread.join(limits.stop_s + 5)
@@ -130,13 +163,24 @@ def _application(app: Callable[..., Any]) -> Callable[..., Any]:
     return app
 
 
-def _config(shell: Shell, limits: Limits) -> uvicorn.Config:
+def _config(shell: Shell, limits: Limits, tls: "Credentials | None") -> uvicorn.Config:
     return uvicorn.Config(
-        shell, http=guarded(limits), ws="none", loop="asyncio", interface="asgi3", lifespan="on",
+        shell, ws="none", loop="asyncio", interface="asgi3", lifespan="on",
         # Addresses in the log, paths and queries not; and nobody's X-Forwarded-For is believed.
         log_config=None, log_level="warning", access_log=False, proxy_headers=False, server_header=False,
         timeout_keep_alive=limits.keep_alive_s, timeout_graceful_shutdown=limits.stop_s,
+        timeout_notify=limits.certificate_s, **_connections(limits, tls),
     )  # fmt: skip
+
+
+def _connections(limits: Limits, tls: "Credentials | None") -> dict[str, Any]:
+    if tls is None:
+        return {"http": guarded(limits)}
+    from inspect_app.serving.tls.context import look_after
+    from inspect_app.serving.tls.door import secured
+
+    # uvicorn is not told of TLS: it sees plain connections whose class speaks it.
+    return {"http": secured(limits, tls), "callback_notify": partial(look_after, tls)}
 
 
 def _run(server: uvicorn.Server, listener: socket.socket, shell: Shell) -> None:

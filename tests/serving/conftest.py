@@ -3,6 +3,7 @@
 import http.client
 import json
 import signal
+import ssl
 import subprocess
 import sys
 import threading
@@ -15,6 +16,8 @@ import pytest
 
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE))  # hostile.py lies beside the tests whatever pytest's import mode
+
+from hostile import Line  # noqa: E402  found by the line above
 
 GENEROUS_S = 60  # an ordinary request takes about a millisecond; one that has not ended by then is held up
 
@@ -39,14 +42,18 @@ class Reply:
 class RunningServer:
     """The tiny application behind the shell, as its own process."""
 
-    def __init__(self, data_dir: Path, limits: dict[str, float]) -> None:
+    def __init__(self, data_dir: Path, limits: dict[str, float], scheme: str) -> None:
         self.data_dir = data_dir
+        self.scheme = scheme
         self.log = data_dir.parent / f"{data_dir.name}.log"
-        command = [sys.executable, str(HERE / "tiny_app.py"), str(data_dir), json.dumps(limits)]
+        command = [sys.executable, str(HERE / "tiny_app.py"), str(data_dir), json.dumps(limits), "0", scheme]
         with self.log.open("w") as log:
             self.process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=log, text=True)
         assert self.process.stdout is not None
         self.port = int(self.process.stdout.readline())
+        authority = data_dir / "tls" / "authority.pem"
+        context = ssl.create_default_context(cafile=authority) if scheme == "https" else None
+        self.line = Line(port=self.port, context=context)
 
     def ask(
         self,
@@ -57,7 +64,11 @@ class RunningServer:
         timeout: float = GENEROUS_S,
     ) -> Reply:
         """Make one request on a connection of its own."""
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=timeout)
+        if self.line.context is None:
+            connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=timeout)
+        else:
+            context = self.line.context
+            connection = http.client.HTTPSConnection("localhost", self.port, timeout=timeout, context=context)
         try:
             connection.request(method, path, body, headers or {})
             answer = connection.getresponse()
@@ -99,15 +110,21 @@ def eventually_fixture() -> Callable[[Callable[[], bool]], bool]:
     return eventually
 
 
+@pytest.fixture(scope="module", params=["http", "https"])
+def scheme(request: pytest.FixtureRequest) -> str:
+    """Everything a server promises it promises over TLS too."""
+    return request.param
+
+
 @pytest.fixture
-def start(tmp_path: Path) -> Iterator[Callable[..., RunningServer]]:
+def start(tmp_path: Path, scheme: str) -> Iterator[Callable[..., RunningServer]]:
     """Start a server with these limits instead of the usual ones."""
     servers: list[RunningServer] = []
 
     def _start(**limits: float) -> RunningServer:
         data_dir = tmp_path / f"data{len(servers)}"
         data_dir.mkdir()
-        servers.append(RunningServer(data_dir, limits))
+        servers.append(RunningServer(data_dir, limits, scheme))
         return servers[-1]
 
     yield _start
@@ -116,9 +133,9 @@ def start(tmp_path: Path) -> Iterator[Callable[..., RunningServer]]:
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[RunningServer]:
+def server(tmp_path_factory: pytest.TempPathFactory, scheme: str) -> Iterator[RunningServer]:
     """One server with the usual limits, shared by a file of tests that leave it as it was."""
-    running = RunningServer(tmp_path_factory.mktemp("data"), {})
+    running = RunningServer(tmp_path_factory.mktemp("data"), {}, scheme)
     yield running
     running.close()
 

@@ -1,7 +1,18 @@
 """Clients as they are on shop-floor Wi-Fi: half a request and then nothing. On 127.0.0.1 only."""
 
 import socket
+import ssl
 import time
+from contextlib import suppress
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """The way to a server: its port, and what to trust when it speaks TLS."""
+
+    port: int
+    context: ssl.SSLContext | None = None
 
 
 def free_port() -> int:
@@ -10,32 +21,51 @@ def free_port() -> int:
         return probe.getsockname()[1]
 
 
-def connect(port: int, window: int = 0) -> socket.socket:
-    """Return a connected socket; a window of few bytes makes the server feel at once that nobody reads."""
+def bare(line: Line | int, window: int = 0) -> socket.socket:
+    """Return a connected socket, without TLS; a window of few bytes makes the server feel at once that nobody reads."""
     client = socket.socket()
     if window:
         client.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, window)
     client.settimeout(30)
-    client.connect(("127.0.0.1", port))
+    client.connect(("127.0.0.1", line if isinstance(line, int) else line.port))
     return client
 
 
-def silent(port: int) -> socket.socket:
+def connect(line: Line | int, window: int = 0) -> socket.socket:
+    """Return a connected socket, its handshake done where there is one; a number is the port of a plain server."""
+    client = bare(line, window)
+    if isinstance(line, int) or line.context is None:
+        return client
+    return line.context.wrap_socket(client, server_hostname="localhost")
+
+
+def silent(line: Line | int) -> socket.socket:
     """Connect and say nothing."""
-    return connect(port)
+    return connect(line)
 
 
-def stalled_upload(port: int, path: str = "/photos/one", promised: int = 1_000_000) -> socket.socket:
+def half_a_hello(line: Line) -> socket.socket:
+    """Begin a TLS handshake and stop in the middle of its first message."""
+    hello = ssl.MemoryBIO()
+    tls = line.context.wrap_bio(ssl.MemoryBIO(), hello, server_hostname="localhost")
+    with suppress(ssl.SSLWantReadError):
+        tls.do_handshake()
+    client = bare(line)
+    client.sendall(hello.read()[:100])
+    return client
+
+
+def stalled_upload(line: Line | int, path: str = "/photos/one", promised: int = 1_000_000) -> socket.socket:
     """Begin an upload and stop after a thousand bytes."""
-    client = connect(port)
+    client = connect(line)
     head = f"PUT {path} HTTP/1.1\r\nHost: here\r\nContent-Length: {promised}\r\n\r\n"
     client.sendall(head.encode() + b"x" * 1000)
     return client
 
 
-def never_reading(port: int, path: str = "/bytes/5000000", window: int = 4096) -> socket.socket:
+def never_reading(line: Line | int, path: str = "/bytes/5000000", window: int = 4096) -> socket.socket:
     """Ask for something large and never read it."""
-    client = connect(port, window)
+    client = connect(line, window)
     client.sendall(f"GET {path} HTTP/1.1\r\nHost: here\r\n\r\n".encode())
     return client
 

@@ -23,7 +23,7 @@ def test_an_answer_over_eight_megabytes_becomes_an_error_and_a_log_line(server, 
 @pytest.mark.parametrize(("method", "path"), [("HEAD", "/bytes/5000"), ("GET", "/status/204"), ("GET", "/status/304")])
 def test_answers_without_a_body_leave_the_connection_usable(server, method, path):
     asked = f"{method} {path} HTTP/1.1\r\nHost: here\r\n\r\nGET / HTTP/1.1\r\nHost: here\r\nConnection: close\r\n\r\n"
-    with connect(server.port) as client:
+    with connect(server.line) as client:
         client.sendall(asked.encode())
         first, _, rest = read_all(client).partition(b"\r\n\r\n")
 
@@ -46,7 +46,7 @@ def test_the_application_sees_the_real_address_whatever_a_header_claims(server):
     environ = json.loads(server.ask("GET", "/environ?a=1", headers=claims).body)
 
     assert environ["REMOTE_ADDR"] == "127.0.0.1"
-    assert (environ["wsgi.url_scheme"], environ["QUERY_STRING"]) == ("http", "a=1")
+    assert (environ["wsgi.url_scheme"], environ["QUERY_STRING"]) == (server.scheme, "a=1")
 
 
 def test_a_header_with_an_underscore_cannot_pose_as_one_with_a_hyphen(server):
@@ -56,7 +56,7 @@ def test_a_header_with_an_underscore_cannot_pose_as_one_with_a_hyphen(server):
 
 
 def test_what_is_not_http_gets_the_one_json_error(server):
-    with connect(server.port) as client:
+    with connect(server.line) as client:
         client.sendall(b"\x16\x03\x01 this is a TLS hello\r\n\r\n")
         answer = read_all(client)
 
@@ -66,7 +66,7 @@ def test_what_is_not_http_gets_the_one_json_error(server):
 
 def test_a_client_that_leaves_in_the_middle_of_an_answer_harms_nobody(server):
     for _ in range(30):
-        never_reading(server.port).close()
+        never_reading(server.line).close()
 
     assert server.ask("GET", "/bytes/5000000").body == b"x" * 5_000_000
     assert "Traceback" not in server.log.read_text().rpartition("SystemExit")[2]

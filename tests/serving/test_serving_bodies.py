@@ -51,7 +51,7 @@ def test_a_body_over_the_cap_of_its_class_is_refused_and_one_of_just_the_cap_is_
 
 
 def test_a_two_hundred_megabyte_photo_is_refused_with_a_sentence_before_it_is_sent(server):
-    with stalled_upload(server.port, promised=200 * MB) as client:
+    with stalled_upload(server.line, promised=200 * MB) as client:
         answer = client.recv(65536)
 
     assert answer.startswith(b"HTTP/1.1 413 ")
@@ -64,7 +64,7 @@ def test_a_chunked_body_that_never_says_its_size_is_refused_at_the_cap(server):
 
 
 def test_a_chunked_body_cut_into_crumbs_is_refused(server):
-    with connect(server.port) as client:
+    with connect(server.line) as client:
         client.sendall(b"POST /sync HTTP/1.1\r\nHost: here\r\nTransfer-Encoding: chunked\r\n\r\n" + b"1\r\nx\r\n" * 300)
         answer = read_all(client)
 
@@ -82,7 +82,7 @@ def test_a_chunked_body_cut_into_crumbs_is_refused(server):
     ],
 )
 def test_a_request_whose_length_can_be_read_two_ways_is_refused(server, header):
-    with connect(server.port) as client:
+    with connect(server.line) as client:
         client.sendall(b"POST /sync HTTP/1.1\r\nHost: here\r\n" + header + b"\r\n\r\n0\r\n\r\n")
         answer = read_all(client)
 
@@ -94,7 +94,7 @@ def test_a_request_whose_length_can_be_read_two_ways_is_refused(server, header):
     b"X-Long: " + b"x" * 200_000, b"X-Long: " + b"x" * 40_000 + b"\r\n\r\n", b"X-Many: x\r\n" * 20_000,
 ])  # fmt: skip
 def test_a_header_larger_than_any_honest_one_is_refused(server, head):
-    with connect(server.port) as client:
+    with connect(server.line) as client:
         client.sendall(b"GET / HTTP/1.1\r\n" + head)
         answer = read_all(client)
 
@@ -103,7 +103,7 @@ def test_a_header_larger_than_any_honest_one_is_refused(server, head):
 
 def test_more_uploads_than_the_disk_should_hold_are_refused(start, eventually):
     server = start(all_bodies_bytes=2 * MB)
-    with stalled_upload(server.port) as one:
+    with stalled_upload(server.line) as one:
         one.sendall(b"x" * 900_000)
 
         assert eventually(lambda: server.ask("PUT", "/photos/two", b"x" * 2 * MB).status == 503)
@@ -113,7 +113,7 @@ def test_more_uploads_than_the_disk_should_hold_are_refused(start, eventually):
 def test_a_client_that_hangs_up_half_way_leaves_nothing_behind(start, eventually):
     server = start(all_bodies_bytes=2 * MB)
     for _ in range(10):  # ten times 900 kB would fill what the server may hold, if any of it were kept
-        with stalled_upload(server.port) as client:
+        with stalled_upload(server.line) as client:
             client.sendall(b"x" * 900_000)
 
     assert eventually(lambda: server.ask("PUT", "/photos/mine", b"x" * 2 * MB).status == 200)

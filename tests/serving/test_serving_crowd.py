@@ -7,7 +7,7 @@ from contextlib import ExitStack
 from itertools import chain
 
 import pytest
-from hostile import hang_ups, never_reading, read_all, silent, stalled_upload
+from hostile import bare, half_a_hello, hang_ups, never_reading, read_all, silent, stalled_upload
 
 DEADLINES = {"head_s": 3, "body_idle_s": 3, "write_idle_s": 3}
 
@@ -17,12 +17,15 @@ def crowd():
     """Open the clients that stall; close them at the end."""
     with ExitStack() as stack:
 
-        def gather(port):
+        def gather(line):
             kinds = {
-                "stalled": [stalled_upload(port) for _ in range(60)],
-                "silent": [silent(port) for _ in range(20)],
-                "never reading": [never_reading(port) for _ in range(20)],
+                "stalled": [stalled_upload(line) for _ in range(60)],
+                "silent": [silent(line) for _ in range(20)],
+                "never reading": [never_reading(line) for _ in range(20)],
             }
+            if line.context is not None:
+                kinds["no hello"] = [bare(line) for _ in range(20)]
+                kinds["half a hello"] = [half_a_hello(line) for _ in range(20)]
             for client in chain(*kinds.values()):
                 stack.callback(client.close)
             return kinds
@@ -32,7 +35,7 @@ def crowd():
 
 def test_fifty_ordinary_requests_are_answered_amid_a_hundred_stalled_clients(start, crowd):
     server = start()  # the usual deadlines: while this test runs nobody is thrown out
-    kinds = crowd(server.port)
+    kinds = crowd(server.line)
 
     replies = [server.ask("GET", "/", timeout=10) for _ in range(50)]
 
@@ -42,7 +45,7 @@ def test_fifty_ordinary_requests_are_answered_amid_a_hundred_stalled_clients(sta
 
 def test_ordinary_uploads_are_taken_amid_a_hundred_stalled_clients(start, crowd):
     server = start()
-    crowd(server.port)
+    crowd(server.line)
     photo = os.urandom(3_000_000)
 
     replies = [server.ask("PUT", "/photos/mine", photo, timeout=10) for _ in range(5)]
@@ -51,15 +54,18 @@ def test_ordinary_uploads_are_taken_amid_a_hundred_stalled_clients(start, crowd)
     assert all(hashlib.sha256(photo).hexdigest().encode() in reply.body for reply in replies)
 
 
-@pytest.mark.parametrize("kind", ["stalled", "silent", "never reading"])
-def test_stalled_clients_are_hung_up_on_in_the_end(start, crowd, kind):
-    clients = crowd(start(**DEADLINES).port)[kind]
+def test_stalled_clients_of_every_kind_are_hung_up_on_in_the_end(start, crowd):
+    kinds = crowd(start(**DEADLINES).line)
 
-    assert hang_ups(clients, end=time.monotonic() + 60) == len(clients)
+    end = time.monotonic() + 60
+
+    assert {kind: hang_ups(clients, end) for kind, clients in kinds.items()} == {
+        kind: len(clients) for kind, clients in kinds.items()
+    }
 
 
 def test_a_stalled_upload_is_told_so_before_the_line_goes_dead(start):
-    with stalled_upload(start(**DEADLINES).port) as client:
+    with stalled_upload(start(**DEADLINES).line) as client:
         answer = read_all(client)
 
     assert answer.startswith(b"HTTP/1.1 408 ")
@@ -67,7 +73,7 @@ def test_a_stalled_upload_is_told_so_before_the_line_goes_dead(start):
 
 
 def test_half_a_header_is_told_so_before_the_line_goes_dead(start):
-    with silent(start(**DEADLINES).port) as client:
+    with silent(start(**DEADLINES).line) as client:
         client.sendall(b"GET / HTTP/1.1\r\nHost: he")
         answer = read_all(client)
 
@@ -76,7 +82,7 @@ def test_half_a_header_is_told_so_before_the_line_goes_dead(start):
 
 
 def test_the_header_of_a_second_request_has_a_deadline_too(start):
-    with silent(start(**DEADLINES).port) as client:
+    with silent(start(**DEADLINES).line) as client:
         client.sendall(b"GET / HTTP/1.1\r\nHost: here\r\n\r\n")
         assert client.recv(65536).startswith(b"HTTP/1.1 200 ")
         client.sendall(b"GET / HT")
@@ -85,7 +91,7 @@ def test_the_header_of_a_second_request_has_a_deadline_too(start):
 
 
 def test_an_upload_that_drips_for_ever_ends_at_the_total_deadline(start):
-    with stalled_upload(start(body_idle_s=30, body_total_s=2).port) as client:
+    with stalled_upload(start(body_idle_s=30, body_total_s=2).line) as client:
         client.settimeout(0.2)
         answer = b""
         end = time.monotonic() + 60
@@ -100,7 +106,7 @@ def test_an_upload_that_drips_for_ever_ends_at_the_total_deadline(start):
 
 
 def test_someone_who_reads_slowly_gets_the_whole_answer_although_it_takes_longer_than_the_idle_deadline(start):
-    with never_reading(start(write_idle_s=1).port, "/bytes/5000000", window=65_536) as client:
+    with never_reading(start(write_idle_s=1).line, "/bytes/5000000", window=65_536) as client:
         received = sips = 0
         while sip := client.recv(30_000 if received < 5_000_000 else 1):
             received, sips = received + len(sip), sips + 1

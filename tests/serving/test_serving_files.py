@@ -24,7 +24,7 @@ def photo(server):
 def test_a_big_file_arrives_intact_while_twenty_readers_stall_on_it(server, photo):
     with ExitStack() as stack:
         for _ in range(20):
-            stack.enter_context(never_reading(server.port, "/file?path=photos/big.jpg"))
+            stack.enter_context(never_reading(server.line, "/file?path=photos/big.jpg"))
         replies = [server.ask("GET", "/file?path=photos/big.jpg") for _ in range(3)]
 
     assert {hashlib.sha256(reply.body).digest() for reply in replies} == {hashlib.sha256(photo).digest()}
@@ -126,6 +126,6 @@ def test_a_file_is_let_go_when_its_reader_leaves(server, eventually):
     def is_open():
         return str(huge) in [os.path.realpath(link) for link in Path(f"/proc/{server.process.pid}/fd").iterdir()]
 
-    with never_reading(server.port, "/file?path=huge"):
+    with never_reading(server.line, "/file?path=huge"):
         assert eventually(is_open)
     assert eventually(lambda: not is_open())

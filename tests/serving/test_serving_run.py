@@ -38,7 +38,7 @@ def test_a_request_in_flight_is_finished_before_the_server_stops(start, in_backg
 
 def test_stopping_takes_no_longer_than_its_limit_when_clients_stall(start):
     server = start(stop_s=1, body_idle_s=900, body_total_s=900)
-    with stalled_upload(server.port), connect(server.port), never_reading(server.port):
+    with stalled_upload(server.line), connect(server.line), never_reading(server.line):
         assert server.ask("GET", "/").status == 200  # so those before it have been let in
 
         assert server.stop() == 0
@@ -49,7 +49,7 @@ def test_stopping_takes_no_longer_than_its_limit_when_clients_stall(start):
 
 def test_a_request_that_never_ends_is_abandoned_and_the_journal_still_closed(start, eventually):
     server = start(stop_s=1)
-    with connect(server.port) as client:
+    with connect(server.line) as client:
         client.sendall(b"GET /stuck HTTP/1.1\r\nHost: here\r\n\r\n")
         assert eventually(lambda: server.at_work() == 1)
 

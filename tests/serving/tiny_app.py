@@ -1,7 +1,7 @@
 """A tiny Flask application behind the real shell, run as a server of its own by the tests and the bench.
 
-`python tiny_app.py DATA_DIR '{"head_s": 1}'` prints its port, and leaves a file `stopped` in DATA_DIR when it has
-closed properly.
+`python tiny_app.py DATA_DIR '{"head_s": 1}' [PORT [https]]` prints its port, and leaves a file `stopped` in DATA_DIR when
+it has closed properly. With `https` its authority is DATA_DIR/tls/authority.pem.
 """
 
 import hashlib
@@ -14,6 +14,7 @@ from pathlib import Path
 from flask import Flask, Response, request
 
 from inspect_app.serving import Limits, serve
+from inspect_app.serving.tls import LocalCertificate, names_for
 
 
 def make_app(data_dir: Path) -> Flask:
@@ -83,6 +84,7 @@ def main() -> int:
     """Serve until told to stop."""
     data_dir, limits = Path(sys.argv[1]), Limits(**json.loads(sys.argv[2]))
     port = int(sys.argv[3]) if len(sys.argv) > 3 else 0
+    tls = LocalCertificate(data_dir / "tls", names_for("127.0.0.1")) if "https" in sys.argv[4:] else None
     return serve(
         lambda: make_app(data_dir),
         "127.0.0.1",
@@ -92,6 +94,7 @@ def main() -> int:
         on_start=(data_dir / "started").touch,
         on_stop=(data_dir / "stopped").touch,
         ready=lambda port: print(port, flush=True),
+        tls=tls,
     )
 
 
