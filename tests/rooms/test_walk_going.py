@@ -103,6 +103,13 @@ def test_a_zone_that_is_not_fitted_is_greyed_and_no_longer_asked_for(page_as, pl
     eventually(tablet.page, lambda: "left.storage_door" in str(plant.row("units", unit)["absent"]))
 
 
+def test_every_drawn_view_shows_its_little_van_in_the_rail(page_as, plant, unit):
+    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin()
+    for view in ("front", "left", "rear", "right", "roof"):
+        body = tablet.page.locator(f"#rail [data-view={view}] .sil-body").first
+        assert body.bounding_box()["width"] > 10, view
+
+
 def test_an_unfinished_walk_is_joined_and_not_begun_twice(page_as, plant, unit):
     plant.lukasz.start_walk(unit)
     tablet = Tablet(page_as("ines", f"/walk/{unit}"))

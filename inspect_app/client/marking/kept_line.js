@@ -24,6 +24,7 @@ import { judge, measured, ruleOf } from "./judge.js";
  * @property {() => void} accept
  * @property {(how: string) => void} putRight
  * @property {() => void} another  one more beside this one
+ * @property {(zone: string) => void} backOn  a zone is on the van again
  *
  * @typedef {{marker: Row, photos: number, fresh: boolean}} Shown
  */
@@ -79,6 +80,19 @@ export class KeptLine {
   rest(hint) {
     this.place.hidden = false;
     fill(this.place, { hint }, () => [el("p", { class: "kept-words hush" }, hint)]);
+  }
+
+  /**
+   * A zone that is not on the van: what that means, and how it ends.
+   * @param {import("../outline.js").Zone} zone
+   * @param {"off" | "not_fitted"} why
+   * @param {string} blocks what it keeps from going on while it is off
+   * @param {boolean} may whoever is here may say that it is back
+   */
+  gone(zone, why, blocks, may) {
+    this.place.hidden = false;
+    const back = pressButton(why === "off" ? "It is back on" : "It is fitted", () => this.deeds.backOn(zone.id), { "data-key": "back-on", "data-back-on": zone.id });
+    fill(this.place, { gone: zone.id, why, blocks, may }, () => [el("p", { class: "kept-words" }, goneWords(zone, why, blocks)), ...(may ? [el("div", { class: "kept-more" }, back)] : [])]);
   }
 
   /** Something could not be kept. @param {string} sentence */

@@ -24,7 +24,7 @@ export class Rail {
    */
   constructor(nav, views, choose) {
     /** @type {Place[]} */
-    this.places = views.map((view) => place(view, choose));
+    this.places = views.map((view) => place(view, views.find(({ id }) => id === view.mirror), choose));
     nav.replaceChildren(...this.places.map((one) => one.button));
   }
 
@@ -65,22 +65,24 @@ function write(place_, seen, unseen) {
 
 /**
  * @param {View} view
+ * @param {View | undefined} twin the view whose art it shows turned round
  * @param {(view: string) => void} choose
  * @returns {Place}
  */
-function place(view, choose) {
+function place(view, twin, choose) {
   const [open, left] = [el("span", { class: "rail-open" }), el("span", { class: "rail-left" })];
   const zones = new Map(view.zones.filter((zone) => zone.d).map((zone) => [zone.id, svg("path", { class: "sil-zone", d: zone.d })]));
-  const drawn = view.listed ? [] : [silhouette(view, [...zones.values()])];
+  const drawn = view.listed ? [] : [silhouette(view, twin, [...zones.values()])];
   const made = pressButton(SHORT[view.id] ?? view.label, () => choose(view.id), { class: "rail-view", "data-view": view.id }, ...drawn);
   made.append(left, open);
   return { view, button: made, open, left, zones };
 }
 
-/** @param {View} view @param {Element[]} zones */
-function silhouette(view, zones) {
-  const bodies = view.art.filter((art) => art.class === "body" || art.class === "tyre").map(({ d }) => svg("path", { class: "sil-body", d }));
-  return svg("svg", { class: "sil", viewBox: `0 0 ${view.width} ${view.height}`, "aria-hidden": "true" }, ...bodies, ...zones);
+/** @param {View} view @param {View | undefined} twin @param {Element[]} zones */
+function silhouette(view, twin, zones) {
+  const bodies = (twin ?? view).art.filter((art) => art.class === "body" || art.class === "tyre").map(({ d }) => svg("path", { class: "sil-body", d }));
+  const art = svg("g", twin ? { transform: `matrix(-1 0 0 1 ${view.width} 0)` } : {}, ...bodies);
+  return svg("svg", { class: "sil", viewBox: `0 0 ${view.width} ${view.height}`, "aria-hidden": "true" }, art, ...zones);
 }
 
 /**

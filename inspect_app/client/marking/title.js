@@ -1,4 +1,4 @@
-/** The strip of the walk's page, filled from the unit's row: the page itself knows no unit. */
+/** The strip of a unit's page, filled from the unit's row: the page itself knows no unit. */
 
 /** @typedef {import("../types.js").Row} Row */
 
@@ -15,7 +15,6 @@ export function fillStrip(unit) {
   write("[data-make]", `${unit.make} ${unit.model}`);
   write("[data-colour]", unit.finish === "metallic" ? `${unit.colour} metallic` : unit.colour);
   document.querySelector("[data-swatch]")?.setAttribute("fill", unit.colour_hex ?? "none");
-  document.title = `Walk ${unit.last_six} · Lampwalk`;
 }
 
 /** @param {{looked: number, total: number}} coverage of this lap */

@@ -10,11 +10,22 @@ import { pressButton, ringSmall } from "../pieces.js";
  * @typedef {{zone: Zone, look: string | null, marks: Row[]}} Entry
  */
 
-const WORDS = /** @type {Record<string, string>} */ ({ none: "not looked at", looked: "looked at", again: "look again: worked on since", absent: "not fitted", off: "off the van, on its rack" });
+const WORDS = /** @type {Record<string, string>} */ ({ none: "not looked at", looked: "looked at", again: "look again: worked on since", absent: "not fitted", off: "off the van" });
 
 /** @param {string | null} look */
 export function lookWords(look) {
   return look === null ? "not in this lap" : (WORDS[look] ?? look);
+}
+
+/**
+ * What it means that a zone is not on the van.
+ * @param {Zone} zone
+ * @param {"off" | "not_fitted"} why
+ * @param {string} blocks what it keeps from going on while it is off
+ */
+export function goneWords(zone, why, blocks) {
+  const name = capital(zone.label);
+  return why === "off" ? `${name} is off the van. Until it is back on it cannot be looked at or marked, so ${blocks}.` : `${name} is not fitted on this van, so no look at it is asked for.`;
 }
 
 /**

@@ -3,24 +3,13 @@
  * or on another tablet. New flaws are marked with the walk's own modules.
  */
 
-import { Board } from "../../client/board.js";
 import { serverNow } from "../../client/clock.js";
-import { answers } from "../../client/outbox.js";
-import { Outline } from "../../client/outline.js";
-import { reportLeaving } from "../../client/presence.js";
-import { mountSignIn } from "../../client/signin_panel.js";
-import { start } from "../../client/start.js";
-import { mountStatus } from "../../client/status.js";
-import { watch } from "../../client/view.js";
 import { runClocks, setClock } from "../../client/curing.js";
-import { layPictograms } from "../../client/pictograms.js";
-import { nearAll } from "../../client/near.js";
-import { Tags } from "../../client/tags.js";
-import { placer } from "../../client/marking/judge.js";
-import { load, Unreadable } from "../../client/marking/load.js";
-import { Marking } from "../../client/marking/marking.js";
-import { walkingOrder } from "../../client/marking/rail.js";
+import { openUnit } from "../../client/marking/open.js";
 import { fillStrip } from "../../client/marking/title.js";
+import { UnitPage } from "../../client/marking/unit_page.js";
+import { nearAll } from "../../client/near.js";
+import { answers } from "../../client/outbox.js";
 import { againActs } from "./acts.js";
 import { Deciding } from "./deciding.js";
 import { Fresh } from "./fresh.js";
@@ -31,50 +20,33 @@ import { standing } from "./situation.js";
 /** @typedef {import("../../client/types.js").Row} Row */
 /** @typedef {import("../../client/outline.js").Zone} Zone */
 
-/** One unit on one drawing board. It answers what Marking asks of a walk. */
-export class Again {
+/** The second look at one unit. It answers what Marking asks of a walk. */
+export class Again extends UnitPage {
   /**
    * @param {string} unit
    * @param {import("../../client/marking/load.js").Loaded} loaded
    */
-  constructor(unit, { catalogue, outline, table }) {
-    this.unit = unit;
-    this.catalogue = catalogue;
-    this.table = table;
-    this.outline = new Outline(outline);
-    this.views = walkingOrder(outline.views);
-    this.viewId = "";
-    /** @type {string | null} */
-    this.zone = null;
+  constructor(unit, loaded) {
+    super(unit, loaded);
     this.lap = "lamp";
+    this.arrived = false;
     /** @type {string | null} the marker in the pane */
     this.marker_ = null;
-    /** @type {import("../../client/view.js").Sight | null} */
-    this.sight = null;
     /** @type {import("./situation.js").Standing | null} */
     this.standing = null;
     /** @type {import("../../client/types.js").KeptAnswer[]} */
     this.held = [];
     this.now = Date.now();
-    this.tags = new Tags();
     this.tools = { setLining: () => {} };
     this.acts = this.actsHere();
-    const first = this.views[0]?.id ?? "left";
-    this.board = new Board(/** @type {any} */ (this.place("van")), outline, first, {
-      tap: (spot, marks) => this.marking.tap(spot, marks),
-      place: (spot, done) => this.marking.place(spot, done),
-      zoomed: () => this.marking.zoomed(),
-      faint: (mark) => !this.isLit(mark.id),
-      chosen: (mark) => mark.id === this.marker_,
-    });
     this.after = new Fresh(this);
-    this.marking = new Marking(/** @type {any} */ (this));
     this.deciding = new Deciding(this);
     this.rail = new AgainRail(this.place("rail"), this.views, (view) => this.setView(view));
-    this.place("tool-whole").addEventListener("click", () => this.board.zoomTo(null));
-    addEventListener("keydown", (event) => {
-      if (!(event.target instanceof HTMLInputElement || event.target instanceof HTMLTextAreaElement) && this.marking.dock.pressed(event.key)) event.preventDefault();
-    });
+  }
+
+  /** @returns {Partial<import("../../client/board.js").Options>} */
+  boardOptions() {
+    return { faint: (mark) => !this.isLit(mark.id), chosen: (mark) => mark.id === this.marker_ };
   }
 
   /** A new mark belongs to this walk, which begins with it where none is under way. */
@@ -83,11 +55,6 @@ export class Again {
     /** @param {Record<string, any>} body */
     const mark = (body) => acts.markNew({ ...body, caused_by: this.after.cause() });
     return { ...acts, mark };
-  }
-
-  /** @param {string} id @returns {HTMLElement} */
-  place(id) {
-    return /** @type {HTMLElement} */ (document.getElementById(id));
   }
 
   get inspector() {
@@ -101,10 +68,6 @@ export class Again {
 
   get situation() {
     return { absent: this.standing?.unit.absent ?? {} };
-  }
-
-  get listed() {
-    return this.outline.views.get(this.viewId)?.listed ?? false;
   }
 
   /** @param {string} id */
@@ -130,7 +93,7 @@ export class Again {
     this.standing = found;
     fillStrip(found.unit);
     document.title = `Look again ${found.unit.last_six} · Lampwalk`;
-    if (this.viewId === "") this.arrive();
+    if (!this.arrived) this.arrive();
     for (const [id, hidden] of /** @type {[string, boolean][]} */ ([["begin", true], ["bar", this.listed]])) this.place(id).hidden = hidden;
     showVan(this, found);
     this.after.show(found);
@@ -139,6 +102,7 @@ export class Again {
 
   /** Begin where the first thing is left to do, the whole view in sight. */
   arrive() {
+    this.arrived = true;
     const { rings = [], spots = [] } = this.standing ?? {};
     const [ring] = rings;
     const [spot] = spots;
@@ -156,20 +120,6 @@ export class Again {
     return (this.standing?.markers ?? []).filter((marker) => marker.zone === zone && walks.includes(marker.walk) && (marker.lap ?? lap) === lap && marker.state !== "withdrawn").length;
   }
 
-  nextTag() {
-    return this.sight?.nextTag(this.unit) ?? "";
-  }
-
-  /** @param {string} view */
-  turnTo(view) {
-    if (view === this.viewId) return;
-    this.viewId = view;
-    this.marking.drop(false);
-    this.place("board").dataset.listed = String(this.listed);
-    this.place("zone-list").hidden = !this.listed;
-    if (!this.listed) this.board.setView(view);
-  }
-
   /** @param {string} view */
   setView(view) {
     this.turnTo(view);
@@ -184,6 +134,7 @@ export class Again {
    */
   choose(zone, { near }, lap) {
     this.zone = zone?.id ?? null;
+    if (this.gone) this.after.telling = false; // it has something to say itself
     this.lap = lap ?? this.standing?.spots.find((spot) => spot.zone.id === zone?.id)?.lap ?? zone?.laps[0] ?? "lamp";
     if (zone) this.turnTo(this.outline.viewOf(zone.id)?.id ?? this.viewId);
     if (zone && near) this.marking.nearer(zone, true);
@@ -225,22 +176,6 @@ export class Again {
   }
 }
 
-async function open() {
-  const unit = location.pathname.split("/")[2] ?? "";
-  mountStatus();
-  mountSignIn();
-  void start();
-  reportLeaving(unit);
-  try {
-    const [loaded] = await Promise.all([load(unit), layPictograms()]);
-    const again = new Again(unit, loaded);
-    const view = watch(unit, { table: loaded.table, place: placer(again.outline, again.catalogue) }, (sight) => void again.show(sight));
-    runClocks(() => void view.refresh());
-  } catch (fault) {
-    if (!(fault instanceof Unreadable)) throw fault;
-    const loading = document.getElementById("loading");
-    if (loading) loading.textContent = fault.message;
-  }
-}
-
-void open();
+void openUnit((unit, loaded) => new Again(unit, loaded), (_, view) => {
+  runClocks(() => void view.refresh());
+});

@@ -34,6 +34,7 @@ export class Deciding {
       answer: ({ question }) => this.answer(question),
       zone: ({ zone, lap }) => this.again.choose(this.again.outline.zone(zone), { near: true }, lap),
       look: ({ zone, lap }) => this.look(zone, lap),
+      backon: ({ zone }) => this.again.acts.absent([zone], "present"),
       finish: () => this.finish(),
       dismiss: ({ held }) => dismiss(held),
     };

@@ -11,14 +11,14 @@ import { left } from "./situation.js";
  * @typedef {import("./situation.js").Standing} Standing
  * @typedef {import("../../client/types.js").Row} Row
  * @typedef {{standing: Standing, catalogue: any, people: Map<string, Row>, now: number, inspector: boolean, manager: boolean,
- *   zone: string | null, lap: string, marked: (zone: string, lap: string) => number}} Setting
+ *   gone: import("../../client/outline.js").Zone[], mayPutBack: boolean, zone: string | null, lap: string, marked: (zone: string, lap: string) => number}} Setting
  */
 
 /** @param {Setting} setting @returns {HTMLElement[]} */
 export function overview(setting) {
   const { standing } = setting;
   if (standing.finished && left(standing) === "") return [done(setting)];
-  const found = [...ringsPart(setting), ...proposalsPart(setting), ...questionsPart(setting), ...spotsPart(setting), ...backPart(setting)];
+  const found = [...ringsPart(setting), ...proposalsPart(setting), ...questionsPart(setting), ...gonePart(setting), ...spotsPart(setting), ...backPart(setting)];
   const who = setting.inspector ? [] : [says("Only an inspector decides here; you can look, and a manager can answer questions.")];
   return [...who, ...(found.length > 0 ? found : [el("div", { class: "empty" }, el("b", {}, "Nothing is left to decide here"),
     el("p", {}, "Rings come here when the last step on them is done; zones when work has touched them."))])];
@@ -82,6 +82,16 @@ function questionsPart({ standing: { questions, markers }, people, now, inspecto
   return [section("Questions", questions.length, el("div", { class: "again-items" }, ...lines))];
 }
 
+/** Zones off the van: what that blocks, and the way back. @param {Setting} setting */
+function gonePart({ gone, mayPutBack }) {
+  if (gone.length === 0) return [];
+  const lines = gone.map((zone) => el("div", { class: "again-look" },
+    el("button", { type: "button", class: "again-zone", "data-act": "zone", "data-zone": zone.id, "data-lap": zone.laps[0] ?? "", "data-key": `gone-${zone.id}` },
+      el("span", { class: "line-title" }, capital(zone.label)), el("span", { class: "line-sub" }, "cannot be looked at or marked")),
+    ...(mayPutBack ? [button("It is back on", { "data-act": "backon", "data-zone": zone.id, "data-key": `back-${zone.id}`, "aria-label": `${zone.label}: it is back on` })] : [])));
+  return [section("Off the van", gone.length, el("p", { class: "hush small" }, `The unit cannot be signed until ${gone.length === 1 ? "it is" : "they are"} back on and looked at.`), el("div", { class: "lines" }, ...lines))];
+}
+
 /** @param {Setting} setting */
 function spotsPart(setting) {
   const { standing: { spots, seen } } = setting;
@@ -99,7 +109,7 @@ function lapPart(lap, spots, { catalogue, now, inspector, zone: chosen, lap: her
       "aria-label": `${zone.label}, ${catalogue.laps[lap].label}: ${n > 0 ? `done here, ${n} marked` : "nothing found"}` })] : [];
     return el("div", { class: "again-look" },
       el("button", { type: "button", class: "again-zone", "data-act": "zone", "data-zone": zone.id, "data-lap": lap, "data-key": `zone-${zone.id}-${lap}`, ...(zone.id === chosen && lap === here ? { "aria-current": "true" } : {}) },
-        el("span", { class: "line-title" }, capital(zone.label)), el("span", { class: "line-sub" }, off ? "off the van: it has to be refitted first" : `worked on ${moment(at, now)}`)),
+        el("span", { class: "line-title" }, capital(zone.label)), el("span", { class: "line-sub" }, off ? "off the van: it has to be back on first" : `worked on ${moment(at, now)}`)),
       ...look);
   });
   return [el("h3", { class: "again-lap" }, capital(catalogue.laps[lap].label)), el("div", { class: "lines" }, ...lines)];

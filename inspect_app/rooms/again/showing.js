@@ -39,7 +39,8 @@ export function showPane(again, found) {
   const common = { catalogue: again.catalogue, people: byId(state.people ?? []), now: again.now, inspector: again.inspector };
   const about = marker && { ...common, marker, state, ring: found.rings.find((one) => one.marker.id === marker.id) ?? null, proposed: found.proposals.includes(marker),
     notFixer: again.table.guards.not_fixer?.sentence ?? "", held: again.held.filter(({ event }) => event.body.marker === marker.id) };
-  const all = { ...common, standing: found, manager: Boolean(me?.roles.includes("manager")), zone: again.zone, lap: again.lap,
+  const all = { ...common, standing: found, manager: Boolean(me?.roles.includes("manager")), zone: again.zone, lap: again.lap, mayPutBack: again.mayPutBack,
+    gone: again.outline.zones.filter((zone) => found.unit.absent?.[zone.id] === "off"),
     marked: (/** @type {string} */ zone, /** @type {string} */ lap) => again.markedIn(zone, lap) };
   swap(again.place("pane-body"), ...(about ? ringPane(about) : overview(all)));
   const buttons = about ? ringFoot(about) : overviewFoot(all);

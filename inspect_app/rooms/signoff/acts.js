@@ -3,10 +3,13 @@
 import { ask } from "../../client/api.js";
 import { emit } from "../../client/bus.js";
 import { el } from "../../client/elements.js";
+import { keep } from "../../client/outbox.js";
 import { say } from "../../client/pieces.js";
+import { flush } from "../../client/sync.js";
 
 /**
- * @typedef {{path: string, json: Record<string, any>, missing?: string, says: string}} Act  `missing`: why it cannot be sent yet
+ * @typedef {{path: string, json: Record<string, any>, missing?: string, says: string, send?: () => Promise<any>}} Act
+ *   `missing`: why it cannot be sent yet; `send`: another way than posting the JSON
  */
 
 /**
@@ -16,14 +19,21 @@ import { say } from "../../client/pieces.js";
  */
 function pressed(target, unit) {
   const button = /** @type {HTMLElement | null} */ (target.closest("button"));
-  const { confirm, gateBack, make } = button?.dataset ?? {};
+  const { confirm, gateBack, make, backOn } = button?.dataset ?? {};
   const asked = /** @type {HTMLElement | null} */ (button?.closest("[data-decide]"))?.dataset.decide;
   if (confirm) return { path: `/sign-off/${unit}/gates/${confirm}`, json: {}, says: "Confirmed by your name." };
   if (gateBack) return { path: `/sign-off/${unit}/gates/${gateBack}`, json: { withdrawn: true }, says: "Taken back." };
+  if (backOn) return { path: backOn, json: {}, says: "It is on the van again.", send: () => putBack(unit, backOn) };
   if (make) return { path: `/sheets/${unit}/${make}/make`, json: {}, says: "The sheet is being made." };
   if (asked && button && "agree" in button.dataset) return { path: `/concessions/${asked}/agree`, json: {}, says: "Agreed by your name." };
   if (asked && button && "refuse" in button.dataset) return { path: `/concessions/${asked}/refuse`, ...words(button, "reason", "Say why it is refused."), says: "Refused." };
   return null;
+}
+
+/** A zone is on the van again: an event like those of the walk, so it goes by the outbox. @param {string} unit @param {string} zone */
+async function putBack(unit, zone) {
+  await keep({ type: "zones_absent", stream: `unit:${unit}`, body: { zones: [zone], why: "present" } });
+  await flush();
 }
 
 /**
@@ -91,7 +101,7 @@ async function run(act, from, done) {
   running.add(act.path);
   if (fault) fault.textContent = "";
   try {
-    const { data } = await ask(act.path, { method: "POST", json: act.json });
+    const data = await (act.send?.() ?? ask(act.path, { method: "POST", json: act.json }).then((heard) => heard.data));
     const field = from.closest("form")?.querySelector("textarea");
     if (field) field.value = ""; // or the page would carry it over as something half written
     await done(data);

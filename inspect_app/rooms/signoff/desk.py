@@ -140,8 +140,6 @@ class Desk:
         """Where a block is lifted, and what the link there says; nothing for what is lifted on this page."""
         if block.about == "marker":
             return self.marker_place(block)
-        if block.about == "zone":
-            return f"/walk/{self.unit['id']}", "Open the walk"
         return (self.look_href(), "Go on walking") if block.about == "walk" else ("", "")
 
     def marker_place(self, block: Block) -> tuple[str, str]:

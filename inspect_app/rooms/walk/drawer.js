@@ -122,7 +122,7 @@ export class Drawer {
     const { deeds } = this;
     const gone = look === "absent" || look === "off";
     const offer = [
-      ...(gone ? [pressButton("It is on the van", () => deeds.absent(zone, "present"), { "data-key": "present" })] : [pressButton("Mark here", () => deeds.markIn(zone), { "data-key": "mark-in" })]),
+      ...(gone ? [pressButton(look === "off" ? "It is back on" : "It is fitted", () => deeds.absent(zone, "present"), { "data-key": "present" })] : [pressButton("Mark here", () => deeds.markIn(zone), { "data-key": "mark-in" })]),
       ...(look === "looked" ? [pressButton("Undo the look", () => deeds.undoLook(zone), { "data-key": "undo-look" })] : []),
       ...(look !== "absent" ? [pressButton("Not fitted", () => deeds.absent(zone, "not_fitted"), { "data-key": "not-fitted" })] : []),
       ...(look !== "off" ? [pressButton("Off the van", () => deeds.absent(zone, "off"), { "data-key": "off" })] : []),

@@ -30,7 +30,7 @@ export function stepOf(situation, lap, zone, laps) {
   return { act: "finish", words: "Finish the walk" };
 }
 
-const LOOKS = /** @type {Record<string, string>} */ ({ looked: "looked at", again: "look again, worked on since", absent: "not fitted", off: "off the van, on its rack" });
+const LOOKS = /** @type {Record<string, string>} */ ({ looked: "looked at", again: "look again, worked on since", absent: "not fitted", off: "off the van" });
 
 /** The foot, built once. Texts change in place, so that no tap falls on a button that is just being replaced. */
 export class Foot {

@@ -13,7 +13,6 @@ export class Tools {
     this.line = walk.place("tool-line");
     this.list.addEventListener("click", () => this.toggleList());
     this.line.addEventListener("click", () => this.setLining(!walk.board.lining));
-    walk.place("tool-whole").addEventListener("click", () => walk.board.zoomTo(null));
     const menu = /** @type {HTMLDetailsElement} */ (walk.place("walk-more"));
     menu.addEventListener("click", (event) => {
       const act = event.target instanceof HTMLElement ? event.target.dataset.more : undefined;

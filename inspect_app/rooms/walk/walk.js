@@ -3,22 +3,18 @@
  * another tablet. What a tap on the van means is marking.js; what follows a marker is afterwards.js.
  */
 
-import { Board } from "../../client/board.js";
-import { Outline } from "../../client/outline.js";
 import { actsOn } from "../../client/marking/acts.js";
+import { Rail } from "../../client/marking/rail.js";
+import { fillStrip, showCoverage } from "../../client/marking/title.js";
+import { UnitPage } from "../../client/marking/unit_page.js";
+import { zoneRows } from "../../client/marking/zones.js";
+import { fill } from "../../client/refill.js";
 import { Afterwards } from "./afterwards.js";
 import { showBegin } from "./begin.js";
 import { openFinish } from "./finish.js";
 import { Foot, stepOf } from "./foot.js";
-import { Marking } from "../../client/marking/marking.js";
-import { say } from "../../client/pieces.js";
-import { fill } from "../../client/refill.js";
-import { Rail, walkingOrder } from "../../client/marking/rail.js";
 import { Situation, underWay } from "./situation.js";
 import { Tools } from "./tools.js";
-import { Tags } from "../../client/tags.js";
-import { fillStrip, showCoverage } from "../../client/marking/title.js";
-import { zoneRows } from "../../client/marking/zones.js";
 
 /**
  * @typedef {import("../../client/types.js").Row} Row
@@ -26,50 +22,32 @@ import { zoneRows } from "../../client/marking/zones.js";
  * @typedef {import("../../client/view.js").Sight} Sight
  */
 
-/** One unit on one drawing board. */
-export class Walk {
+/** The walk of one unit. */
+export class Walk extends UnitPage {
   /**
    * @param {string} unit
    * @param {import("../../client/marking/load.js").Loaded} loaded
    */
-  constructor(unit, { catalogue, outline }) {
-    this.unit = unit;
-    this.catalogue = catalogue;
-    this.outline = new Outline(outline);
-    this.views = walkingOrder(outline.views);
-    this.viewId = this.views[0]?.id ?? "left";
-    this.lap = "";
-    /** @type {string | null} id of the chosen zone */
-    this.zone = null;
-    /** @type {Sight | null} */
-    this.sight = null;
+  constructor(unit, loaded) {
+    super(unit, loaded);
     /** @type {Row | null} */
     this.walk = null;
     /** @type {Situation | null} */
     this.situation = null;
     this.acts = actsOn(unit);
-    this.tags = new Tags();
-    this.board = new Board(/** @type {any} */ (this.place("van")), outline, this.viewId, {
-      tap: (spot, marks) => this.marking.tap(spot, marks),
-      place: (spot, done) => this.marking.place(spot, done),
-      line: (from, to, done) => this.marking.line(from, to, done),
-      zoomed: () => this.marking.zoomed(),
-      chosen: (mark) => mark.id === this.after.marker,
-      quick: () => this.marking.same,
-    });
-    this.marking = new Marking(this);
     this.after = new Afterwards(this);
     this.rail = new Rail(this.place("rail"), this.views, (view) => this.setView(view));
     this.foot = new Foot(this.place("foot"), { go: () => this.go(), same: () => this.toggleSame() });
     this.tools = new Tools(this);
-    addEventListener("keydown", (event) => {
-      if (!(event.target instanceof HTMLInputElement) && this.marking.dock.pressed(event.key)) event.preventDefault();
-    });
   }
 
-  /** @param {string} id @returns {HTMLElement} */
-  place(id) {
-    return /** @type {HTMLElement} */ (document.getElementById(id));
+  /** @returns {Partial<import("../../client/board.js").Options>} */
+  boardOptions() {
+    return {
+      line: (from, to, done) => this.marking.line(from, to, done),
+      chosen: (mark) => mark.id === this.after.marker,
+      quick: () => this.marking.same,
+    };
   }
 
   /** @param {Sight} sight */
@@ -79,10 +57,10 @@ export class Walk {
   }
 
   draw() {
-    const { sight } = this;
-    const unit = sight?.state.units?.find((row) => row.id === this.unit);
+    const { sight, row: unit } = this;
     if (!sight || !unit) return;
     fillStrip(unit);
+    document.title = `Walk ${unit.last_six} · Lampwalk`;
     const walks = underWay(sight.state);
     this.walk = walks.find((walk) => walk.id === this.walk?.id) ?? walks[0] ?? null;
     const { walk } = this;
@@ -111,6 +89,7 @@ export class Walk {
     this.lap = laps.find((lap) => situation.next(lap, null)) ?? laps[0] ?? "";
     const zone = situation.next(this.lap, null);
     this.zone = zone?.id ?? null;
+    if (this.gone) this.after.telling = false; // it has something to say itself
     if (zone) this.turnTo(this.outline.viewOf(zone.id)?.id ?? this.viewId);
   }
 
@@ -150,32 +129,9 @@ export class Walk {
     return this.situation?.entries(this.viewId, this.lap) ?? [];
   }
 
-  get listed() {
-    return this.outline.views.get(this.viewId)?.listed ?? false;
-  }
-
-  /** @returns {Zone | null} */
-  get chosen() {
-    return this.zone === null ? null : this.outline.zone(this.zone);
-  }
-
-  nextTag() {
-    return this.sight?.nextTag(this.unit) ?? "";
-  }
-
   /** @param {string | null} id @returns {Row | null} */
   marker(id) {
     return this.situation?.markers.find((marker) => marker.id === id) ?? null;
-  }
-
-  /** Put another view on the board. @param {string} view */
-  turnTo(view) {
-    if (view === this.viewId) return;
-    this.viewId = view;
-    this.marking.drop(false);
-    this.place("board").dataset.listed = String(this.listed);
-    this.place("zone-list").hidden = !this.listed;
-    if (!this.listed) this.board.setView(view);
   }
 
   /** @param {string} view chosen by hand: its next zone is chosen with it */
@@ -196,6 +152,7 @@ export class Walk {
   /** Choose a zone and, where wanted, bring it near. @param {Zone | null} zone @param {{near: boolean}} how */
   choose(zone, { near }) {
     this.zone = zone?.id ?? null;
+    if (this.gone) this.after.telling = false; // it has something to say itself
     if (zone) this.turnTo(this.outline.viewOf(zone.id)?.id ?? this.viewId);
     if (zone && near) this.marking.nearer(zone, true);
     this.draw();
@@ -221,8 +178,7 @@ export class Walk {
   }
 
   finish() {
-    const { situation, walk, sight } = this;
-    const unit = sight?.state.units?.find((row) => row.id === this.unit);
+    const { situation, walk, row: unit } = this;
     if (!situation || !walk || !unit) return;
     openFinish(situation, this.catalogue, {
       unit,
@@ -243,7 +199,7 @@ export class Walk {
 
   /** @param {string} words */
   hint(words) {
-    say(words);
+    super.hint(words);
     this.after.line.fault(words);
   }
 
