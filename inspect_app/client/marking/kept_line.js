@@ -4,6 +4,7 @@
  */
 
 import { el, svg } from "../elements.js";
+import { goneWords } from "./zones.js";
 import { capital } from "../in_words.js";
 import { pic } from "../pictograms.js";
 import { pressButton } from "../pieces.js";
