@@ -78,6 +78,21 @@ export function capital(words) {
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
+/**
+ * What a person wrote, as a sentence of its own, whether they ended it with a full stop or not.
+ * @param {string} words
+ * @returns {string} "still rough." and "still rough" both give "Still rough."
+ */
+export function sentence(words) {
+  const said = capital(words.trim());
+  return said === "" || /[.!?…]["”’)]?$/.test(said) ? said : `${said}.`;
+}
+
+/** What a person wrote, to go on after it. @param {string} words  @returns {string} without a full stop at its end */
+export function unended(words) {
+  return words.trim().replace(/[\s.]+$/, "");
+}
+
 /** @param {any} catalogue @param {import("./types.js").Row} marker  @returns {string} "dirt nib, 1.5 mm, 3 of them" */
 export function kindWords(catalogue, marker) {
   const kind = catalogue.kinds[marker.kind];

@@ -116,6 +116,31 @@ def test_sending_back_counts_the_return_and_makes_a_new_job_with_the_reason(plan
     expect(bench.locator("[data-part=says]")).to_contain_text("Sent back from the second look: Swirls or haze")
 
 
+def test_what_a_person_wrote_ends_with_one_full_stop_and_begins_with_a_capital(plant, page_as):
+    unit, (_, other) = reworked(plant, SWIRL, ("swirl", "right.cab_door_lower", {"size": 300}))
+    page = open_unit(page_as, unit)
+    ring(page, "B1")
+    page.locator("[data-act=sendback]").tap()
+    page.get_by_label("Or in your words").fill("still rough. Feel it.")
+    page.locator("dialog .dialog-foot .btn").tap()
+    expect(page.locator("#kept")).to_have_text("B1 goes back: Still rough. Feel it.")
+    sent(page)
+    (walk,) = (one["id"] for one in plant.rows("walks", unit) if one["purpose"] == "again")
+    plant.lukasz.do(unit, "marker_sent_back", {"marker": other, "walk": walk, "reason": "haze"})
+    expect(page.locator("#pane")).to_contain_text("Sent back: Haze.")
+    expect(page.locator("#pane")).to_contain_text("Sent back: Still rough. Feel it.")
+    ring(page, "B1")
+    expect(page.locator("#pane")).to_contain_text("Sent back before: Still rough. Feel it.")
+    bench = page_as("per", "/rework")
+    for words in ("still rough. Feel it; due", "haze; due"):
+        bench.locator(".job-line", has_text=words).tap()
+        expect(bench.locator("[data-part=says]")).to_contain_text(
+            re.compile(r"second look: (Still rough\. Feel it|Haze)\.$")
+        )
+
+    assert ".." not in page.inner_text("body") + bench.inner_text("body")
+
+
 def test_sending_back_needs_a_reason(plant, page_as):
     unit, (marker,) = reworked(plant, SWIRL)
     page = open_unit(page_as, unit)

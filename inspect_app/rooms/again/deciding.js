@@ -3,7 +3,7 @@
 import { dismiss } from "../../client/outbox.js";
 import { askWhy } from "../../client/ask_why.js";
 import { openConcession } from "../../client/ask_concession.js";
-import { capital } from "../../client/in_words.js";
+import { capital, sentence } from "../../client/in_words.js";
 
 const QUIET = 700; // ms in which a second tap on the same place means nothing: the button there is another one now
 
@@ -71,7 +71,7 @@ export class Deciding {
       reasons: ["Still to be seen", "Still to be felt", "Swirls or haze around it", "Colour or gloss is off", "Edge or mask line shows", "New damage beside it"],
     }, async ({ reason = "" }) => {
       await this.again.acts.sendBack(id, reason);
-      this.over(`${marker.tag} goes back: ${reason}.`);
+      this.over(`${marker.tag} goes back: ${sentence(reason)}`);
     });
   }
 

@@ -1,7 +1,7 @@
 /** The pane while no ring is chosen: everything that is left, by name, one tap away; and the end of the walk. */
 
 import { el } from "../../client/elements.js";
-import { capital, kindWords, list, moment } from "../../client/in_words.js";
+import { capital, kindWords, list, moment, sentence } from "../../client/in_words.js";
 import { pic } from "../../client/pictograms.js";
 import { button, ringSmall, says, tag } from "../../client/pieces.js";
 import { cure } from "../../client/curing.js";
@@ -57,7 +57,7 @@ function proposalsPart({ standing: { proposals }, catalogue, inspector }) {
   if (proposals.length === 0) return [];
   const lines = proposals.map((marker) => el("div", { class: "again-item" },
     el("button", { type: "button", class: "bench-pick", "data-act": "ring", "data-marker": marker.id, "data-key": `p-${marker.id}` }, ringSmall(/** @type {any} */ (marker)), tag(marker.tag, marker.state),
-      el("span", {}, el("span", { class: "line-title" }, kindWords(catalogue, marker)), el("span", { class: "line-sub" }, `${marker.words}. Said to be no flaw: ${marker.no_flaw}`))),
+      el("span", {}, el("span", { class: "line-title" }, kindWords(catalogue, marker)), el("span", { class: "line-sub" }, `${sentence(marker.words)} Said to be no flaw: ${sentence(marker.no_flaw)}`))),
     ...(inspector ? [decideNoFlaw(marker)] : [])));
   return [section("Proposed as no flaw", proposals.length, el("div", { class: "again-items" }, ...lines))];
 }
@@ -121,7 +121,7 @@ function backPart({ standing: { back }, catalogue }) {
   const lines = back.map((marker) => el("button", { type: "button", class: "line marker-line", "data-act": "ring", "data-marker": marker.id, "data-key": `b-${marker.id}` },
     ringSmall(/** @type {any} */ (marker)), tag(marker.tag, marker.state),
     el("span", {}, el("span", { class: "line-title" }, kindWords(catalogue, marker)),
-      el("span", { class: "line-sub" }, marker.returned_for ? `sent back: ${marker.returned_for}` : marker.words))));
+      el("span", { class: "line-sub" }, marker.returned_for ? `Sent back: ${sentence(marker.returned_for)}` : marker.words))));
   return [section("To rework again", back.length, el("div", { class: "lines" }, ...lines))];
 }
 

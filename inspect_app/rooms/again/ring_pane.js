@@ -1,7 +1,7 @@
 /** The pane about one marker: before and after, what was done by whom, and the decision. */
 
 import { el } from "../../client/elements.js";
-import { capital, kindWords, microns, moment, span } from "../../client/in_words.js";
+import { capital, kindWords, microns, moment, sentence, span } from "../../client/in_words.js";
 import { pic } from "../../client/pictograms.js";
 import { button, says, tag } from "../../client/pieces.js";
 import { cure } from "../../client/curing.js";
@@ -24,10 +24,10 @@ export function ringPane(setting) {
   const about = [`${capital(marker.words)}.`, ...(severity ? [`${marker.severity}: ${severity.label}.`] : []), ...(marker.raking ? ["Seen only in raking light."] : []), ...(marker.note ? [`“${marker.note}”`] : [])].join(" ");
   const said = held.map(heldLine);
   if (marker.pending) said.push(says("Kept on this tablet, not sent yet. It goes out by itself."));
-  if (setting.proposed) said.push(says(`Said to be no flaw: ${marker.no_flaw}`, "", ...(setting.inspector ? [decideNoFlaw(marker)] : [])));
+  if (setting.proposed) said.push(says(`Said to be no flaw: ${sentence(marker.no_flaw)}`, "", ...(setting.inspector ? [decideNoFlaw(marker)] : [])));
   if (ring?.own) said.push(says(notFixer, "wrong"));
   if (ring && ring.until > 0) said.push(says("It is still curing: it can be sent back, and cleared when the clock has run out.", "", cure(ring.until, now)));
-  if (marker.returned_for) said.push(says(`Sent back before: ${marker.returned_for}.`));
+  if (marker.returned_for) said.push(says(`Sent back before: ${sentence(marker.returned_for)}`));
   return [back, head, el("p", {}, about), ...said, pair(setting), history(setting)];
 }
 

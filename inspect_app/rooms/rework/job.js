@@ -1,7 +1,7 @@
 /** The right pane: one job, from what the van is to what one does next. */
 
 import { el } from "../../client/elements.js";
-import { capital, dueWords, kindWords, list, microns, moment, span } from "../../client/in_words.js";
+import { capital, dueWords, kindWords, list, microns, moment, sentence, span } from "../../client/in_words.js";
 import { pic } from "../../client/pictograms.js";
 import { button, ringSmall, says, six, swatch, tag } from "../../client/pieces.js";
 import { cautionsOf } from "./cautions.js";
@@ -71,9 +71,9 @@ export function jobSays(entry, setting) {
   if (entry.pending) said.push(says("Kept on this tablet, not sent yet. It goes out by itself."));
   const returned = [...new Set(markers.map((marker) => marker.returned_for).filter(Boolean))];
   if (place === "over") return [...said, over(entry, setting, setting.next)];
-  if (returned.length > 0) said.push(says(`Sent back from the second look: ${list(returned)}.`, "wrong"));
+  if (returned.length > 0) said.push(says(`Sent back from the second look: ${returned.map(sentence).join(" ")}`, "wrong"));
   said.push(...standing(entry, setting));
-  if (job.reason && returned.length === 0) said.push(says(`It came back: ${job.reason}.`));
+  if (job.reason && returned.length === 0) said.push(says(`It came back: ${sentence(job.reason)}`));
   return said;
 }
 
@@ -104,7 +104,7 @@ function over(entry, setting, next) {
 /** @param {Entry} entry @param {Setting} setting */
 function waitingFor(entry, setting) {
   const come = mayWork(entry, setting) ? [button("It has come", { "data-act": "come", "data-key": "come" }, pic("ui-box"))] : [];
-  return says(`${capital(entry.why)}.`, "", ...come);
+  return says(sentence(entry.why), "", ...come);
 }
 
 /** The markers of the job with their photos. @param {Entry} entry @param {Setting} setting @returns {HTMLElement[]} */

@@ -30,7 +30,7 @@
  * @property {string[]} departments  that have work here
  */
 
-import { capital, dueWords, span } from "../../client/in_words.js";
+import { capital, dueWords, span, unended } from "../../client/in_words.js";
 import { byId, groupBy } from "../../client/rows.js";
 
 const OPEN = ["ready", "taken", "waiting"];
@@ -134,13 +134,13 @@ export function kindsOf(catalogue, markers) {
  */
 function why(job, place, { unit, chain, catalogue, people, now, left }) {
   const due = `${dueWords(unit.due, now)}, ${span(left)} of work left`;
-  if (place === "part") return `waits for ${job.waiting_what}${job.waiting_until ? `, promised ${dueWords(job.waiting_until, now).replace(/^(was )?due /, "")}` : ""}`;
+  if (place === "part") return `waits for ${unended(job.waiting_what)}${job.waiting_until ? `, promised ${dueWords(job.waiting_until, now).replace(/^(was )?due /, "")}` : ""}`;
   if (place === "waiting") {
     const before = chain.find((step) => step.state === "ready" || step.state === "taken");
     return `waits for ${before ? catalogue.departments[before.department]?.label.toLowerCase() : "the step before"}; ${dueWords(unit.due, now)}`;
   }
   if (place === "others") return `taken by ${people.get(job.taken_by)?.name ?? "someone else"}; ${due}`;
-  return job.reason ? `back: ${job.reason}; ${due}` : due;
+  return job.reason ? `back: ${unended(job.reason)}; ${due}` : due;
 }
 
 /**
