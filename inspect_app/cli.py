@@ -8,6 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from inspect_app import serve_command
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.folder import FolderBusy
 
@@ -18,14 +19,7 @@ def parser() -> argparse.ArgumentParser:
         prog="lampwalk", description="A defect logger for the walk around a finished van under the inspection lamps."
     )
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    serve = commands.add_parser("serve", help="serve a data folder, existing or empty")
-    serve.add_argument(
-        "--data", type=Path, required=True, metavar="DIR", help="the data folder; made when it is not there"
-    )
-    serve.add_argument("--host", default="127.0.0.1", metavar="H", help="address to listen on (default 127.0.0.1)")
-    serve.add_argument(
-        "--port", type=int, default=8440, metavar="N", help="port to listen on (default 8440; 0 takes a free one)"
-    )
+    serve_command.describe(commands.add_parser("serve", help="serve a data folder, existing or empty"))
     units = commands.add_parser("units", help="units of the plant").add_subparsers(
         dest="units", required=True, metavar="WHAT"
     )
@@ -45,28 +39,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command; 0 when all went well, 1 with one sentence when not, 2 for a command that is not understood."""
     asked = parser().parse_args(arguments)
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(message)s", stream=sys.stderr)
-    run = {"serve": _serve, "units": _units, "verify": _verify}[asked.command]
+    run = {"serve": serve_command.run, "units": _units, "verify": _verify}[asked.command]
     try:
         return run(asked)
     except (FolderBusy, Refusal, OSError) as fault:
         print(getattr(fault, "reason", None) or str(fault), file=sys.stderr)
         return 1
-
-
-def _serve(asked: argparse.Namespace) -> int:
-    from inspect_app import create_app
-    from inspect_app.serving import serve
-
-    app = create_app(asked.data)
-    house = app.extensions["lampwalk"]
-
-    def ready(port: int) -> None:
-        print(f"Lampwalk serves {asked.data} at http://{asked.host}:{port}", flush=True)
-
-    try:
-        return serve(app.wsgi_app, asked.host, asked.port, data_dir=asked.data, on_start=house.open, ready=ready)
-    finally:
-        house.close()
 
 
 def _units(asked: argparse.Namespace) -> int:

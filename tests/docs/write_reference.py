@@ -66,7 +66,7 @@ def _command(name: str, one: argparse.ArgumentParser) -> str:
     rows = [
         [
             f"`{' '.join(filter(None, [*(action.option_strings or ['']), str(action.metavar or '')])).strip()}`",
-            "yes" if action.required else f"no, {action.default}",
+            "yes" if action.required else f"no, {action.default}" if action.default else "no",
             action.help or UNSAID[action.dest],
         ]
         for action in arguments(one)

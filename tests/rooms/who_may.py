@@ -110,6 +110,8 @@ DOORS: dict[tuple[str, str], Door] = {
     ("GET", "/setup/tablets"): door(MANAGERS, PAGE),
     ("GET", "/setup/tablets/<key>"): door(MANAGERS, PAGE),
     ("POST", "/setup/tablets/<key>"): door(MANAGERS, PAGE),
+    ("GET", "/setup/certificate"): door(MANAGERS, PAGE),
+    ("GET", "/setup/certificate/lampwalk-ca.crt"): door(MANAGERS, FILE),
     ("GET", "/setup/settings"): door(MANAGERS, PAGE),
     ("POST", "/setup/settings"): door(MANAGERS, PAGE),
     ("GET", "/setup/units/import"): door(MANAGERS, PAGE),

@@ -17,7 +17,7 @@ import pytest
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE))  # hostile.py lies beside the tests whatever pytest's import mode
 
-from hostile import Line  # noqa: E402  found by the line above
+from hostile import Line, free_port  # noqa: E402  found by the line above
 
 GENEROUS_S = 60  # an ordinary request takes about a millisecond; one that has not ended by then is held up
 
@@ -114,6 +114,12 @@ def eventually_fixture() -> Callable[[Callable[[], bool]], bool]:
 def scheme(request: pytest.FixtureRequest) -> str:
     """Everything a server promises it promises over TLS too."""
     return request.param
+
+
+@pytest.fixture(name="free_port")
+def free_port_fixture() -> Callable[[], int]:
+    """A port nobody listens on."""
+    return free_port
 
 
 @pytest.fixture

@@ -10,6 +10,7 @@ PAGES = (
     ("/setup/people", "People", "Who signs in, in which roles and departments."),
     ("/setup/units/import", "Units", "Import the list your office exports, or add one unit."),
     ("/setup/tablets", "Tablets", "What each tablet is called, and who used it last."),
+    ("/setup/certificate", "Certificate", "How a tablet comes to trust this server: QR codes, fingerprint, steps."),
     ("/setup/settings", "Plant", "The plant's name, its time zone and its paper."),
     (
         "/setup/catalogue/kinds",

@@ -18,4 +18,11 @@ def index() -> ResponseReturnValue:
     return render_template("setup/index.html", pages=PAGES)
 
 
-from inspect_app.rooms.setup import catalogue, people, plant, tablets, units  # noqa: E402, F401  (they register themselves)
+from inspect_app.rooms.setup import (  # noqa: E402, F401  (they register themselves)
+    catalogue,
+    handout,
+    people,
+    plant,
+    tablets,
+    units,
+)

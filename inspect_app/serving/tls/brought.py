@@ -37,7 +37,12 @@ class BroughtCertificate:
     @property
     def names(self) -> tuple[str, ...]:
         """Host names and addresses the certificate is for, those with a wildcard left out."""
-        return tuple(name for name in names_of(self.certificate) if "*" not in name)
+        return tuple(name for name in self.all_names if "*" not in name)
+
+    @property
+    def all_names(self) -> list[str]:
+        """All that it is for, with wildcards, in its own order."""
+        return names_of(self.certificate)
 
     @property
     def until(self) -> datetime:
@@ -46,7 +51,7 @@ class BroughtCertificate:
 
     def covers(self, name: str) -> bool:
         """Tell whether the certificate is for a name, also by a wildcard for its first label."""
-        return name in names_of(self.certificate) or f"*.{name.partition('.')[2]}" in names_of(self.certificate)
+        return name in self.all_names or f"*.{name.partition('.')[2]}" in self.all_names
 
     def look(self) -> None:
         """See `context.Credentials`: read the files again when they were changed, and say when the end is near."""

@@ -1,0 +1,143 @@
+"""How tablets come to trust the server: the page for managers, and the plain one, as a person and as a scanner see them."""
+
+from __future__ import annotations
+
+import io
+import re
+from datetime import UTC, datetime
+
+import pytest
+import trustme
+import zxingcpp
+from axe_playwright_python.sync_playwright import Axe
+from cryptography import x509
+from cryptography.hazmat.primitives.serialization import Encoding
+from PIL import Image
+from playwright.sync_api import expect
+
+from inspect_app.rooms.setup.handout import Handout, offer
+
+SIZES = {"ipad": (820, 1180), "wide": (1180, 820), "phone": (390, 844)}
+STEPS = {"ipad": 6, "android": 6, "windows": 5}
+
+
+@pytest.fixture
+def handout():
+    """A server with a certificate of its own; the authority here is trustme's."""
+    der = x509.load_pem_x509_certificate(trustme.CA().cert_pem.bytes()).public_bytes(Encoding.DER)
+    return Handout(
+        address="https://halden.local:8440", page="http://halden.local:8441", name="Lampwalk on halden, made 2026-11-25",
+        fingerprint=":".join(f"{number:02X}" for number in range(200, 232)), der=der,
+        ends=lambda: datetime(2027, 12, 27, tzinfo=UTC), authority_ends=datetime(2036, 11, 24, tzinfo=UTC),
+    )  # fmt: skip
+
+
+def test_without_tls_the_page_says_how_to_get_it(client_as):
+    client = client_as("maud")
+
+    assert "start it with --tls" in client.get("/setup/certificate").text
+    answer = client.get("/setup/certificate/lampwalk-ca.crt")
+    assert (answer.status_code, answer.json["error"]["code"]) == (404, "no_authority")
+
+
+def test_a_manager_sees_the_fingerprint_and_can_carry_the_certificate_away(app, client_as, handout):
+    offer(app, handout)
+    client = client_as("maud")
+
+    page, file = client.get("/setup/certificate"), client.get("/setup/certificate/lampwalk-ca.crt")
+
+    assert "C8:C9:CA:CB:CC:CD:CE:CF" in page.text
+    assert "2027-12-27" in page.text
+    assert (file.mimetype, file.data) == ("application/x-x509-ca-cert", handout.der)
+
+
+@pytest.mark.parametrize("key", ["ines", "per"])
+def test_it_belongs_to_the_setup_and_so_to_managers(app, client_as, handout, key):
+    offer(app, handout)
+
+    assert client_as(key).get("/setup/certificate").status_code == 403
+
+
+def test_with_a_certificate_from_elsewhere_there_is_nothing_to_hand_out(app, client_as, handout):
+    offer(app, Handout(address="https://vans.example", ends=handout.ends))
+    page = client_as("maud").get("/setup/certificate")
+
+    assert "nothing to hand out" in page.text
+    assert page.text.count("<svg") >= 1
+    assert client_as("maud").get("/setup/certificate/lampwalk-ca.crt").status_code == 404
+
+
+def test_the_plain_page_needs_only_what_is_handed_out_with_it(app, handout):
+    pages = offer(app, handout)
+    text = pages["/"][1].decode()
+
+    asked = set(re.findall(r'(?:href|src)="(/[^"#]*)"', text))
+    assert asked == pages.keys() - {"/"}
+    assert "<script" not in text
+    assert pages["/lampwalk-ca.crt"] == ("application/x-x509-ca-cert", handout.der)
+
+
+@pytest.fixture
+def plain(app, handout, chromium):
+    """The plain page in Chromium, its files answered from memory."""
+    pages = offer(app, handout)
+    contexts, errors = [], []
+
+    def answer(route):
+        kind, body = pages[route.request.url.removeprefix("http://halden.local:8441")]
+        route.fulfill(content_type=kind, body=body)
+
+    def open_page(size):
+        width, height = SIZES[size]
+        context = chromium.new_context(
+            viewport={"width": width, "height": height}, device_scale_factor=2, has_touch=True
+        )
+        contexts.append(context)
+        context.route("**/*", answer)
+        page = context.new_page()
+        page.on("console", lambda said: errors.append(said.text))
+        page.goto("http://halden.local:8441/")
+        return page
+
+    yield open_page
+    for context in contexts:
+        context.close()
+    assert errors == []
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("size", SIZES)
+def test_the_plain_page_is_clean_to_axe_and_every_step_has_its_picture(plain, size):
+    page = plain(size)
+
+    assert [f"{one['id']}: {one['nodes'][0]['html'][:90]}" for one in Axe().run(page).response["violations"]] == []
+    assert not page.evaluate("document.documentElement.scrollWidth > innerWidth")
+    for kind, steps in STEPS.items():
+        assert page.locator(f"#{kind} li svg.hp").count() == page.locator(f"#{kind} li").count() == steps
+    assert page.get_by_role("link", name="Fetch the certificate").bounding_box()["height"] >= 48
+
+
+@pytest.mark.browser
+def test_a_scanner_reads_both_addresses_from_the_screen(plain, handout):
+    screen = Image.open(io.BytesIO(plain("ipad").screenshot(full_page=True)))
+
+    assert {found.text for found in zxingcpp.read_barcodes(screen)} == {handout.page, handout.address}
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("theme", ["lamp", "day"])
+def test_a_scanner_reads_them_from_the_managers_page_in_both_themes(app, handout, page_as, theme):
+    offer(app, handout)
+    page = page_as("maud", "/setup/certificate", size="tall", theme=theme)
+    screen = Image.open(io.BytesIO(page.screenshot(full_page=True)))
+
+    assert {found.text for found in zxingcpp.read_barcodes(screen)} == {handout.page, handout.address}
+    assert [one["id"] for one in Axe().run(page).response["violations"]] == []
+
+
+@pytest.mark.browser
+def test_the_setup_leads_there(page_as):
+    page = page_as("maud", "/setup")
+    page.get_by_role("link", name="Certificate").tap()
+
+    expect(page.get_by_role("heading", name="Certificate")).to_be_visible()
