@@ -3,13 +3,13 @@
  * while the page can be seen.
  */
 
-import { ask } from "./api.js";
+import { ApiError, ask } from "./api.js";
 import { about, pause } from "./backoff.js";
-import { emit } from "./bus.js";
+import { emit, on } from "./bus.js";
 import { observe } from "./clock.js";
 import { settings } from "./settings.js";
 import { got, run } from "./store.js";
-import { syncStatus } from "./sync.js";
+import { recognised, signedOut, syncStatus } from "./sync.js";
 
 /** @typedef {import("./types.js").Feed} Feed */
 /** @typedef {import("./types.js").Rows} Rows */
@@ -40,8 +40,10 @@ export function follow(scope) {
     try {
       await pull(scope);
       failures = 0;
-    } catch {
+      recognised();
+    } catch (fault) {
       failures += 1; // sync.js tells the person; a list that is a little old needs no second alarm
+      if (fault instanceof ApiError && fault.status === 401) void signedOut(fault.message);
     }
     plan();
   };
@@ -52,6 +54,7 @@ export function follow(scope) {
   };
   const seen = () => (document.hidden ? clearTimeout(timer) : void poll());
   document.addEventListener("visibilitychange", seen);
+  const stopListening = on("identity", () => void (failures > 0 && poll())); // whoever signed in does not wait for the next round
   void poll();
   return {
     poll,
@@ -59,6 +62,7 @@ export function follow(scope) {
       stopped = true;
       clearTimeout(timer);
       document.removeEventListener("visibilitychange", seen);
+      stopListening();
     },
   };
 }

@@ -40,9 +40,11 @@ export function openSignIn() {
 async function lay() {
   const { events, photos } = syncStatus();
   const sheet = await form(events + photos, () => dialog.close());
-  const dialog = openDialog("Sign in to send", [sheet], { close: "Later" });
+  const dialog = openDialog(events + photos > 0 ? "Sign in to send" : "Sign in", [sheet], { close: "Later" });
+  const signedIn = on("identity", (detail) => void (detail?.person && dialog.close())); // perhaps in another tab
   dialog.addEventListener("close", () => {
     opened = null;
+    signedIn();
   });
   dialog.querySelector("input")?.focus();
   return dialog;
@@ -71,7 +73,7 @@ async function form(waiting, done) {
 
 /** @param {number} waiting */
 function keptWords(waiting) {
-  if (waiting === 0) return "Nothing is waiting on this tablet.";
+  if (waiting === 0) return "The server no longer knows who is here. What is on this page stays; sign in to go on.";
   const [what, keeps] = waiting === 1 ? ["entry is", "keeps its author"] : ["entries are", "keep their authors"];
   return `${waiting} ${what} kept on this tablet and ${keeps}, whoever signs in.`;
 }

@@ -3,11 +3,12 @@
  * leaving could cost something.
  */
 
+import { ApiError } from "./api.js";
 import { on } from "./bus.js";
 import { forgetOldScopes } from "./feed.js";
 import { refresh, remember } from "./identity.js";
 import { askToPersist } from "./store.js";
-import { flush, recount, syncStatus } from "./sync.js";
+import { flush, recount, signedOut, syncStatus } from "./sync.js";
 
 let started = false;
 
@@ -31,8 +32,13 @@ export async function start({ me = null } = {}) {
   void askToPersist();
   await forgetOldScopes().catch(() => undefined);
   if (me) await remember(me);
-  else await refresh().catch(() => undefined); // offline, or signed out: flushing will say so
+  else await refresh().catch(nobody);
   await flush();
+}
+
+/** Offline: flushing will say so, where something waits. Signed out: say so at once. @param {any} fault */
+async function nobody(fault) {
+  if (fault instanceof ApiError && fault.status === 401) await signedOut(fault.message);
 }
 
 /** A new item is worth a try, except while nobody is signed in: then the sign-in or the timer goes on. */
@@ -40,13 +46,18 @@ function attempt() {
   if (syncStatus().phase !== "signin") void flush();
 }
 
+/** Can this page be opened again while the server is away? Only where a service worker holds it. */
+function canComeBack() {
+  return Boolean(navigator.serviceWorker?.controller);
+}
+
 /**
- * On plain http a page cannot be opened again without the server, so leaving with unsent work is asked about. What is
- * kept stays kept in any case.
+ * A page that cannot be opened again without the server is not left with unsent work unasked. What is kept stays kept in
+ * any case.
  */
 function guardLeaving() {
   addEventListener("beforeunload", (event) => {
     const { events, photos } = syncStatus();
-    if (!isSecureContext && events + photos > 0) event.preventDefault();
+    if (!canComeBack() && events + photos > 0) event.preventDefault();
   });
 }

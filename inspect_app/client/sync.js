@@ -7,7 +7,7 @@
 
 import { ApiError, ask } from "./api.js";
 import { pause } from "./backoff.js";
-import { emit } from "./bus.js";
+import { emit, on } from "./bus.js";
 import { observe } from "./clock.js";
 import { alone } from "./flush_lock.js";
 import { dropSpentTickets, tokensFor, whoAmI } from "./identity.js";
@@ -26,7 +26,8 @@ import { settings } from "./settings.js";
 /** @type {Status} */
 let status = { phase: "idle", events: 0, photos: 0, message: null };
 let failures = 0;
-let askedToSignIn = false;
+/** @type {string | null} why we are not let in; null while the server knows us */
+let shutOut = null;
 let limit = settings.batch;
 /** @type {Promise<void> | null} */
 let running = null;
@@ -40,6 +41,28 @@ const afterSending = new Set();
 export function syncStatus() {
   return status;
 }
+
+/**
+ * The server no longer knows who is here, whatever it was asked. The sign-in is asked for once: a panel that was put off
+ * does not come back by itself.
+ * @param {string} message
+ * @returns {Promise<void>}
+ */
+export async function signedOut(message) {
+  const news = shutOut === null;
+  shutOut = message;
+  await report("signin", message);
+  if (news) emit("signin-needed", { message });
+}
+
+/** The server knows us, perhaps again: then what waits may go. */
+export function recognised() {
+  if (shutOut === null) return;
+  shutOut = null;
+  void flush();
+}
+
+on("identity", (detail) => void (detail?.person && recognised()));
 
 /**
  * Call `hook` each time the server has answered something.
@@ -71,7 +94,6 @@ async function rounds() {
     try {
       if (!(await alone(sendAll))) return later(settings.retryBase); // another tab is sending
       failures = 0;
-      askedToSignIn = false;
     } catch (fault) {
       return stumble(fault);
     }
@@ -87,7 +109,7 @@ function later(ms) {
 
 /** When items were set aside, come back for them. */
 async function schedule() {
-  const { events, photos } = await report("idle", null);
+  const { events, photos } = await report(shutOut === null ? "idle" : "signin", shutOut);
   if (events + photos > 0) later(settings.setAside);
 }
 
@@ -98,9 +120,7 @@ async function stumble(fault) {
   const signin = fault instanceof ApiError && fault.status === 401;
   const known = fault instanceof Error && (fault instanceof ApiError || fault.name === "StoreError");
   const message = known ? fault.message : "Sending failed; it is tried again by itself. Your work is kept.";
-  await report(signin ? "signin" : "away", message);
-  if (signin && !askedToSignIn) emit("signin-needed", { message }); // once: a panel put off does not come back by itself
-  askedToSignIn ||= signin;
+  await (signin ? signedOut(message) : report("away", message));
   later(pause(failures, { base: settings.retryBase, cap: settings.retryCap }));
 }
 
@@ -160,6 +180,7 @@ async function sendBatch(batch) {
   const pending = status.events - batch.length + status.photos; // what stays here after this one
   const json = { tablet: me?.tablet ?? null, pending, tickets, events: batch.map((item) => item.event) };
   const { data, askedAt, heardAt } = await ask("/sync", { method: "POST", json, timeout: settings.syncTimeout });
+  shutOut = null;
   await observe(data?.now, askedAt, heardAt);
   const said = Array.isArray(data?.answers) ? data.answers : [];
   await settle(said, heardAt);

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page, expect
+from playwright.sync_api import BrowserContext, Page, expect
 
 from .conftest import Tablet
 from .stub import Stub
@@ -61,6 +61,7 @@ def test_a_refusal_is_read_and_dismissed(tablet: Tablet, page: Page, stub: Stub)
         ({"phase": "sending", "events": 2, "photos": 1}, 0, ("waiting", "3 not sent yet")),
         ({"phase": "away", "events": 0, "photos": 0}, 0, ("away", "Server out of reach")),
         ({"phase": "signin", "events": 2, "photos": 0}, 0, ("away", "Sign in to send 2")),
+        ({"phase": "signin", "events": 0, "photos": 0}, 0, ("away", "Not signed in")),
         ({"phase": "away", "events": 2, "photos": 0}, 1, ("refused", "1 to look at · 2 not sent yet")),
     ],
 )
@@ -86,6 +87,43 @@ def test_signing_in_over_the_work_sends_what_was_kept_under_its_author(tablet: T
     assert [event["ticket"] for event in stub.events] == ["t-p-anna"]
     assert tablet.run("async () => (await (await import('/client/identity.js')).whoAmI()).name") == "Boris Beispiel"
     assert found == []
+
+
+def test_the_sign_in_opens_when_the_feed_is_refused_and_nothing_waits(tablet: Tablet, page: Page, stub: Stub) -> None:
+    tablet.run("async () => { window.following = (await import('/client/feed.js')).follow('u1') }")
+    stub.mode = "signed_out"
+    dialog = page.get_by_role("dialog")
+    expect(dialog.get_by_role("heading", name="Sign in", exact=True)).to_be_visible()
+    found = faults(page)
+    dialog.get_by_role("button", name="Later").click()
+    expect(page.locator("[data-sent]")).to_have_text("Not signed in")
+    page.wait_for_timeout(400)  # several rounds of the feed, refused each time
+    assert page.get_by_role("dialog").count() == 0
+    stub.mode = "well"
+
+    expect(page.locator("[data-sent]")).to_have_text("All sent")
+    assert found == []
+
+
+def test_the_sign_in_opens_when_the_page_asks_who_is_here_and_nobody_is(context: BrowserContext, stub: Stub) -> None:
+    tablet = Tablet(context.new_page(), f"http://127.0.0.1:{stub.port}/").open(start=False)
+    tablet.run(MOUNT)
+    stub.mode = "signed_out"
+    tablet.start()
+
+    expect(tablet.page.get_by_role("heading", name="Sign in", exact=True)).to_be_visible()
+
+
+def test_signing_in_in_another_tab_takes_the_panel_away_here(tablet: Tablet, page: Page, stub: Stub) -> None:
+    stub.mode = "signed_out"
+    tablet.mark("B1")
+    expect(page.get_by_role("dialog")).to_be_visible()
+    other = Tablet(page.context.new_page(), tablet.address).open(start=False)
+    stub.mode = "well"
+    other.start()
+
+    expect(page.get_by_role("dialog")).to_have_count(0)
+    tablet.until_sent()
 
 
 def test_a_wrong_pin_is_told_and_nothing_is_lost(tablet: Tablet, page: Page, stub: Stub) -> None:

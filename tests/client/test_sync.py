@@ -140,21 +140,39 @@ def test_plain_http_has_none_of_the_conveniences_and_works(plain_tablet: Tablet,
     assert len(sent) == len(set(sent)) == 10
 
 
-def test_leaving_with_unsent_work_is_asked_about_on_plain_http(plain_tablet: Tablet, stub: Stub) -> None:
+def asked_on_leaving(tablet: Tablet, stub: Stub) -> list[str]:
+    """What the browser asks when a page is closed that has something unsent."""
     stub.mode = "fault"
-    plain_tablet.page.mouse.click(5, 5)  # browsers ask only when the page was touched
-    plain_tablet.mark("B1")
-    plain_tablet.until_phase("away")
+    tablet.page.mouse.click(5, 5)  # browsers ask only when the page was touched
+    tablet.mark("B1")
+    tablet.until_phase("away")
+    other = tablet.page.context.new_page()
     asked: list[str] = []
-    plain_tablet.page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
-    plain_tablet.page.close(run_before_unload=True)
-    other = plain_tablet.page.context.new_page()
+    closed: list[bool] = []
+    tablet.page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
+    tablet.page.on("close", lambda _: closed.append(True))
+    tablet.page.close(run_before_unload=True)
     for _ in range(250):
-        if asked:
+        if closed:
             break
         other.wait_for_timeout(20)
+    assert closed
+    return asked
 
-    assert asked == ["beforeunload"]
+
+def test_leaving_with_unsent_work_is_asked_about_on_plain_http(plain_tablet: Tablet, stub: Stub) -> None:
+    assert asked_on_leaving(plain_tablet, stub) == ["beforeunload"]
+
+
+def test_leaving_with_unsent_work_is_asked_about_over_https_as_well(tablet: Tablet, stub: Stub) -> None:
+    assert asked_on_leaving(tablet, stub) == ["beforeunload"]
+
+
+def test_a_page_that_a_service_worker_holds_is_left_without_a_question(tablet: Tablet, stub: Stub) -> None:
+    holds = "Object.defineProperty(navigator, 'serviceWorker', { value: { controller: { state: 'activated' } } })"
+    tablet.run(f"() => void {holds}")
+
+    assert asked_on_leaving(tablet, stub) == []
 
 
 def test_coming_back_online_sends_at_once(context: BrowserContext, tablet: Tablet, stub: Stub) -> None:

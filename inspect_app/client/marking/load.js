@@ -12,7 +12,13 @@ import { madeWith } from "../outbox.js";
  */
 
 /** Something without which there is nothing to draw; the sentence says what to do. */
-export class Unreadable extends Error {}
+export class Unreadable extends Error {
+  /** @param {string} message @param {boolean} [signin] signing in would help */
+  constructor(message, signin = false) {
+    super(message);
+    this.signin = signin;
+  }
+}
 
 /**
  * Versions are named by their content, so the browser's own cache may answer.
@@ -20,6 +26,7 @@ export class Unreadable extends Error {}
  */
 async function version(path) {
   const response = await fetch(path, { headers: { Accept: "application/json" } }).catch(() => null);
+  if (response?.status === 401) throw new Unreadable("Nobody is signed in on this tablet. Sign in to open the unit; nothing kept is lost.", true);
   if (!response?.ok) throw new Unreadable("The server is out of reach and this tablet has not opened the walk before. Try again in its reach; nothing kept is lost.");
   return response.json();
 }

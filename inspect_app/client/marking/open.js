@@ -29,6 +29,6 @@ export async function openUnit(make, then = () => undefined) {
     if (!(fault instanceof Unreadable)) throw fault;
     const loading = document.getElementById("loading");
     if (loading) loading.textContent = fault.message;
-    on("identity", () => location.reload()); // whoever signs in now can read it
+    if (fault.signin) on("identity", (detail) => detail?.person && location.reload());
   }
 }

@@ -1,5 +1,6 @@
 /** The rework page: reads the jobs, shows one, keeps what is done to it. */
 
+import { ApiError } from "../../client/api.js";
 import { on } from "../../client/bus.js";
 import { serverNow } from "../../client/clock.js";
 import { madeWith } from "../../client/outbox.js";
@@ -60,7 +61,7 @@ async function open() {
     [catalogue, table] = await Promise.all([current("/catalogues/current.json"), current("/lifecycle.json"), layPictograms()]);
   } catch (fault) {
     page.querySelector("[data-list]")?.replaceChildren(says(fault instanceof Error ? fault.message : "The page could not be read; reload it.", "wrong"));
-    on("identity", () => location.reload());
+    if (fault instanceof ApiError && fault.status === 401) on("identity", (detail) => detail?.person && location.reload());
     return;
   }
   madeWith({ catalogue: catalogue.hash });

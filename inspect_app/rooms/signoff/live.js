@@ -4,7 +4,7 @@
  */
 
 import { ApiError, ask } from "../../client/api.js";
-import { emit } from "../../client/bus.js";
+import { recognised, signedOut } from "../../client/sync.js";
 
 const EVERY = 4000; // ms
 const TYPED = "textarea[id], input[id]:not([type='file'])";
@@ -19,7 +19,6 @@ export async function refreshParts() {
     .catch(() => null);
   if (!response) throw new ApiError("away", "The server is out of reach; nothing was lost. Try again when it is back.");
   if (response.type === "opaqueredirect") {
-    emit("signin-needed", {});
     throw new ApiError("http", "You are no longer signed in; sign in to go on.", { status: 401 });
   }
   if (!response.ok) throw new ApiError("http", "The page could not be read again; reload it.", { status: response.status });
@@ -72,10 +71,11 @@ export function watchServer(path, changed, reached = () => undefined) {
       const other = last !== "" && told !== last;
       last = told;
       reached(false);
+      recognised();
       if (other) await changed(data);
     } catch (fault) {
       if (!(fault instanceof ApiError)) throw fault;
-      if (fault.status === 401) emit("signin-needed", {});
+      if (fault.status === 401) void signedOut(fault.message);
       if (fault.passing) reached(true);
     }
     if (!document.hidden) timer = setTimeout(() => void look(), EVERY);
