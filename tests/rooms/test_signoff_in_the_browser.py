@@ -264,6 +264,21 @@ def test_a_technician_sees_the_gates_and_no_place_to_sign(page_as, unit):
     assert page.locator("[data-pad]").count() == 0
 
 
+def test_what_changed_between_the_page_and_its_first_question_is_seen(plant, page_as, unit):
+    page = page_as("lukasz", "/sign-off")
+    asked = []
+
+    def confirm_meanwhile(route):
+        if not asked:
+            plant.ines.online(unit, "gate_confirmed", {"gate": "identity", "withdrawn": True})
+        asked.append(route.request.url)
+        route.continue_()
+
+    page.route("**/now", confirm_meanwhile)
+    page.goto(f"/sign-off/{unit}")
+    expect(page.locator("[data-gate=identity]")).to_contain_text("blocked", timeout=15_000)
+
+
 @pytest.mark.parametrize("theme", ["lamp", "day"])
 def test_every_page_of_the_sign_off_keeps_the_rules_of_wcag(app, plant, client_as, page_as, unit, theme):
     blocked, closed = plant.unit("118940"), ready(plant, "203377")

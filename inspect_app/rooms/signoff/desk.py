@@ -59,6 +59,7 @@ class Desk:
     def context(self) -> dict[str, Any]:
         """Everything the template needs."""
         unit, roles = self.unit, set(self.held.roles)
+        now = self.brief()  # before all else: what changes from here on, the page will find changed
         head = signoff.head(self.db, unit["id"])  # first: whoever signs against it must have seen all it covers
         marks = signoff.markers(self.db, unit["id"])
         states = self.states()
@@ -68,6 +69,7 @@ class Desk:
         asked = {one["marker"] for one in conceded if one["state"] == "asked"}
         return {
             "unit": unit,
+            "now": now,
             "names": names,
             "head": head,
             "gates": [self.gate(state, marks) for state in states],

@@ -55,12 +55,13 @@ function swap(old, anew) {
 /**
  * Ask every few seconds whether something changed, while the page can be seen.
  * @param {string} path of a JSON route that tells the present state
+ * @param {any} shown the state that the page shows already
  * @param {(now: any) => Promise<void>} changed called when the answer is another than before
  * @param {(away: boolean) => void} [reached] called when the server goes out of reach and when it is back
  * @returns {{look: () => Promise<void>, saw: (now: any) => void}} `saw` notes an answer got elsewhere
  */
-export function watchServer(path, changed, reached = () => undefined) {
-  let last = "";
+export function watchServer(path, shown, changed, reached = () => undefined) {
+  let last = JSON.stringify(shown);
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   let timer;
   const look = async () => {
@@ -68,7 +69,7 @@ export function watchServer(path, changed, reached = () => undefined) {
     try {
       const { data } = await ask(path);
       const told = JSON.stringify(data);
-      const other = last !== "" && told !== last;
+      const other = told !== last;
       last = told;
       reached(false);
       recognised();

@@ -66,7 +66,7 @@ async function changed(now) {
 }
 
 let away = false;
-const watching = watchServer(`/sign-off/${unit}/now`, changed, (now) => {
+const watching = watchServer(`/sign-off/${unit}/now`, JSON.parse(facts().dataset.now ?? "null"), changed, (now) => {
   if (away === now) return;
   away = now;
   signing?.show();
