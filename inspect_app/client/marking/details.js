@@ -3,7 +3,7 @@
 import { el } from "../elements.js";
 import { capital } from "../in_words.js";
 import { pressButton } from "../pieces.js";
-import { localPhoto } from "../photos_out.js";
+import { shot } from "../shots.js";
 import { openConcession } from "../ask_concession.js";
 import { judge } from "./judge.js";
 import { counter } from "./kept_line.js";
@@ -114,22 +114,8 @@ function pictures(photos, deeds) {
 
 /** @param {Row} photo @param {Deeds} deeds */
 function picture(photo, deeds) {
-  const words = photo.state === "stored" ? "Found" : photo.state === "refused" ? `Refused: ${photo.reason ?? "not a photo"}` : "Found, not sent yet";
-  const figure = el("figure", { class: "shot" });
-  if (photo.state === "stored") figure.append(el("img", { src: `/photos/${photo.id}?size=600`, alt: "Photo of the marker" }));
-  else void showLocal(photo.id, figure);
-  figure.append(el("figcaption", {}, words), pressButton("Remove", () => deeds.removePhoto(photo), { class: "btn btn-word", "data-key": `remove-${photo.id}` }));
-  return figure;
-}
-
-/** @param {string} photo @param {HTMLElement} figure */
-async function showLocal(photo, figure) {
-  const here = await localPhoto(photo);
-  if (!here) return figure.prepend(el("div", { class: "shot-awaited" }, "Awaited from another tablet"));
-  const url = URL.createObjectURL(new Blob([here.data], { type: here.type }));
-  const image = el("img", { src: url, alt: "Photo of the marker" });
-  image.addEventListener("load", () => URL.revokeObjectURL(url));
-  return figure.prepend(image);
+  const caption = photo.state === "awaited" ? "Found, not sent yet" : "Found";
+  return el("div", {}, shot(photo, caption), pressButton("Remove", () => deeds.removePhoto(photo), { class: "btn btn-word", "data-key": `remove-${photo.id}` }));
 }
 
 /** @param {Row} marker @param {Deeds} deeds */

@@ -1,6 +1,7 @@
 /** The foot of the walk: the next tag, the chosen zone, same again, and the one button that carries the walk on. */
 
 import { el } from "../../client/elements.js";
+import { lookWords } from "../../client/marking/zones.js";
 import { capital } from "../../client/in_words.js";
 import { pressButton } from "../../client/pieces.js";
 
@@ -30,8 +31,6 @@ export function stepOf(situation, lap, zone, laps) {
   return { act: "finish", words: "Finish the walk" };
 }
 
-const LOOKS = /** @type {Record<string, string>} */ ({ looked: "looked at", again: "look again, worked on since", absent: "not fitted", off: "off the van" });
-
 /** The foot, built once. Texts change in place, so that no tap falls on a button that is just being replaced. */
 export class Foot {
   /**
@@ -57,7 +56,7 @@ export class Foot {
     this.place.hidden = false;
     set(this.tag, tag);
     set(this.zoneName, zone ? capital(zone.label) : "No zone chosen");
-    const state = look === null ? `not part of ${lap}` : (LOOKS[look] ?? lap);
+    const state = look === null ? `not part of ${lap}` : look === "none" ? lap : lookWords(look);
     set(this.zoneSub, zone ? `class ${zone.class}, ${state}` : "Tap the van, or take the next zone");
     set(this.same, same && last ? `Same again: ${last}` : "Same again");
     this.same.setAttribute("aria-pressed", String(same));
