@@ -6,7 +6,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: demo test lint bench clean
+.PHONY: demo test lint bench shots clean
 
 $(VENV)/ready: pyproject.toml .ci/constraints.txt
 	$(PYTHON) -m venv $(VENV)
@@ -24,6 +24,9 @@ lint: $(VENV)/ready
 
 bench: $(VENV)/ready
 	$(BIN)/python -m tests.bench
+
+shots: $(VENV)/ready
+	$(BIN)/python -m sample_units.shots
 
 clean:
 	rm -rf $(VENV) $(DATA) build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis
