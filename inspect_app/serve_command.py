@@ -73,6 +73,7 @@ class Secured:
     credentials: LocalCertificate | BroughtCertificate
     published: str
     authority: Authority | None = None
+    reach: str = ""  # an address that needs no service of names; "here" for the loopback, "" when none is known
 
 
 def _serve_plain(asked: argparse.Namespace, app: Flask) -> int:
@@ -120,6 +121,7 @@ def own(asked: argparse.Namespace) -> Secured:
     """Return a certificate of the plant's own authority, for the names asked for now or at an earlier start."""
     from inspect_app.serving.tls import LocalCertificate, names_for
     from inspect_app.serving.tls.files import write_private
+    from inspect_app.serving.tls.names import loopback
 
     folder = asked.data / "tls"
     kept = folder / "names"
@@ -128,7 +130,8 @@ def own(asked: argparse.Namespace) -> Secured:
     local = LocalCertificate(folder, names)
     if asked.name:
         write_private(kept, "\n".join(asked.name).encode())
-    return Secured(credentials=local, published=names.published, authority=local.authority)
+    reach = "here" if loopback(asked.host) else names.number or ""
+    return Secured(credentials=local, published=names.published, authority=local.authority, reach=reach)
 
 
 def brought(asked: argparse.Namespace) -> Secured:
@@ -187,8 +190,12 @@ def _same_address(asked: argparse.Namespace, address: str) -> None:
 
 def _tell(asked: argparse.Namespace, secured: Secured, address: str, page: str) -> None:
     print(f"Lampwalk serves {asked.data} at {address}")
+    if secured.reach == "here":
+        print("Only this computer reaches it; to let tablets in, listen on an address of the network by --host.")
     if secured.authority is not None:
         print(f"Each tablet fetches the certificate once, at {page}")
+        if secured.reach not in ("here", secured.published):
+            print(f"(should the name not be found: {page.replace(secured.published, secured.reach)})")
         print(f"and compares its fingerprint (SHA-256): {secured.authority.fingerprint}")
         if sys.stdout.isatty():
             _draw_code(page)

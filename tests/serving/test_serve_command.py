@@ -16,6 +16,8 @@ import trustme
 import zxingcpp
 from command import Served, run
 
+EVERY_ADDRESS = "0.0.0.0"  # noqa: S104  as in a shop
+
 
 @pytest.fixture
 def serve(tmp_path):
@@ -61,6 +63,21 @@ def test_what_a_tablet_fetches_is_the_authority_with_the_printed_fingerprint(ser
     connection.request("GET", "/healthz")
     assert connection.getresponse().status == 200
     connection.close()
+
+
+def test_a_tablet_that_does_not_find_the_name_is_given_a_number_and_the_loopback_a_warning(serve):
+    everywhere = serve(
+        "--tls", "--port", "0", "--host", EVERY_ADDRESS, "--name", "lampwalk.local", "--name", "192.168.7.9"
+    )
+    assert everywhere.stop() == 0
+    here = serve("--tls", "--port", "0")
+
+    assert (
+        f"(should the name not be found: {everywhere.page.replace('lampwalk.local', '192.168.7.9')})\n"
+        in everywhere.said
+    )
+    assert "Only this computer reaches it" in here.said[1]
+    assert not any("should the name" in line for line in here.said)
 
 
 def test_the_plain_page_hands_out_the_certificate_and_nothing_else(serve):

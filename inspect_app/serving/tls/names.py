@@ -25,6 +25,11 @@ class Names:
     published: str
     every: tuple[str, ...]
 
+    @property
+    def number(self) -> str | None:
+        """The first address that other computers reach, or None."""
+        return next((name for name in self.every if address(name) is not None and not loopback(name)), None)
+
     def general(self) -> list[x509.GeneralName]:
         """Return them as entries of a certificate."""
         return [general(name) for name in self.every]
@@ -65,10 +70,10 @@ def names_for(host: str, asked: Iterable[str] = ()) -> Names:
     """
     wanted = [clean(name) for name in asked]
     listened = [*machine_names(), *own_addresses()] if host in EVERYWHERE else [clean(host)]
-    if host not in EVERYWHERE and not _loopback(listened[0]):
+    if host not in EVERYWHERE and not loopback(listened[0]):
         listened += machine_names()
     every = tuple(dict.fromkeys([*wanted, *listened, *LOOPBACK]))
-    return Names(published="localhost" if not wanted and _loopback(every[0]) else every[0], every=every)
+    return Names(published="localhost" if not wanted and loopback(every[0]) else every[0], every=every)
 
 
 def machine_names() -> list[str]:
@@ -89,7 +94,7 @@ def own_addresses() -> list[str]:
         found.append(probe.getsockname()[0])
     with suppress(OSError):
         found += [str(info[4][0]) for info in socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET)]
-    return [one for one in dict.fromkeys(found) if not _loopback(one) and one not in EVERYWHERE]
+    return [one for one in dict.fromkeys(found) if not loopback(one) and one not in EVERYWHERE]
 
 
 def origin(scheme: str, name: str, port: int) -> str:
@@ -99,6 +104,7 @@ def origin(scheme: str, name: str, port: int) -> str:
     return f"{scheme}://{host}" if port == usual else f"{scheme}://{host}:{port}"
 
 
-def _loopback(name: str) -> bool:
+def loopback(name: str) -> bool:
+    """Tell whether a name or address leads to the computer itself."""
     number = address(name)
     return name == "localhost" or (number is not None and number.is_loopback)
