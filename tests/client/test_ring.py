@@ -10,7 +10,7 @@ STATES = ["open", "in_rework", "reworked", "cleared", "accepted", "conceded", "n
 PAGE = (
     "<!doctype html><html lang='en' data-theme='day'><title>rings</title><link rel='stylesheet' href='/css/tokens.css'>"
     "<link rel='stylesheet' href='/css/drawing.css'>"
-    "<svg class='drawing drawing-still' width='400' viewBox='0 0 400 300'></svg>"
+    "<svg class='drawing' width='400' viewBox='0 0 400 300'></svg>"
 )
 pytestmark = pytest.mark.browser
 

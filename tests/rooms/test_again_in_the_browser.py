@@ -127,7 +127,7 @@ def test_what_a_person_wrote_ends_with_one_full_stop_and_begins_with_a_capital(p
     sent(page)
     (walk,) = (one["id"] for one in plant.rows("walks", unit) if one["purpose"] == "again")
     plant.lukasz.do(unit, "marker_sent_back", {"marker": other, "walk": walk, "reason": "haze"})
-    expect(page.locator("#pane")).to_contain_text("Sent back: Haze.")
+    expect(page.locator("#pane")).to_contain_text("Sent back: Haze.", timeout=20_000)
     expect(page.locator("#pane")).to_contain_text("Sent back: Still rough. Feel it.")
     ring(page, "B1")
     expect(page.locator("#pane")).to_contain_text("Sent back before: Still rough. Feel it.")
