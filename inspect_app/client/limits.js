@@ -10,9 +10,9 @@
  * @typedef {{kinds: string[], surface_class: string, max_size: number | null, max_count: number | null,
  *   raking_max_size: number | null, text: string}} Limit
  * @typedef {{kinds: Record<string, Kind>, classes: Record<string, object>, limits: Limit[]}} Catalogue
- * @typedef {{size?: number | null, count?: number | null, raking?: boolean}} Found
+ * @typedef {{size?: number | null, count?: number | null, others?: number, raking?: boolean}} Found
  * @typedef {{outcome: "within" | "over" | "unmeasured" | "no_limit", text: string, limit: Limit | null}} Verdict
- * @typedef {{found: string, bound: string, over: boolean, worthSaying: boolean}} Held
+ * @typedef {{found: string, bound: string, over: boolean, worthSaying: boolean, shared?: boolean}} Held
  */
 
 /** What a size in millimetres means for a measure; a plain size needs no word. @type {Record<string, string>} */
@@ -102,10 +102,11 @@ export function gapVerdict(gap, { nominal, tolerance }) {
  * @param {Catalogue} catalogue
  * @param {string} kind key of the kind
  * @param {string} surfaceClass "A" to "D"
- * @param {Found} [found] size in tenths (null: not measured), how many on the part, seen only in raking light
+ * @param {Found} [found] size in tenths (null: not measured), how many the marker stands for, how many others of the
+ *   kind stand on the part in this class, seen only in raking light
  * @returns {Verdict}
  */
-export function verdict(catalogue, kind, surfaceClass, { size = null, count = 1, raking = false } = {}) {
+export function verdict(catalogue, kind, surfaceClass, { size = null, count = 1, others = 0, raking = false } = {}) {
   const row = catalogue.kinds[kind];
   if (!row) throw new Error(`there is no kind '${kind}' in this catalogue`);
   if (!(surfaceClass in catalogue.classes)) {
@@ -117,8 +118,8 @@ export function verdict(catalogue, kind, surfaceClass, { size = null, count = 1,
     return { outcome: "no_limit", text, limit: null };
   }
   const light = raking && limit.raking_max_size !== null ? ", seen only in raking light" : "";
-  const where = `on class ${surfaceClass}${light}`;
-  return judge(row, limit, allowedSize(limit, raking), size === null ? null : Math.abs(size), count ?? 1, where);
+  const where = `class ${surfaceClass}${light}`;
+  return judge(row, limit, allowedSize(limit, raking), size === null ? null : Math.abs(size), [count ?? 1, others], where);
 }
 
 /**
@@ -126,19 +127,19 @@ export function verdict(catalogue, kind, surfaceClass, { size = null, count = 1,
  * @param {Limit} limit
  * @param {number | null} allowed
  * @param {number | null} size
- * @param {number} count
+ * @param {[number, number]} counted
  * @param {string} where
  * @returns {Verdict}
  */
-function judge(kind, limit, allowed, size, count, where) {
+function judge(kind, limit, allowed, size, counted, where) {
   if (allowed === 0 || limit.max_count === 0) {
-    return { outcome: "over", text: `${kind.label} ${where}: none allowed`, limit };
+    return { outcome: "over", text: `${kind.label} on ${where}: none allowed`, limit };
   }
-  const held = heldAgainst(kind, limit, allowed, size, count);
+  const held = heldAgainst(kind, limit, allowed, size, counted);
   const over = held.filter((one) => one.over);
   if (over.length > 0) return { outcome: "over", text: sentence(over, where, "over"), limit };
   if (allowed !== null && size === null) {
-    const text = `${kind.label} ${where}: not measured; the limit is ${sizeWords(kind, allowed)}`;
+    const text = `${kind.label} on ${where}: not measured; the limit is ${sizeWords(kind, allowed)}`;
     return { outcome: "unmeasured", text, limit };
   }
   const said = held.filter((one) => one.worthSaying);
@@ -151,10 +152,11 @@ function judge(kind, limit, allowed, size, count, where) {
  * @param {Limit} limit
  * @param {number | null} allowed
  * @param {number | null} size
- * @param {number} count
+ * @param {[number, number]} counted the marker's own, and others on the part
  * @returns {Held[]}
  */
-function heldAgainst(kind, limit, allowed, size, count) {
+function heldAgainst(kind, limit, allowed, size, [own, others]) {
+  const count = own + others;
   /** @type {Held[]} */
   const held = [];
   if (allowed !== null && size !== null) {
@@ -165,7 +167,7 @@ function heldAgainst(kind, limit, allowed, size, count) {
   if (limit.max_count !== null) {
     const found = count === 1 ? "1" : `${count} of them`;
     const bound = `${limit.max_count} on a part`;
-    held.push({ found, bound, over: count > limit.max_count, worthSaying: count > 1 });
+    held.push({ found, bound, over: count > limit.max_count, worthSaying: count > 1, shared: others > 0 });
   }
   return held;
 }
@@ -179,5 +181,6 @@ function heldAgainst(kind, limit, allowed, size, count) {
 function sentence(held, where, side) {
   const found = held.map((one) => one.found).join(" and ");
   const bound = held.map((one) => one.bound).join(" and ");
-  return `${found} ${where}: ${side} the limit of ${bound}`;
+  const part = held.some((one) => one.shared) ? "this part, " : "";
+  return `${found} on ${part}${where}: ${side} the limit of ${bound}`;
 }

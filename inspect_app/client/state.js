@@ -19,8 +19,9 @@ import { WALKS } from "./state_walks.js";
  * @property {Author | null} me
  * @property {Record<string, Author>} [authors]  by ticket; whoever is not in it counts as `me`
  * @property {number} now  server time, ms
- * @property {(body: Record<string, any>) => Record<string, any>} [place]  what follows from a marker's spot and kind: zone,
- *   part, class, joint, words, and where wanted severity and verdict; what the body says itself comes first
+ * @property {(body: Record<string, any>, others: Row[]) => Record<string, any>} [place]  what follows from a marker's spot
+ *   and kind: zone, part, class, joint, words, and where wanted severity and verdict, for which the other markers of the
+ *   unit that stand are given; what the body says itself comes first
  */
 
 /**

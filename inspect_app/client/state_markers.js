@@ -7,6 +7,20 @@
 const SPOT = ["kind", "view", "x", "y", "x2", "y2", "spread", "zone", "size", "count", "gap", "raking", "severity", "caused_by"];
 const AMENDABLE = [...SPOT.filter((name) => name !== "view" && name !== "zone" && name !== "caused_by"), "method", "department"];
 
+const STANDS_NO_LONGER = ["withdrawn", "no_flaw", "cleared"];
+
+/**
+ * What else stands on the unit: a limit of so many on a part counts it too. A second pair of eyes has its own only.
+ * @param {Draft} draft
+ * @param {Step} step
+ * @param {string | null | undefined} walk the walk of the marker that is judged
+ * @returns {Row[]}
+ */
+function others(draft, step, walk) {
+  const own = walk && draft.get("walks", walk)?.purpose === "second";
+  return draft.all("markers").filter((row) => row.id !== step.body.marker && row.unit === step.unit && !STANDS_NO_LONGER.includes(row.state) && (!own || row.walk === walk));
+}
+
 /**
  * @param {Draft} draft
  * @param {Step} step
@@ -20,7 +34,7 @@ function made(draft, step) {
   const said = Object.fromEntries(Object.entries(step.body).filter(([name, value]) => SPOT.includes(name) && value !== null));
   const note = step.event.private?.note ?? null;
   const own = { unit: step.unit, tag, walk, state, note, attempt: 0, returns: 0, made_by: step.author?.person, made_at: step.at };
-  draft.put("markers", marker, { ...empty, count: 1, ...own, ...draft.context.place?.(step.body), ...said });
+  draft.put("markers", marker, { ...empty, count: 1, ...own, ...draft.context.place?.(step.body, others(draft, step, walk)), ...said });
 }
 
 /**
@@ -35,7 +49,7 @@ function amended(draft, step) {
     // Another kind has other sizes; the server lets go of the old one too.
     const dropped = "kind" in change && change.kind !== marker.kind ? { size: null, gap: null, method: null } : {};
     const after = { ...marker, ...dropped, ...change };
-    return { ...dropped, ...change, ...draft.context.place?.(moved ? { ...after, zone: null } : after) };
+    return { ...dropped, ...change, ...draft.context.place?.(moved ? { ...after, zone: null } : after, others(draft, step, marker.walk)) };
   });
 }
 

@@ -67,7 +67,7 @@ class Appender:
 
     def _project(self, db: sqlite3.Connection, stored: Stored) -> None:
         project.copy(db, stored)
-        self._moment.written(stored.type, stored.stream)
+        self._moment.written(stored)
         if stored.stream != PLANT and project.units.needs_count(db, stored):
             self._moment.count_later(stored.unit, stored.n)
 

@@ -13,9 +13,10 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from inspect_app.journal import chain
-from inspect_app.journal.events import Incoming
+from inspect_app.journal.events import Incoming, Stored
 from inspect_app.journal.project import units
 from inspect_app.journal.store import one, value
+from inspect_app.journal.tally import Tally
 from inspect_app.trade.catalogue import Catalogue
 
 KNOWN = (
@@ -57,6 +58,9 @@ class Moment:
     _absent: dict[str, dict[str, str]] = field(default_factory=dict)
     _letters: dict[str, str | None] = field(default_factory=dict)
     _zone: str | None = None
+
+    def __post_init__(self) -> None:
+        self.tally = Tally(self.db)
 
     def look_up(self, events: Iterable[Incoming]) -> None:
         """Find out at one go which of these have been answered before."""
@@ -110,8 +114,12 @@ class Moment:
             self._zone = value(self.db, "SELECT value FROM settings WHERE name = 'timezone'") or "UTC"
         return self._zone
 
-    def written(self, event_type: str, stream: str) -> None:
+    def written(self, event: Stored) -> None:
         """Forget what an event may have changed."""
+        self.tally.written(event)
+        self._forget(event.type, event.stream)
+
+    def _forget(self, event_type: str, stream: str) -> None:
         if stream == "plant":
             self._letters.clear()
             self.catalogues.clear()
@@ -145,8 +153,9 @@ class Moment:
 
     def back_to(self, mark: Mark) -> None:
         """Go back to where the stream stood, as the database does."""
-        self.written("", mark.stream)
+        self._forget("", mark.stream)
         unit = mark.stream.removeprefix("unit:")
+        self.tally.forget(unit)
         self._heads.pop(mark.stream, None)
         self._uncounted.pop(unit, None)
         if mark.head is not None:

@@ -32,6 +32,7 @@ class _Held:
     bound: str
     over: bool
     worth_saying: bool = True
+    shared: bool = False  # counted together with other markers of the part
 
 
 def limit_for(catalogue: Catalogue, kind: str, surface_class: str) -> Limit | None:
@@ -89,6 +90,7 @@ def verdict(
     *,
     size: int | None = None,
     count: int | None = 1,
+    others: int = 0,
     raking: bool = False,
 ) -> Verdict:
     """Judge a flaw against the limit of its class; a figure equal to its limit is within.
@@ -98,7 +100,8 @@ def verdict(
         kind: key of the kind.
         surface_class: "A" to "D".
         size: tenths of the kind's unit, None when not measured; for gaps and steps how far off, the sign is ignored.
-        count: how many of them on the part; None is read as one.
+        count: how many of them the marker stands for; None is read as one.
+        others: how many more of the kind stand on the part, in this class; a limit of so many counts them too.
         raking: seen only in raking light, for which a row may have a milder size.
 
     Raises:
@@ -113,25 +116,28 @@ def verdict(
         return Verdict(outcome="no_limit", text=text, limit=None)
     allowed = allowed_size(limit, raking=raking)
     light = ", seen only in raking light" if raking and limit.raking_max_size is not None else ""
-    where = f"on class {surface_class}{light}"
-    return _judge(row, limit, allowed, None if size is None else abs(size), 1 if count is None else count, where)
+    where = f"class {surface_class}{light}"
+    counted = (1 if count is None else count, others)
+    return _judge(row, limit, allowed, None if size is None else abs(size), counted, where)
 
 
-def _judge(kind: Kind, limit: Limit, allowed: int | None, size: int | None, count: int, where: str) -> Verdict:
+def _judge(
+    kind: Kind, limit: Limit, allowed: int | None, size: int | None, counted: tuple[int, int], where: str
+) -> Verdict:
     if allowed == 0 or limit.max_count == 0:
-        return Verdict(outcome="over", text=f"{kind.label} {where}: none allowed", limit=limit)
-    held = _held(kind, limit, allowed, size, count)
+        return Verdict(outcome="over", text=f"{kind.label} on {where}: none allowed", limit=limit)
+    held = _held(kind, limit, allowed, size, counted)
     if any(one.over for one in held):
         return Verdict(outcome="over", text=_sentence([one for one in held if one.over], where, "over"), limit=limit)
     if allowed is not None and size is None:
-        text = f"{kind.label} {where}: not measured; the limit is {size_words(kind, allowed)}"
+        text = f"{kind.label} on {where}: not measured; the limit is {size_words(kind, allowed)}"
         return Verdict(outcome="unmeasured", text=text, limit=limit)
     said = [one for one in held if one.worth_saying] or held
     return Verdict(outcome="within", text=_sentence(said, where, "within"), limit=limit)
 
 
-def _held(kind: Kind, limit: Limit, allowed: int | None, size: int | None, count: int) -> list[_Held]:
-    held = []
+def _held(kind: Kind, limit: Limit, allowed: int | None, size: int | None, counted: tuple[int, int]) -> list[_Held]:
+    held, count = [], sum(counted)
     if allowed is not None and size is not None:
         reach = REACH.get(kind.measure, "") if kind.unit == "mm" else ""
         held.append(
@@ -140,11 +146,13 @@ def _held(kind: Kind, limit: Limit, allowed: int | None, size: int | None, count
     if limit.max_count is not None:
         found = "1" if count == 1 else f"{count} of them"
         bound = f"{limit.max_count} on a part"
-        held.append(_Held(found=found, bound=bound, over=count > limit.max_count, worth_saying=count > 1))
+        over, shared = count > limit.max_count, counted[1] > 0
+        held.append(_Held(found=found, bound=bound, over=over, worth_saying=count > 1, shared=shared))
     return held
 
 
 def _sentence(held: list[_Held], where: str, side: str) -> str:
     found = " and ".join(one.found for one in held)
     bound = " and ".join(one.bound for one in held)
-    return f"{found} {where}: {side} the limit of {bound}"
+    part = "this part, " if any(one.shared for one in held) else ""
+    return f"{found} on {part}{where}: {side} the limit of {bound}"

@@ -10,7 +10,7 @@ FOLLOWS = {
     "marks_released": "What is marked so far becomes jobs before the walk is finished.",
     "zone_looked": "A look at one zone in one lap. It counts when its walk does and no later work has undone it.",
     "look_undone": "The looks of this walk at this zone and lap are taken back.",
-    "marker_made": "A marker, open. The server works out zone, part, class, joint, the spot in words, limit, verdict, departments and "
+    "marker_made": "A marker, open. The server works out zone, part, class, joint, the spot in words, limit, verdict (a limited count takes in what else stands on the part), departments and "
     "method, and another number when the tag is taken. Outside a walk its jobs follow at once. After signing: flagged, kept as an escape.",
     "marker_amended": "What was entered changes; place, limit and verdict are judged anew. If nobody has begun, its jobs are planned anew.",
     "marker_withdrawn": "The marker leaves the work; jobs left empty are cancelled.",
@@ -63,7 +63,12 @@ OF_THE_PLANT = {
         "as `person_added`",
         "Name, roles, departments, PIN or state change. There is always one active manager.",
     ),
-    "tablet_admitted": ("`tablet`", "A tablet has its letters, at its first sign-in."),
+    "tablet_admitted": (
+        "`tablet` · `how` sign_in/code · [`by` person] · [`name`]",
+        "A tablet has its letters: at its first sign-in, or by the code that `by` made.",
+    ),
+    "tablet_shut_out": ("`tablet`", "Every sign-in on the tablet has ended; what it sends is kept aside, not taken."),
+    "tablet_let_in": ("`tablet`", "The tablet is let in again; what it kept is taken when it comes."),
     "tablet_named": ("`tablet` · `name`", "The tablet is called so; an empty name takes it away."),
     "ticket_issued": (
         "`ticket` · `person` · `tablet` · `roles` · `departments` · `issued_at` · `until`",

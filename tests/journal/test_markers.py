@@ -2,6 +2,7 @@
 
 import pytest
 
+from inspect_app.journal.verify import verify
 from sample_units.hands import new_id
 
 
@@ -197,3 +198,82 @@ def test_an_unknown_method_is_refused_by_name(plant, unit, walk):
     assert (
         "'magic' is not a method" in plant.ines.do(unit, "marker_amended", {"marker": marker, "method": "magic"}).reason
     )
+
+
+# ---------------------------------------------------------------------------------------------- so many on a part
+
+
+def nibs(plant, unit, walk, *zones, by="ines", **more):
+    """Mark small nibs (class A allows two on a part) and return their ids."""
+    hands = getattr(plant, by)
+    return [hands.mark(unit, walk, "nib", zone, f"B{n}", size=3, **more) for n, zone in enumerate(zones, 1)]
+
+
+def verdicts(plant, *markers):
+    return [(row["verdict"], row["limit_text"]) for row in (plant.row("markers", marker) for marker in markers)]
+
+
+DOOR, SIDE = "left.cab_door_lower", "left.sliding_door_lower"
+TWO = ("within", "0.3 mm and 2 of them on this part, class A: within the limit of 0.5 mm and 2 on a part")
+THREE = ("over", "3 of them on this part, class A: over the limit of 2 on a part")
+
+
+def test_a_limit_of_so_many_on_a_part_counts_every_marker_of_the_kind_there(plant, unit, walk):
+    first, elsewhere, second, third = nibs(plant, unit, walk, DOOR, SIDE, DOOR, DOOR)
+    alone = ("within", "0.3 mm on class A: within the limit of 0.5 mm")
+
+    assert verdicts(plant, first, elsewhere, second, third) == [alone, alone, TWO, THREE]
+    assert plant.ines.do(unit, "marker_accepted", {"marker": third}).code == "not_over"
+
+
+def test_only_the_marker_that_is_made_or_amended_is_judged(plant, unit, walk):
+    first, _, third = nibs(plant, unit, walk, DOOR, DOOR, DOOR)
+    assert verdicts(plant, first)[0][0] == "within"
+
+    plant.ines.do(unit, "marker_amended", {"marker": first, "size": 4})
+    plant.ines.do(unit, "marker_withdrawn", {"marker": third, "reason": "dust"})
+
+    assert verdicts(plant, first, third) == [THREE, THREE]
+
+
+def test_what_is_withdrawn_cleared_or_no_flaw_stands_no_longer(plant, unit, walk):
+    gone, mended = nibs(plant, unit, walk, DOOR, DOOR, severity="S4")
+    plant.ines.do(unit, "marker_withdrawn", {"marker": gone, "reason": "dust"})
+    plant.ines.do(unit, "put_right_here", {"marker": mended, "how": "hand_polish"})
+    assert verdicts(plant, *nibs(plant, unit, walk, DOOR)) == [TWO]
+
+    assert plant.lukasz.do(unit, "marker_cleared", {"marker": mended}).outcome == "applied"
+    assert verdicts(plant, *nibs(plant, unit, walk, DOOR)) == [TWO]
+
+
+def test_another_kind_another_unit_and_another_class_are_counted_apart(plant, unit, walk):
+    other = plant.unit("118940")
+    nibs(plant, other, plant.ines.start_walk(other), DOOR, DOOR)
+    plant.ines.mark(unit, walk, "scratch", DOOR, "B1", size=10)
+    shut = next(zone for zone in parts_zones(plant, unit, DOOR) if zone.surface_class == "C")
+    plant.ines.mark(unit, walk, "nib", shut.id, "B2", size=3, count=5)
+
+    assert verdicts(plant, *nibs(plant, unit, walk, DOOR)) == [
+        ("within", "0.3 mm on class A: within the limit of 0.5 mm")
+    ]
+
+
+def parts_zones(plant, unit, zone):
+    outline = plant.journal.outline(plant.row("units", unit)["outline"])
+    return [outline.zone(one) for one in outline.part(outline.zone(zone).part).zones]
+
+
+def test_a_second_pair_of_eyes_is_not_told_what_the_first_has_found(plant, unit, walk):
+    nibs(plant, unit, walk, DOOR, DOOR)
+    blind = plant.lukasz.start_walk(unit, "second")
+    own = nibs(plant, unit, blind, DOOR, DOOR, by="lukasz")
+
+    assert verdicts(plant, *own) == [("within", "0.3 mm on class A: within the limit of 0.5 mm"), TWO]
+
+
+def test_verdicts_that_count_others_are_rebuilt_as_they_were(plant, unit, walk):
+    _, second, third = nibs(plant, unit, walk, DOOR, DOOR, DOOR)
+    plant.ines.do(unit, "marker_withdrawn", {"marker": second, "reason": "dust"})
+    plant.ines.do(unit, "marker_amended", {"marker": third, "size": 5})
+
+    assert verify(plant.journal.folder.path).clean

@@ -89,3 +89,38 @@ def test_a_reworked_marker_keeps_a_look_again_from_ending_in_the_sync_that_rewor
     answers = plant.journal.sync(events, tokens, tablet=plant.per.tablet)
 
     assert [answer.outcome for answer in answers] == ["applied", "refused"]
+
+
+def counted_on_the_door(plant, walked):
+    """Seven events that each change what stands on the door: their verdicts, by tag."""
+    unit, _ = walked
+    made = {tag: nib(plant, walked, tag) for tag in ("B1", "B2", "B3", "B4")}
+    ids = {tag: one["body"]["marker"] for tag, one in made.items()}
+    more = {
+        "kind": plant.ines.event(unit, "marker_amended", {"marker": ids["B2"], "kind": "chip"}),
+        "count": plant.ines.event(unit, "marker_amended", {"marker": ids["B1"], "count": 3}),
+        "gone": plant.ines.event(unit, "marker_withdrawn", {"marker": ids["B1"], "reason": "dust"}),
+    }
+    return [made["B1"], made["B2"], more["kind"], made["B3"], more["count"], more["gone"], made["B4"]]
+
+
+def test_what_stands_on_a_part_is_counted_in_one_commit_as_in_many(plant, walked):
+    other = plant.unit("118940")
+    at_once = plant.ines.send(*counted_on_the_door(plant, walked))
+    elsewhere = counted_on_the_door(plant, (other, plant.ines.start_walk(other)))
+    one_by_one = [plant.ines.send(event)[0] for event in elsewhere]
+
+    said = [[answer.resolved.get("limit_text") for answer in told] for told in (at_once, one_by_one)]
+    assert said[0] == said[1]
+    assert [text.split(" on ")[0] if text else None for text in said[0]] == [
+        "0.8 mm", "0.8 mm", "chip", "0.8 mm", "0.8 mm and 4 of them", None, "0.8 mm"
+    ]  # fmt: skip
+
+
+def test_a_marker_that_is_undone_is_not_counted(plant, walked, monkeypatch):
+    events = [nib(plant, walked, f"B{number}") for number in (1, 2, 3)]
+    break_at(monkeypatch, events[1]["body"]["marker"])
+
+    told = plant.ines.send(*events)
+
+    assert "of them" not in told[2].resolved["limit_text"]  # two stand; three would be too many

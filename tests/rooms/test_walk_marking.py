@@ -81,6 +81,28 @@ def test_a_marker_over_its_limit_cannot_be_accepted_and_one_within_can(tablet, p
     eventually(tablet.page, lambda: state(plant, unit, tag) == "accepted")
 
 
+def test_the_third_nib_of_a_part_is_one_too_many_on_the_tablet_as_on_the_server(tablet, plant, unit):
+    page = tablet.page
+    page.route("**/sync", lambda route: route.abort())
+    tags = []
+    for fx in (0.3, 0.5, 0.7):
+        tags.append(tablet.mark(DOOR, fx=fx))
+        tablet.tap("#kept [data-key='size-3']")
+    too_many = "3 of them on this part, class A: over the limit of 2 on a part"
+    expect(page.locator("#kept .verdict")).to_have_text(f"{too_many}.")
+    expect(page.locator("#kept [data-key=accept]")).to_be_disabled()
+
+    page.unroute("**/sync")
+    tablet.sent()
+    rows = markers(plant, unit)
+    assert [rows[tag]["verdict"] for tag in tags] == ["within", "within", "over"]
+    assert rows[tags[2]]["limit_text"] == too_many
+    tablet.touch(DOOR, 0.3)
+    expect(page.locator("#kept .tag")).to_have_text(tags[0])
+    expect(page.locator("#kept .verdict")).to_have_text("0.3 mm, within the limit.")  # not judged anew
+    expect(page.locator("#kept [data-key=accept]")).to_be_enabled()
+
+
 def test_an_acceptance_the_server_refuses_stays_visible_with_its_reason(tablet, plant, unit):
     tablet.mark(DOOR)
     tablet.tap("#kept [data-key='size-15']")

@@ -20,7 +20,7 @@ CLASSES = st.sampled_from("ABCD")
 
 @pytest.mark.parametrize("vector", VECTORS["verdicts"], ids=lambda one: one["text"])
 def test_a_verdict_says_what_the_vector_says(vector):
-    found = {name: vector[name] for name in ("size", "count", "raking") if name in vector}
+    found = {name: vector[name] for name in ("size", "count", "others", "raking") if name in vector}
 
     told = limits.verdict(CATALOGUE, vector["kind"], vector["class"], **found)
 
@@ -46,6 +46,14 @@ def test_a_larger_flaw_is_never_judged_milder(kind, surface_class, size, count, 
     if larger.outcome == "within":
         smaller = limits.verdict(CATALOGUE, kind, surface_class, size=size, count=count, raking=raking)
         assert smaller.outcome == "within"
+
+
+@given(KINDS, CLASSES, st.none() | st.integers(0, 20_000), st.integers(1, 9), st.integers(0, 9))
+def test_it_is_one_count_whether_it_stands_in_one_marker_or_in_several(kind, surface_class, size, count, others):
+    apart = limits.verdict(CATALOGUE, kind, surface_class, size=size, count=count, others=others)
+    together = limits.verdict(CATALOGUE, kind, surface_class, size=size, count=count + others)
+
+    assert (apart.outcome, apart.text.replace("this part, ", "")) == (together.outcome, together.text)
 
 
 @pytest.mark.parametrize("raking", [False, True])

@@ -5,7 +5,7 @@ import { capital } from "../in_words.js";
 import { pressButton } from "../pieces.js";
 import { shot } from "../shots.js";
 import { openConcession } from "../ask_concession.js";
-import { judge } from "./judge.js";
+import { saidOf } from "./judge.js";
 import { counter } from "./kept_line.js";
 
 /**
@@ -23,7 +23,7 @@ import { counter } from "./kept_line.js";
  * @property {() => void} close
  */
 
-const SHOWN = ["id", "tag", "state", "kind", "words", "size", "gap", "count", "severity", "raking", "origin", "origin_basis", "note", "joint"];
+const SHOWN = ["id", "tag", "state", "kind", "words", "size", "gap", "count", "severity", "raking", "origin", "origin_basis", "note", "joint", "limit_text"];
 const DECIDED = ["withdrawn", "cleared", "accepted", "conceded", "no_flaw"];
 
 /**
@@ -44,10 +44,10 @@ export function aboutMarker(marker, photos, madeBy, with_) {
  * @param {string} madeBy
  * @param {{outline: Outline, catalogue: any, deeds: Deeds}} with_
  */
-function build(marker, photos, madeBy, { outline, catalogue, deeds }) {
+function build(marker, photos, madeBy, { catalogue, deeds }) {
   const kind = catalogue.kinds[marker.kind];
   const title = el("h2", {}, el("span", { class: "tag", "data-state": marker.state }, marker.tag), ` ${kind?.label ?? marker.kind}`);
-  const said = judge(outline, catalogue, marker);
+  const said = saidOf(marker);
   const facts = el("p", { class: "hush" }, `${capital(marker.words)}. ${said ? `${capital(said.text)}. ` : ""}${madeBy ? `Marked by ${madeBy}.` : ""}${marker.note ? ` Note: ${marker.note}` : ""}`);
   const head = el("div", { class: "drawer-head" }, title, pressButton("Close", deeds.close, { class: "btn btn-word", "data-key": "close" }));
   if (DECIDED.includes(marker.state)) return [head, facts, pictures(photos, deeds)];

@@ -14,10 +14,10 @@ const SNAP = 4000; // tenths of mm, as on the server
 /**
  * @param {Outline} outline
  * @param {any} catalogue
- * @returns {(found: Found) => Record<string, any>}
+ * @returns {(found: Found, others: Found[]) => Record<string, any>} `others`: what else stands on the unit
  */
 export function placer(outline, catalogue) {
-  return (found) => {
+  return (found, others) => {
     const kind = catalogue.kinds[found.kind];
     const view = outline.views.get(found.view);
     if (!kind || !view) return {};
@@ -26,7 +26,8 @@ export function placer(outline, catalogue) {
     const joint = kind.snaps && !view.listed ? outline.nearestJoint(view.id, found.x, found.y, SNAP)?.joint : null;
     const spot = view.listed ? zone.label : outline.describe(zone.id, found.x, found.y, found.spread ?? 0);
     const placed = { zone: zone.id, part: zone.part, class: zone.class, joint: joint?.id ?? null, words: joint ? `${joint.label}, ${spot}` : spot };
-    const said = judge(outline, catalogue, { ...found, ...placed });
+    const alike = others.filter((one) => one.kind === found.kind && one.part === placed.part && one.class === placed.class);
+    const said = judge(outline, catalogue, { ...found, ...placed }, alike.reduce((sum, one) => sum + (one.count ?? 1), 0));
     return { ...placed, severity: found.severity ?? kind.severity, origin: found.origin_basis === "judged" ? found.origin : kind.origin_department, verdict: said?.outcome ?? null, limit_text: said?.text ?? "" };
   };
 }
@@ -41,14 +42,25 @@ export function jointOf(outline, marker) {
  * @param {Outline} outline
  * @param {any} catalogue
  * @param {Found} marker
+ * @param {number} [others] how many more of its kind stand on its part, in its class
  * @returns {Verdict | null}
  */
-export function judge(outline, catalogue, marker) {
+export function judge(outline, catalogue, marker, others = 0) {
   const kind = catalogue.kinds[marker.kind];
   if (!kind || !(marker.class in catalogue.classes)) return null;
   const joint = gapJoint(outline, kind, marker);
   if (joint) return gapVerdict(marker.gap ?? null, joint);
-  return verdict(catalogue, marker.kind, marker.class, { size: marker.size ?? null, count: marker.count ?? 1, raking: Boolean(marker.raking) });
+  return verdict(catalogue, marker.kind, marker.class, { size: marker.size ?? null, count: marker.count ?? 1, others, raking: Boolean(marker.raking) });
+}
+
+/**
+ * What was said of a marker when it was made or last amended: it is not judged anew when others join it on its part.
+ * @typedef {{outcome: Verdict["outcome"], text: string}} Said
+ * @param {Found} marker
+ * @returns {Said | null}
+ */
+export function saidOf(marker) {
+  return marker.verdict ? { outcome: marker.verdict, text: marker.limit_text ?? "" } : null;
 }
 
 /** @param {Outline} outline @param {any} kind @param {Found} marker */

@@ -9,7 +9,7 @@ import { capital } from "../in_words.js";
 import { pic } from "../pictograms.js";
 import { pressButton } from "../pieces.js";
 import { fill } from "../refill.js";
-import { judge, measured, ruleOf } from "./judge.js";
+import { judge, measured, ruleOf, saidOf } from "./judge.js";
 
 /**
  * @typedef {import("../types.js").Row} Row
@@ -59,8 +59,8 @@ export class KeptLine {
     if (!shown) return;
     const { marker } = shown;
     if (this.noting !== marker.id) this.noting = null;
-    const { id, tag, kind, words, size, gap, count, severity, state, raking, note, joint } = marker;
-    const key = { id, tag, kind, words, size, gap, count, severity, state, raking, note, joint, class: marker.class, photos: shown.photos, fresh: shown.fresh, noting: this.noting };
+    const { id, tag, kind, words, size, gap, count, severity, state, raking, note, joint, limit_text } = marker;
+    const key = { id, tag, kind, words, size, gap, count, severity, state, raking, note, joint, limit_text, class: marker.class, photos: shown.photos, fresh: shown.fresh, noting: this.noting };
     fill(this.place, key, () => this.build(shown));
   }
 
@@ -104,7 +104,7 @@ export class KeptLine {
 
   /** @param {Shown} shown */
   build({ marker, photos, fresh }) {
-    const said = judge(this.outline, this.catalogue, marker);
+    const said = saidOf(marker);
     const rule = ruleOf(this.outline, this.catalogue, marker);
     const editable = ["open", "in_rework", "reworked"].includes(marker.state);
     const rows = [this.words(marker, said), this.buttons(marker, photos, fresh)];
@@ -113,13 +113,14 @@ export class KeptLine {
     return rows;
   }
 
-  /** @param {Row} marker @param {import("../limits.js").Verdict | null} said */
+  /** @param {Row} marker @param {import("./judge.js").Said | null} said */
   words(marker, said) {
     const kind = this.catalogue.kinds[marker.kind];
     const count = marker.count > 1 ? `${marker.count} × ` : "";
     const line = el("p", { class: "kept-words" }, el("span", { class: "tag", "data-state": marker.state }, marker.tag), " ", pic(kind?.pictogram ?? "ui-ring"),
       ` ${count}${kind?.label ?? marker.kind} · ${marker.words}. `);
-    line.append(el("span", { class: "verdict", "data-verdict": said?.outcome ?? "" }, verdictWords(marker, said, measured(this.catalogue, marker))));
+    const tipped = said?.outcome === "over" && judge(this.outline, this.catalogue, marker)?.outcome !== "over";
+    line.append(el("span", { class: "verdict", "data-verdict": said?.outcome ?? "" }, verdictWords(marker, said, tipped ? said.text : "", measured(this.catalogue, marker))));
     return line;
   }
 
@@ -162,7 +163,7 @@ export class KeptLine {
     return box;
   }
 
-  /** @param {Row} marker @param {import("../limits.js").Verdict | null} said */
+  /** @param {Row} marker @param {import("./judge.js").Said | null} said */
   decide(marker, said) {
     const can = marker.state === "open" && said !== null && ["within", "no_limit"].includes(said.outcome) && ACCEPTABLE.includes(marker.severity);
     const accept = pressButton("Accept", this.deeds.accept, { "data-key": "accept", ...(can ? {} : { disabled: "", title: whyNot(marker, said) }) });
@@ -181,15 +182,22 @@ function iconButton(id, words, press, attributes) {
   return made;
 }
 
-/** Short, since the size rule beside it shows the limit. @param {Row} marker @param {import("../limits.js").Verdict | null} said @param {string} size */
-function verdictWords(marker, said, size) {
+/**
+ * Short, since the size rule beside it shows the limit; in full where it is the others on the part that make it too many.
+ * @param {Row} marker
+ * @param {import("./judge.js").Said | null} said
+ * @param {string} tooMany
+ * @param {string} size
+ */
+function verdictWords(marker, said, tooMany, size) {
   const states = /** @type {Record<string, string>} */ ({ accepted: "Accepted.", reworked: "Waits for its second look.", withdrawn: "Withdrawn.", in_rework: "In rework.", cleared: "Cleared." });
   if (marker.state !== "open") return states[marker.state] ?? marker.state;
   if (!said || said.outcome === "unmeasured") return "No size yet";
+  if (tooMany) return capital(`${tooMany}.`);
   return capital(`${size === "" ? "" : `${size}, `}${VERDICTS[said.outcome]}.`);
 }
 
-/** @param {Row} marker @param {import("../limits.js").Verdict | null} said */
+/** @param {Row} marker @param {import("./judge.js").Said | null} said */
 function whyNot(marker, said) {
   if (marker.state !== "open") return "Only an open marker is accepted.";
   if (!ACCEPTABLE.includes(marker.severity)) return "S1 and S2 cannot be accepted; they need rework.";

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from inspect_app.journal.events import Refusal
@@ -42,13 +43,22 @@ def _drawn(outline: Outline, kind: Kind, at: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def verdict(catalogue: Catalogue, kind: Kind, found: dict[str, Any], outline: Outline) -> dict[str, Any]:
-    """Hold a size, count or gap against the limit of its kind and class."""
+def verdict(
+    catalogue: Catalogue, kind: Kind, found: dict[str, Any], outline: Outline, others: Callable[[], int]
+) -> dict[str, Any]:
+    """Hold a size, count or gap against the limit of its kind and class; `others` is asked only where a count is limited."""
     joint = outline.joint(found["joint"]) if found["joint"] else None
     if kind.measure == "gap" and joint is not None and (found["gap"] is not None or found["size"] is None):
         told = limits.gap_verdict(found["gap"], nominal=joint.nominal, tolerance=joint.tolerance)
     else:
+        limit = limits.limit_for(catalogue, kind.key, found["class"])
         told = limits.verdict(
-            catalogue, kind.key, found["class"], size=found["size"], count=found["count"], raking=bool(found["raking"])
+            catalogue,
+            kind.key,
+            found["class"],
+            size=found["size"],
+            count=found["count"],
+            others=others() if limit is not None and limit.max_count else 0,
+            raking=bool(found["raking"]),
         )
     return {"verdict": told.outcome, "limit_text": told.text}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from datetime import datetime
+from functools import partial
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -25,7 +26,7 @@ def marker_made(w: Writing, event: Incoming) -> Resolved:
     w.hold(event, "marker", "none")
     if one(w.db, "SELECT id FROM markers WHERE id = ?", (event.body.marker,)):
         raise Refusal("marker_exists", "A marker with this id was made before.", 409)
-    values = _judged(w, event, unit, _as_made(event))
+    values = _judged(w, event, unit, _as_made(event), event.body.walk)
     values["tag"] = _free_tag(w, event)
     values["escape"] = bool(late)
     values["day"] = plant_day(w, event.at)
@@ -69,7 +70,7 @@ def _as_made(event: Incoming) -> dict[str, Any]:
     return {name: getattr(body, name) for name in fields}
 
 
-def _judged(w: Writing, event: Incoming, unit: sqlite3.Row, found: dict[str, Any]) -> dict[str, Any]:
+def _judged(w: Writing, event: Incoming, unit: sqlite3.Row, found: dict[str, Any], walk: str | None) -> dict[str, Any]:
     """Everything the server adds to a marker: place, limit, departments, method."""
     catalogue = w.catalogue(event.catalogue)
     kind = catalogue.kinds.get(found["kind"])
@@ -77,7 +78,7 @@ def _judged(w: Writing, event: Incoming, unit: sqlite3.Row, found: dict[str, Any
         raise Refusal("no_kind", f"'{found['kind']}' is not a kind of defect this plant knows; reload the page.")
     outline = w.versions.outline(w.db, unit["outline"])
     found = {**found, **place(outline, kind, found)}
-    found.update(verdict(catalogue, kind, found, outline))
+    found.update(verdict(catalogue, kind, found, outline, partial(_others, w, event, found, walk)))
     method = catalogue.methods.get(found.get("method") or kind.method_for(outline.zone(found["zone"]).material))
     if method is None:
         raise Refusal("no_method", f"'{found['method']}' is not a method of this plant; choose one from the list.")
@@ -86,6 +87,16 @@ def _judged(w: Writing, event: Incoming, unit: sqlite3.Row, found: dict[str, Any
     found["method"] = method.key
     found["department"] = method.chain[0].department
     return found
+
+
+def _others(w: Writing, event: Incoming, found: dict[str, Any], walk: str | None) -> int:
+    """Count what else of the kind stands on the part, in the same class.
+
+    A second pair of eyes must not learn what the first has found, so on such a walk only its own markers count.
+    """
+    blind = walk is not None and (row := w.moment.walk(walk)) is not None and row["purpose"] == "second"
+    alike = (found["kind"], found["part"], found["class"])
+    return w.moment.tally.others(event.unit, event.body.marker, alike, walk=walk if blind else None)
 
 
 def _free_tag(w: Writing, event: Incoming) -> str:
@@ -121,7 +132,7 @@ def marker_amended(w: Writing, event: Incoming) -> Resolved:
     if sent.get("kind", marker["kind"]) != marker["kind"]:
         kept = {**kept, "method": None, "size": None, "gap": None}
     unit = w.unit(event)
-    values = _judged(w, event, unit, {**kept, **sent})
+    values = _judged(w, event, unit, {**kept, **sent}, marker["walk"])
     values["raking"] = bool(values["raking"])
     if marker["origin_basis"] == "judged":
         values["origin"] = marker["origin"]

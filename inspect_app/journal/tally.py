@@ -1,0 +1,74 @@
+"""The markers that stand on a unit while one commit is written, for limits of so many on a part.
+
+They are read once a commit and kept up with what it writes: a tablet that comes back with two hundred markers would
+otherwise have its unit read two hundred times.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from typing import NamedTuple
+
+from inspect_app.journal.events import Stored
+
+Alike = tuple[str, str, str]  # kind, part, surface class
+STANDING = "SELECT id, kind, part, class, count, walk FROM markers WHERE unit = ? AND state NOT IN ('withdrawn', 'no_flaw', 'cleared')"
+# Events that leave every marker standing or gone as it was; they are what comes by the hundred.
+LEAVE_ALONE = frozenset({"zone_looked", "look_undone", "photo_added", "photo_stored", "origin_revised", "job_planned"})
+
+
+class Standing(NamedTuple):
+    """One marker as far as counting goes."""
+
+    spots: int
+    walk: str | None
+
+
+class Unit:
+    """What stands on one unit: by what it is like, then by its id."""
+
+    def __init__(self) -> None:
+        self.alike: dict[Alike, dict[str, Standing]] = {}
+        self.where: dict[str, Alike] = {}
+
+    def put(self, marker: str, alike: Alike, spots: int, walk: str | None) -> None:
+        """Let a marker stand here, wherever it stood before; an amendment does not name its walk."""
+        before = self.alike.get(self.where.get(marker, alike), {}).pop(marker, None)
+        self.alike.setdefault(alike, {})[marker] = Standing(spots, before.walk if before else walk)
+        self.where[marker] = alike
+
+
+class Tally:
+    """Counts markers of one kind, part and class on a unit."""
+
+    def __init__(self, db: sqlite3.Connection):
+        self._db = db
+        self._units: dict[str, Unit] = {}
+
+    def others(self, unit: str, marker: str, alike: Alike, *, walk: str | None) -> int:
+        """Count what stands on the unit beside one marker and is like it; with `walk`, only what that walk has made."""
+        standing = self._of(unit).alike.get(alike, {})
+        return sum(one.spots for key, one in standing.items() if key != marker and (walk is None or one.walk == walk))
+
+    def _of(self, key: str) -> Unit:
+        if key not in self._units:
+            unit = self._units[key] = Unit()
+            for row in self._db.execute(STANDING, (key,)):
+                unit.put(row["id"], (row["kind"], row["part"], row["class"]), row["count"], row["walk"])
+        return self._units[key]
+
+    def written(self, event: Stored) -> None:
+        """Keep up with an event, or forget the unit it may have changed."""
+        unit = self._units.get(event.unit)
+        if unit is None or event.type in LEAVE_ALONE:
+            return
+        found = event.resolved
+        if event.type in ("marker_made", "marker_amended") and "part" in found:
+            alike = (found["kind"], found["part"], found["class"])
+            unit.put(event.body["marker"], alike, found["count"], event.body.get("walk"))
+        elif event.outcome == "applied":
+            self.forget(event.unit)
+
+    def forget(self, unit: str) -> None:
+        """Read the unit anew when it is asked about again."""
+        self._units.pop(unit, None)
