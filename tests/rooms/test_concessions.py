@@ -5,6 +5,7 @@ from playwright.sync_api import expect
 from signed_units import concession, put_right, walked
 from walking import Tablet, eventually
 
+from inspect_app.journal.verify import verify
 from sample_units.hands import new_id
 
 
@@ -65,6 +66,41 @@ def test_an_s2_takes_a_manager_first_and_one_more_name(plant, client_as, unit):
     assert "one more named person" in twice.json["error"]["message"]
     assert (last.json["state"], len(last.json["approvers"])) == ("agreed", 2)
     assert plant.row("markers", marker)["state"] == "conceded"
+
+
+def test_what_became_an_s2_after_it_was_asked_for_takes_two_names_as_well(plant, client_as, unit, minor):
+    key = concession(plant, unit, minor)
+    plant.ines.do(unit, "marker_amended", {"marker": minor, "severity": "S2"})
+    maud = client_as("maud")
+    assert "An S2 needs a manager and one more name" in maud.get("/concessions").text
+
+    first = maud.post(f"/concessions/{key}/agree", json={})
+    assert (first.json["state"], first.json["needed"]) == ("asked", 2)
+    assert plant.row("markers", minor)["state"] == "open"
+
+    assert client_as("lukasz").post(f"/concessions/{key}/agree", json={}).json["state"] == "agreed"
+    assert plant.row("markers", minor)["state"] == "conceded"
+    assert verify(plant.journal.folder.path).clean
+
+
+def test_what_became_an_s1_is_agreed_to_by_nobody(plant, client_as, unit, minor):
+    key = concession(plant, unit, minor)
+    plant.ines.do(unit, "marker_amended", {"marker": minor, "severity": "S1"})
+
+    answer = client_as("maud").post(f"/concessions/{key}/agree", json={})
+
+    assert answer.json["error"]["message"] == "An S1 is never conceded; it has to be put right."
+    assert plant.row("concessions", key)["approvers"] == "[]"
+
+
+def test_an_id_of_a_concession_is_used_once(plant, unit, minor):
+    key = concession(plant, unit, minor)
+    client_words = {"reason": "Only from below.", "customer": "Mr Holm"}
+    plant.maud.online(unit, "concession_refused", {"concession": key, "reason": "Three minutes."})
+
+    again = plant.ines.do(unit, "concession_asked", {"concession": key, "marker": minor}, client_words)
+
+    assert (again.outcome, again.code) == ("refused", "concession_exists")
 
 
 def test_whoever_asked_cannot_agree(plant, client_as, unit, minor):

@@ -115,7 +115,8 @@ def concession_agreed(db: sqlite3.Connection, event: Stored) -> None:
     """Add the name; with the last one the marker is conceded."""
     found = event.resolved
     approvers = json.dumps(found["approvers"], sort_keys=True)
-    change(db, "concessions", event.body["concession"], approvers=approvers, n=event.n)
+    needed = {"needed": found["needed"]} if "needed" in found else {}  # earlier agreements do not say
+    change(db, "concessions", event.body["concession"], approvers=approvers, **needed, n=event.n)
     if found["final"]:
         change(db, "concessions", event.body["concession"], state="agreed", decided_at=event.at, n=event.n)
         change(

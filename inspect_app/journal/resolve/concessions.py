@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sqlite3
 
 from inspect_app.journal.events import Incoming, Refusal, Resolved
 from inspect_app.journal.resolve import resolves
@@ -23,13 +24,21 @@ def concession_asked(w: Writing, event: Incoming) -> Resolved:
         raise Refusal("customer", "'customer' is missing: name who agreed for the customer.")
     if one(w.db, "SELECT 1 FROM concessions WHERE marker = ? AND state = 'asked'", (marker["id"],)):
         raise Refusal("asked_already", "A concession for this marker is waiting for its answer already.", 409)
-    severity = w.catalogue(event.catalogue).severities[marker["severity"]]
-    return Resolved(values={"needed": severity.approvers or 1})
+    if one(w.db, "SELECT 1 FROM concessions WHERE id = ?", (event.body.concession,)):
+        raise Refusal("concession_exists", "A concession with this id was asked for before.", 409)
+    return Resolved(values={"needed": _needed(w, event, marker)})
+
+
+def _needed(w: Writing, event: Incoming, marker: sqlite3.Row) -> int:
+    return w.catalogue(event.catalogue).severities[marker["severity"]].approvers or 1
 
 
 @resolves("concession_agreed")
 def concession_agreed(w: Writing, event: Incoming) -> Resolved:
-    """Agree; with the last name needed the marker is conceded and leaves the work."""
+    """Agree; with the last name needed the marker is conceded and leaves the work.
+
+    How many are needed goes by what the marker is now: it may have been asked for as an S3 and be an S2.
+    """
     w.in_time(event)
     asked = w.part_of(event, "concessions", event.body.concession, "concession")
     approvers = json.loads(asked["approvers"])
@@ -45,19 +54,13 @@ def concession_agreed(w: Writing, event: Incoming) -> Resolved:
     approvers.append(
         {"person": event.person, "at": event.at, "as": "manager" if "manager" in event.roles else "inspector"}
     )
-    if len(approvers) < asked["needed"]:
-        return Resolved(values={"approvers": approvers, "final": False, "marker": asked["marker"]})
     marker = w.marker(event, asked["marker"])
     to = w.hold(event, "marker", marker["state"], variant="final", severity=marker["severity"])
-    return Resolved(
-        values={
-            "approvers": approvers,
-            "final": True,
-            "marker": marker["id"],
-            "to": to,
-            "leave": leave(w, marker["id"]),
-        }
-    )
+    needed = max(asked["needed"], _needed(w, event, marker))
+    told = {"approvers": approvers, "needed": needed, "marker": marker["id"]}
+    if len(approvers) < needed:
+        return Resolved(values={**told, "final": False})
+    return Resolved(values={**told, "final": True, "to": to, "leave": leave(w, marker["id"])})
 
 
 @resolves("concession_refused")

@@ -220,9 +220,12 @@ def judged(asked: dict[str, Any], held: Ticket, catalogue: Catalogue) -> dict[st
     }
     agree = lifecycle.builtin().decide("concession", "concession_agreed", asked["state"], facts)
     refuse = lifecycle.builtin().decide("concession", "concession_refused", asked["state"], facts)
-    still = asked["needed"] - len(asked["approvers"])
+    severity = catalogue.severities.get(asked["severity"])
+    needed = max(asked["needed"], (severity.approvers if severity else None) or 1)
+    still = needed - len(asked["approvers"])
     return {
         **asked,
+        "needed": needed,
         "kind_label": kind_label(catalogue, asked["kind"]),
         "size_text": size_text(catalogue, asked),
         "may_agree": agree.outcome == "applied" and asked["unit_state"] == "open",
