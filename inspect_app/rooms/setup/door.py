@@ -17,5 +17,6 @@ PAGES = (
         "Catalogue",
         "Kinds, methods, limits, cautions and gates, and where each value comes from.",
     ),
+    ("/gauge-card.pdf", "Gauge card", "Dots, gap steps and a rule, to print and hold beside a flaw."),
     ("/setup/departments", "Departments", "Who makes what, who puts what right."),
 )

@@ -20,6 +20,7 @@ def index() -> ResponseReturnValue:
 
 from inspect_app.rooms.setup import (  # noqa: E402, F401  (they register themselves)
     catalogue,
+    gauge,
     handout,
     people,
     plant,
