@@ -156,6 +156,12 @@ function tells(thing, name, made) {
   Object.defineProperty(thing, name, { get, configurable: true });
 }
 
+/** Have the points of a view ready before its first tap, which on a slow tablet would wait some frames for them. @param {View} view */
+function workAhead(view) {
+  const soon = globalThis.requestIdleCallback ?? ((/** @type {() => void} */ run) => setTimeout(run, 100));
+  soon(() => view.zones.forEach((zone) => zone.rings));
+}
+
 let drawn = 0;
 
 /**
@@ -182,6 +188,7 @@ export function drawOutline(svg, json, viewId) {
   svg.replaceChildren(root, tools);
   svg.classList.add("drawing");
   svg.dataset.view = viewId;
+  workAhead(view);
   return { view, art, root, tools, marks: /** @type {SVGGElement} */ (layers[2]), zones, joints };
 }
 

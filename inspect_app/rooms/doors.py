@@ -23,7 +23,8 @@ log = logging.getLogger("lampwalk.doors")
 JSON_ONLY = frozenset({"signoff.now"})
 # By address as well: where no route fits (404, 405) there is no endpoint to go by.
 JSON_PATHS = ("/sync", "/changes", "/me", "/photos/", "/catalogues/", "/outlines/", "/lifecycle.json", "/healthz")
-OPEN_TO_ALL = frozenset({"client", "room_file", "people.sign_in", "people.names", "people.first", "sync.healthz"})
+FILES = frozenset({"client", "room_file"})
+OPEN_TO_ALL = frozenset({"people.sign_in", "people.names", "people.first", "sync.healthz"})
 CONTENT_SECURITY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
     "font-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'; "
@@ -51,6 +52,8 @@ def speaks_json() -> bool:
 def _let_in() -> ResponseReturnValue | None:
     if request.method in ("POST", "PUT", "PATCH", "DELETE"):
         _own_page_only()
+    if request.endpoint in FILES:
+        return None  # the same for everyone: nobody's cookie is read, and none is named in the answer
     if request.endpoint is None or request.endpoint in OPEN_TO_ALL:
         _read_ticket()
         return None
@@ -118,10 +121,18 @@ def needs(*roles: str) -> Callable[[View], View]:
 
 
 def _seal(response: Any) -> Any:
-    response.headers.setdefault("Content-Security-Policy", CONTENT_SECURITY)
     response.headers.setdefault("X-Content-Type-Options", "nosniff")
+    if _never_a_page(response):
+        return response
+    response.headers.setdefault("Content-Security-Policy", CONTENT_SECURITY)
     response.headers.setdefault("Referrer-Policy", "same-origin")
     response.headers.setdefault("Permissions-Policy", "geolocation=(), microphone=(), payment=()")
-    if request.endpoint not in ("client", "room_file", "sync.catalogue", "sync.outline", "sync.photo"):
+    kept = request.endpoint in (*FILES, "sync.catalogue", "sync.outline", "sync.photo")
+    if not kept or response.status_code >= 400:
         response.headers.setdefault("Cache-Control", "no-store")
     return response
+
+
+def _never_a_page(response: Any) -> bool:
+    """Scripts and styles: the rest of the seal acts on pages and workers, and would weigh more than many a module."""
+    return request.endpoint in FILES and response.mimetype in ("text/javascript", "text/css")

@@ -82,3 +82,18 @@ def test_an_outline_that_the_browser_kept_from_an_earlier_release_still_opens(mo
     found = modules.evaluate(UNFOLD, json)
 
     assert found["lines"] == {joint.id: as_json(joint.lines) for view in VAN.views for joint in view.joints}
+
+
+READY = """async (json) => {
+  const { drawOutline, Outline } = await import('/client/outline.js');
+  const van = new Outline(json);
+  const held = () => van.views.get('left').zones.filter((zone) => 'value' in Object.getOwnPropertyDescriptor(zone, 'rings'));
+  const before = held().length;
+  drawOutline(document.querySelector('svg'), json, 'left');
+  while (held().length < van.views.get('left').zones.length) await new Promise((done) => setTimeout(done, 20));
+  return [before, van.views.get('right').zones.some((zone) => 'value' in Object.getOwnPropertyDescriptor(zone, 'rings'))];
+}"""
+
+
+def test_the_points_of_a_view_are_ready_before_its_first_tap_and_no_others(modules: Page) -> None:
+    assert modules.evaluate(READY, VAN.to_json()) == [0, False]

@@ -12,6 +12,7 @@ from flask.testing import FlaskClient
 from who_may import ANYONE, BOTH, DOORS, JSON, OPEN, PAGE, routes
 
 from inspect_app import create_app
+from inspect_app.rooms import edition
 from inspect_app.rooms.people.pins import hash_pin
 
 PIN = "2580"
@@ -51,7 +52,8 @@ class House:
     def address(self, rule: str) -> str:
         """A rule with its gaps filled: our unit where a unit is meant, something harmless elsewhere."""
         fills = {
-            "path:path": "sign_in.js" if rule.startswith("/rooms/") else "theme.js",
+            "path:path": "sign_in.js" if "/rooms/" in rule else "theme.js",
+            "edition": edition.name(),
             "room": "people",
             "gate": "identity",
             "part": "kinds",
@@ -203,7 +205,7 @@ def test_the_token_of_another_session_is_refused(house):
 # ---------------------------------------------------------------------------------------------- headers and cookies
 
 
-@pytest.mark.parametrize("address", ["/sign-in", "/", "/me", "/nowhere", "/client/theme.js"])
+@pytest.mark.parametrize("address", ["/sign-in", "/", "/me", "/nowhere", "/client/pictograms.svg"])
 def test_every_answer_carries_the_headers_that_keep_strangers_out(house, address):
     headers = house.clients["inspector"].get(address).headers
     policy = dict(part.split(" ", 1) for part in headers["Content-Security-Policy"].split("; "))
@@ -213,6 +215,19 @@ def test_every_answer_carries_the_headers_that_keep_strangers_out(house, address
     assert (policy["frame-ancestors"], policy["base-uri"]) == ("'none'", "'none'")
     assert headers["X-Content-Type-Options"] == "nosniff"
     assert headers["Referrer-Policy"] == "same-origin"
+
+
+@pytest.mark.parametrize("start", ["", f"/e/{edition.name()}"])
+@pytest.mark.parametrize("path", ["/client/theme.js", "/rooms/walk/walk.css"])
+def test_scripts_and_styles_say_what_they_are_and_carry_nothing_that_only_acts_on_pages(house, start, path):
+    headers = house.clients["inspector"].get(start + path).headers
+
+    assert headers["X-Content-Type-Options"] == "nosniff"
+    assert headers["Content-Type"] == f"text/{'css' if path.endswith('css') else 'javascript'}; charset=utf-8"
+    assert {"Content-Security-Policy", "Permissions-Policy", "Referrer-Policy", "Set-Cookie"} & set(
+        headers.keys()
+    ) == set()
+    assert "Cookie" not in headers.get("Vary", "")
 
 
 def test_what_is_about_people_and_units_is_not_left_in_a_shared_cache(house):

@@ -61,6 +61,8 @@ DOORS: dict[tuple[str, str], Door] = {
     ("GET", "/photos/<key>"): door(ANYONE, FILE),
     ("GET", "/client/<path:path>"): door(OPEN, FILE),
     ("GET", "/rooms/<room>/<path:path>"): door(OPEN, FILE),
+    ("GET", "/e/<edition>/client/<path:path>"): door(OPEN, FILE),
+    ("GET", "/e/<edition>/rooms/<room>/<path:path>"): door(OPEN, FILE),
     # floor and units
     ("GET", "/"): door(ANYONE, PAGE),
     ("GET", "/floor/groups"): door(ANYONE, PAGE),
