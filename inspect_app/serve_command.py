@@ -37,6 +37,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
         help="with --tls: port of the page that hands tablets the certificate (usually the one after --port)",
     )  # fmt: skip
     add("--cert", type=Path, metavar="FILE", help="speak https with this certificate (PEM), instead of one of our own")
+    add("--code", action="store_true", help="print a one-time code that admits a tablet, good for ten minutes")
     add("--key", type=Path, metavar="FILE", help="the private key of --cert (PEM), for its owner only")
 
 
@@ -49,10 +50,20 @@ def run(asked: argparse.Namespace) -> int:
     from inspect_app import create_app
 
     app = create_app(asked.data)
+    if asked.code:
+        _print_code(app)
     try:
         return _serve_tls(asked, app) if asked.tls or asked.cert else _serve_plain(asked, app)
     finally:
         app.extensions["lampwalk"].close()
+
+
+def _print_code(app: Flask) -> None:
+    """Let someone in when no admitted tablet is left at which a manager could make a code."""
+    from inspect_app.rooms.people.codes import codes
+
+    made = codes(app).make(name="", by=None, now=app.extensions["lampwalk"].journal.clock())
+    print(f"To admit a tablet, open /admit on it within ten minutes and enter {made.spaced}", flush=True)
 
 
 def misfit(asked: argparse.Namespace) -> str | None:

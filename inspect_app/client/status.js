@@ -34,6 +34,7 @@ const CALLED = {
 export function sentWords({ phase, events, photos }, held) {
   const unsent = events + photos;
   if (held > 0) return { state: "refused", words: unsent > 0 ? `${held} to look at · ${unsent} not sent yet` : `${held} to look at` };
+  if (phase === "barred") return { state: "away", words: unsent > 0 ? `Shut out · ${unsent} kept here` : "Shut out" };
   if (unsent === 0 && phase === "signin") return { state: "away", words: "Not signed in" };
   if (unsent === 0) return phase === "away" ? { state: "away", words: "Server out of reach" } : { state: "sent", words: "All sent" };
   if (phase === "signin") return { state: "away", words: `Sign in to send ${unsent}` };

@@ -17,7 +17,7 @@ import { settings } from "./settings.js";
 
 /**
  * @typedef {object} Status
- * @property {"idle" | "sending" | "away" | "signin"} phase
+ * @property {"idle" | "sending" | "away" | "signin" | "barred"} phase  barred: a manager has shut this tablet out
  * @property {number} events  not answered yet
  * @property {number} photos  not answered yet
  * @property {string | null} message  what keeps us from sending, in one sentence
@@ -120,7 +120,8 @@ async function stumble(fault) {
   const signin = fault instanceof ApiError && fault.status === 401;
   const known = fault instanceof Error && (fault instanceof ApiError || fault.name === "StoreError");
   const message = known ? fault.message : "Sending failed; it is tried again by itself. Your work is kept.";
-  await (signin ? signedOut(message) : report("away", message));
+  const barred = fault instanceof ApiError && fault.code === "shut_out";
+  await (signin ? signedOut(message) : report(barred ? "barred" : "away", message));
   later(pause(failures, { base: settings.retryBase, cap: settings.retryCap }));
 }
 

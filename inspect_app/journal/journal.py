@@ -15,7 +15,7 @@ from typing import Any
 
 import uuid_utils.compat as uuids
 
-from inspect_app.journal import chain, store
+from inspect_app.journal import aside, chain, store
 from inspect_app.journal.append import Appender, server_event
 from inspect_app.journal.bodies import ONLINE_ONLY
 from inspect_app.journal.events import (
@@ -31,6 +31,7 @@ from inspect_app.journal.events import (
 )
 from inspect_app.journal.folder import Folder
 from inspect_app.journal.notes import Statement
+from inspect_app.journal.queries import people
 from inspect_app.journal.tickets import Ticket, TicketOffice, secret
 from inspect_app.journal.writer import Note, Writer
 from inspect_app.journal.writing import Versions
@@ -102,11 +103,12 @@ class Journal:
         """Take events from a tablet's outbox: one answer for each, in their order. A `note` is written with them."""
         received = self.clock()
         tickets = self._read_tickets(tokens)
+        outside = people.shut_out(self.read(), (ticket.tablet for ticket in tickets.values()))
         answers: dict[int, Answer] = {}
         good: list[tuple[int, Incoming]] = []
         for index, raw in enumerate(raw_events):
             try:
-                good.append((index, self._incoming(raw, tickets, tablet, received)))
+                good.append((index, self._incoming(raw, tickets, outside, received)))
             except Refusal as refusal:
                 answers[index] = self._keep_malformed(raw, refusal, tablet, received)
         if good or note:
@@ -127,7 +129,7 @@ class Journal:
             found[ticket.id] = ticket
         return found
 
-    def _incoming(self, raw: Any, tickets: dict[str, Ticket], tablet: str, received: int) -> Incoming:
+    def _incoming(self, raw: Any, tickets: dict[str, Ticket], outside: set[str], received: int) -> Incoming:
         envelope = read_envelope(raw)
         if envelope.type in ONLINE_ONLY:
             raise Refusal(
@@ -136,6 +138,8 @@ class Journal:
         ticket = tickets.get(envelope.ticket)
         if ticket is None:
             raise Refusal("no_ticket", "The sign-in this was done under is missing or forged; sign in again.", 401)
+        if ticket.tablet in outside:
+            raise Refusal("shut_out", "The tablet this was done on was shut out; ask a manager to look at it.", 403)
         at = (
             min(envelope.at + envelope.offset, received)
             if envelope.at + envelope.offset <= received + 60_000
@@ -143,6 +147,16 @@ class Journal:
         )
         self.tickets.check(ticket, tablet=envelope.tablet, at=at, received_at=received)
         return _checked(envelope, ticket, at, received)
+
+    def keep_aside(self, raw_events: Sequence[Any], tokens: Iterable[str], *, tablet: str, refusal: Refusal) -> None:
+        """Keep what a tablet sent that stands outside: outside the chain, with the reason, for a person to look at.
+
+        Sent again it changes nothing, and one tablet fills no more than `aside.MOST` rows.
+        """
+        now, tickets = self.clock(), self._read_tickets(tokens)
+        kept = [aside.kept(raw, tickets, tablet=tablet, now=now, refusal=refusal) for raw in raw_events]
+        if kept:
+            self._writer.submit((), _noting_all(kept))
 
     def _keep_malformed(self, raw: Any, refusal: Refusal, tablet: str, received: int) -> Answer:
         text = canonical(raw)
@@ -274,6 +288,14 @@ class Journal:
 def _noting(sql: str, values: Sequence[Any]) -> Note:
     def write(db: sqlite3.Connection) -> None:
         db.execute(sql, values)
+
+    return write
+
+
+def _noting_all(statements: Sequence[Statement]) -> Note:
+    def write(db: sqlite3.Connection) -> None:
+        for sql, values in statements:
+            db.execute(sql, values)
 
     return write
 

@@ -227,6 +227,12 @@ def sheet_opens_as(db: Database) -> None:
     _run(db, "ALTER TABLE sheets ADD COLUMN paper TEXT NOT NULL DEFAULT 'a4';\n")
 
 
+@migrations()
+def refused_by_tablet(db: Database) -> None:
+    """Index what was refused by its tablet: a manager looks through it on the tablet's page."""
+    _run(db, "CREATE INDEX refused_tablet ON refused (tablet, received_at);\n")
+
+
 def _run(db: Database, text: str) -> None:
     # executescript() would commit behind the migration's back; one statement at a time stays in its transaction.
     for statement in filter(None, (part.strip() for part in text.split(";\n"))):

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import logging
+import sqlite3
 from collections.abc import Callable
 from functools import wraps
-from typing import Any, TypeVar
+from typing import Any, NoReturn, TypeVar
 from urllib.parse import urlsplit
 
 from flask import Flask, g, redirect, request, session, url_for
@@ -16,6 +17,7 @@ from wtforms import ValidationError
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.queries import people
 from inspect_app.journal.tickets import Ticket
+from inspect_app.rooms import tablet as tablets
 from inspect_app.rooms.house import journal, reader, ticket
 
 log = logging.getLogger("lampwalk.doors")
@@ -24,7 +26,7 @@ JSON_ONLY = frozenset({"signoff.now"})
 # By address as well: where no route fits (404, 405) there is no endpoint to go by.
 JSON_PATHS = ("/sync", "/changes", "/me", "/photos/", "/catalogues/", "/outlines/", "/lifecycle.json", "/healthz")
 FILES = frozenset({"client", "room_file"})
-OPEN_TO_ALL = frozenset({"people.sign_in", "people.names", "people.first", "sync.healthz"})
+OPEN_TO_ALL = frozenset({"people.sign_in", "people.names", "people.first", "people.admit", "sync.healthz"})
 CONTENT_SECURITY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
     "font-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'; "
@@ -59,6 +61,8 @@ def _let_in() -> ResponseReturnValue | None:
         return None
     if _read_ticket():
         return None
+    if tablets.is_shut_out(_tablet_in_hand()):
+        _stand_outside()
     if speaks_json():
         raise Refusal(
             "sign_in", "You are not signed in; sign in to go on. What is kept on this tablet stays kept.", 401
@@ -76,12 +80,33 @@ def _read_ticket() -> bool:
     except Refusal:
         session.clear()
         return False
+    if tablets.is_shut_out(people.tablet(reader(), found.tablet)):
+        return False
     person = people.person(reader(), found.person)
     if person is None or not person.active or found.until < journal().clock() or _lost(found, person):
         session.pop("token", None)
         return False
     g.ticket, g.person, g.token = found, person, token
     return True
+
+
+def _tablet_in_hand() -> sqlite3.Row | None:
+    """The tablet that asks: of its session while that lasts, else of its cookie."""
+    try:
+        held = journal().tickets.read(session.get("token") or "")
+    except Refusal:
+        return tablets.known()
+    return people.tablet(reader(), held.tablet) or tablets.known()
+
+
+def _stand_outside() -> NoReturn:
+    """Take nothing from a tablet that was shut out; what it sends is kept aside for a manager to see."""
+    if request.endpoint == "sync.sync":
+        from inspect_app.rooms.sync.aside import keep_aside
+
+        keep_aside(_tablet_in_hand())
+    log.warning("%s was refused to a tablet that is shut out", request.endpoint)
+    raise Refusal("shut_out", tablets.SHUT_OUT, 403)
 
 
 def _lost(held: Ticket, person: people.Person) -> bool:

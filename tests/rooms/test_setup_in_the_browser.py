@@ -6,18 +6,22 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
+from inspect_app.journal.events import Refusal
+from inspect_app.rooms.people.codes import codes
+from inspect_app.rooms.tablet import SHUT_OUT
+
 pytestmark = pytest.mark.browser
 
 PAGES = (
     "/", "/units", "/units/find?last6=0473", "/units/{unit}", "/units/{unit}/correct", "/setup", "/setup/people", "/setup/people/new",
-    "/setup/people/{per}", "/setup/people/{per}/pin", "/setup/tablets", "/setup/tablets/{tablet}", "/setup/settings", "/units/new",
+    "/setup/people/{per}", "/setup/people/{per}/pin", "/setup/tablets", "/setup/tablets/{tablet}", "/setup/tablets/new", "/setup/tablets/codes/{code}", "/admit", "/setup/settings", "/units/new",
     "/setup/units/import", "/setup/catalogue/kinds", "/setup/catalogue/methods", "/setup/catalogue/limits", "/setup/catalogue/cautions",
     "/setup/catalogue/gates", "/setup/departments", "/rates", "/rates?from=soon", "/rates?origin=paint",
 )  # fmt: skip
 
 
 @pytest.fixture
-def names(plant):
+def names(app, plant):
     """A plant with something on every page; what the addresses name."""
     for number in range(5):
         unit = plant.unit(f"{500_000 + number}")
@@ -29,7 +33,19 @@ def names(plant):
     marker = plant.rows("markers", unit)[0]["id"]
     plant.per.do(unit, "spot_not_found", {"job": job["id"], "marker": marker, "reason": "no nib here"})
     plant.unit("047312")
-    return {"unit": unit, "per": plant.people["per"], "tablet": plant.per.tablet}
+    code = codes(app).make(name="booth 2", by=plant.people["maud"], now=plant.journal.clock())
+    return {"unit": unit, "per": plant.people["per"], "tablet": shut_out_with_work(plant, unit), "code": code.key}
+
+
+def shut_out_with_work(plant, unit):
+    """A tablet that was shut out and sent something afterwards."""
+    late = plant.per.event(unit, "job_taken", {"job": "x", "cautions": []})
+    plant.journal.record(plant.maud.ticket, "plant", "tablet_shut_out", {"tablet": plant.per.tablet})
+    token = plant.journal.tickets.write(plant.per.ticket)
+    plant.journal.keep_aside(
+        [late, "no event"], [token], tablet=plant.per.tablet, refusal=Refusal("shut_out", SHUT_OUT)
+    )
+    return plant.per.tablet
 
 
 def faults(page) -> list[str]:

@@ -53,6 +53,13 @@ def tablet_named(db: sqlite3.Connection, event: Stored) -> None:
     change(db, "tablets", event.body["tablet"], name=event.body["name"] or None, n=event.n)
 
 
+@projects("tablet_shut_out", "tablet_let_in")
+def tablet_barred(db: sqlite3.Connection, event: Stored) -> None:
+    """Note that a tablet stands outside, or no longer does."""
+    state = "shut_out" if event.type == "tablet_shut_out" else "admitted"
+    change(db, "tablets", event.body["tablet"], state=state, n=event.n)
+
+
 @projects("ticket_issued")
 def ticket_issued(db: sqlite3.Connection, event: Stored) -> None:
     """Note the sign-in."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from inspect_app.journal.store import one, value
@@ -57,6 +58,18 @@ def tablets(db: sqlite3.Connection) -> list[sqlite3.Row]:
 def tablet(db: sqlite3.Connection, key: str) -> sqlite3.Row | None:
     """One tablet, or None."""
     return one(db, "SELECT * FROM tablets WHERE id = ?", (key,))
+
+
+def tablet_called(db: sqlite3.Connection, name: str) -> sqlite3.Row | None:
+    """The tablet of a name, or None."""
+    return one(db, "SELECT * FROM tablets WHERE name = ?", (name,))
+
+
+def shut_out(db: sqlite3.Connection, tablets: Iterable[str]) -> set[str]:
+    """Which of these tablets are shut out."""
+    wanted = json.dumps(sorted(set(tablets)))
+    sql = "SELECT id FROM tablets WHERE state = 'shut_out' AND id IN (SELECT value FROM json_each(?))"
+    return {row["id"] for row in db.execute(sql, (wanted,))}
 
 
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # I, O and Q are read as digits beside a number

@@ -28,6 +28,11 @@ def paper(db: sqlite3.Connection) -> str:
     return str(value(db, "SELECT value FROM settings WHERE name = 'paper'") or "a4")
 
 
+def admitting(db: sqlite3.Connection) -> str:
+    """How a tablet comes in: `sign_in`, by the first sign-in on it (until it is set), or `code`, by a manager's code."""
+    return str(value(db, "SELECT value FROM settings WHERE name = 'admitting'") or "sign_in")
+
+
 def settings(db: sqlite3.Connection) -> dict[str, str]:
     """The plant's settings by name; what was never set is not there."""
     return {row["name"]: row["value"] for row in db.execute("SELECT name, value FROM settings")}

@@ -39,6 +39,21 @@ def tablet_admitted(w: Writing, event: Incoming) -> Resolved:
     return Resolved(values={"letters": next_letters(w.db)})
 
 
+@resolves("tablet_shut_out", "tablet_let_in")
+def tablet_barred(w: Writing, event: Incoming) -> Resolved:
+    """Shut a tablet out or let it in again; not the one in hand, or the manager would stand outside with it."""
+    body = event.raw
+    row = one(w.db, "SELECT letters, state FROM tablets WHERE id = ?", (body["tablet"],))
+    if row is None:
+        raise Refusal("no_tablet", "This server does not know the tablet; reload the page.", 404)
+    if body["tablet"] == event.tablet:
+        raise Refusal("own_tablet", "You are on this tablet; shut it out from another one.", 409)
+    if (row["state"] == "shut_out") == (event.type == "tablet_shut_out"):
+        done = "shut out" if event.type == "tablet_shut_out" else "let in"
+        raise Refusal("done_already", f"Tablet {row['letters']} is {done} already; nothing was changed.", 409)
+    return Resolved()
+
+
 @resolves("tablet_named")
 def tablet_named(w: Writing, event: Incoming) -> Resolved:
     """Call a tablet what the shop calls it; two of one name would be mixed up."""

@@ -9,15 +9,14 @@ from functools import cache
 from argon2 import PasswordHasher
 from argon2.exceptions import VerificationError
 
-from inspect_app.journal import Journal, notes
+from inspect_app.journal import Journal
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.queries import people
+from inspect_app.rooms.people import tries
 
 log = logging.getLogger("lampwalk.doors")
 
 FREE_TRIES = {"person": 3, "address": 12}  # an address may be a shared tablet with a queue before it
-LONGEST_MS = 15 * 60_000
-FORGET_MS = 60 * 60_000
 
 
 @cache
@@ -42,13 +41,13 @@ def prove(journal: Journal, person: people.Person | None, pin: str, address: str
     """Check a PIN, or refuse: unknown or wrong (counted), too many tries (with the wait in words)."""
     watched = [("address", f"address:{address}")] + ([("person", f"person:{person.id}")] if person else [])
     for kind, who in watched:
-        _not_locked(journal, kind, who)
+        tries.not_locked(journal, who, FREE_TRIES[kind], "PINs")
     if person is not None and person.active and _fits(person.pin_hash, pin):
         for _, who in watched:
-            journal.note(*notes.tries_forgotten(who))
+            tries.forget(journal, who)
         return person
     for _, who in watched:
-        _count(journal, who)
+        tries.count(journal, who)
     log.warning("a wrong PIN for %s from %s", person.id if person else "nobody", address)
     raise Refusal("wrong_pin", "That is not the PIN of this name; try again.", 403)
 
@@ -58,23 +57,3 @@ def _fits(pin_hash: str, pin: str) -> bool:
         return hasher().verify(pin_hash, pin)
     except VerificationError:
         return False
-
-
-def _not_locked(journal: Journal, kind: str, who: str) -> None:
-    failed, last_at = people.failed_tries(journal.read(), who)
-    over = failed - FREE_TRIES[kind]
-    if over < 0:
-        return
-    left = last_at + min(LONGEST_MS, 5_000 * 2**over) - journal.clock()
-    if left > 0:
-        raise Refusal("locked", f"Too many wrong PINs; wait {_in_words(left)} and try again.", 403)
-
-
-def _count(journal: Journal, who: str) -> None:
-    now = journal.clock()
-    journal.note(*notes.try_counted(who, now=now, forgotten_before=now - FORGET_MS))
-
-
-def _in_words(ms: int) -> str:
-    seconds = -(-ms // 1000)
-    return f"{seconds} seconds" if seconds < 90 else f"{-(-seconds // 60)} minutes"

@@ -7,25 +7,22 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import uuid_utils.compat as uuids
-from flask import Blueprint, flash, g, jsonify, redirect, render_template, request, session, url_for
+from flask import flash, g, jsonify, redirect, render_template, request, session, url_for
 from flask.typing import ResponseReturnValue
-from itsdangerous import BadSignature, URLSafeSerializer
 
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.journal import PLANT
 from inspect_app.journal.queries import people
 from inspect_app.journal.tickets import SHIFT_MS, Ticket
-from inspect_app.rooms.cookies import cookie_name
+from inspect_app.rooms import tablet as tablets
 from inspect_app.rooms.house import journal, reader
-from inspect_app.rooms.people import pins
+from inspect_app.rooms.people import admit, pins
+from inspect_app.rooms.people.door import room
 from inspect_app.rooms.people.forms import FirstManagerForm
 from inspect_app.rooms.sync.routes import whoami
 
-room = Blueprint("people", __name__, template_folder="templates")
+__all__ = ["room"]
 log = logging.getLogger("lampwalk.doors")
-
-TABLET_COOKIE = "lampwalk_tablet"
-TEN_YEARS = 10 * 365 * 24 * 3600
 
 
 @room.route("/sign-in", methods=["GET", "POST"])
@@ -34,6 +31,9 @@ def sign_in() -> ResponseReturnValue:
     here = people.everyone(reader())
     if not here:
         return redirect(url_for("people.first"))
+    if request.method == "GET" and tablets.wants_code():
+        return redirect(url_for("people.admit"))
+    _this_tablet_may()
     if request.is_json:
         asked = request.get_json(silent=True) or {}
         return _signed_in(_prove(str(asked.get("person", "")), str(asked.get("pin", ""))), jsonify)
@@ -48,6 +48,14 @@ def sign_in() -> ResponseReturnValue:
         "people/sign_in.html", people=here, wrong=wrong, chosen=chosen, next=_inside(request.values.get("next"))
     )
     return page, 200 if wrong is None else 403
+
+
+def _this_tablet_may() -> None:
+    """Refuse a tablet that was shut out, and one without a code where the plant asks for it."""
+    if tablets.is_shut_out(tablets.known()):
+        raise Refusal("shut_out", tablets.SHUT_OUT, 403)
+    if tablets.wants_code():
+        raise Refusal("not_admitted", tablets.NOT_ADMITTED, 403)
 
 
 def _prove(key: str, pin: str) -> people.Person:
@@ -93,40 +101,19 @@ def _signed_in(person: people.Person, answer: Any) -> ResponseReturnValue:
     session["token"] = journal().tickets.write(made)
     g.ticket, g.person, g.token = made, person, session["token"]
     log.info("%s signed in on tablet %s from %s", person.id, tablet, request.remote_addr)
-    response = answer(whoami())
-    response.set_cookie(
-        cookie_name(TABLET_COOKIE),
-        _sealer().dumps(tablet),
-        max_age=TEN_YEARS,
-        httponly=True,
-        samesite="Lax",
-        secure=request.is_secure,
-    )
-    return response  # type: ignore[no-any-return]
-
-
-def _sealer() -> URLSafeSerializer:
-    from flask import current_app
-
-    return URLSafeSerializer(current_app.config["SECRET_KEY"], salt="lampwalk-tablet")
+    return tablets.remember(answer(whoami()), tablet)  # type: ignore[no-any-return]
 
 
 def _tablet() -> str:
-    """The tablet in hand: known by its cookie, or admitted now with the next free letters."""
-    try:
-        known: str = _sealer().loads(request.cookies.get(cookie_name(TABLET_COOKIE), ""))
-        if people.tablet(reader(), known) is not None:
-            return known
-    except BadSignature:
-        pass
-    key = str(uuids.uuid7())
-    journal().record_server(PLANT, "tablet_admitted", {"tablet": key})
-    return key
+    """The tablet in hand: known by its cookie, or registered now with the next free letters."""
+    known = tablets.known()
+    return admit.register() if known is None else str(known["id"])
 
 
 @room.get("/sign-in/names")
 def names() -> ResponseReturnValue:
     """Names to pick from in the panel that opens over the work; the sign-in page shows the same to anyone."""
+    _this_tablet_may()
     return jsonify(people=[{"person": person.id, "name": person.name} for person in people.everyone(reader())])
 
 

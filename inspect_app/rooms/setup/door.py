@@ -9,7 +9,7 @@ room = Blueprint("setup", __name__, template_folder="templates")
 PAGES = (
     ("/setup/people", "People", "Who signs in, in which roles and departments."),
     ("/setup/units/import", "Units", "Import the list your office exports, or add one unit."),
-    ("/setup/tablets", "Tablets", "What each tablet is called, and who used it last."),
+    ("/setup/tablets", "Tablets", "Admit a tablet, name it, shut a lost one out; who used it last."),
     ("/setup/certificate", "Certificate", "How a tablet comes to trust this server: QR codes, fingerprint, steps."),
     ("/setup/settings", "Plant", "The plant's name, its time zone and its paper."),
     (

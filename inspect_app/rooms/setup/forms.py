@@ -9,7 +9,7 @@ from flask_wtf import FlaskForm
 from flask_wtf.file import FileField, FileRequired
 from wtforms import Field, PasswordField, RadioField, SelectMultipleField, StringField, SubmitField, ValidationError
 from wtforms.fields import SelectChoice
-from wtforms.validators import DataRequired, EqualTo, Regexp
+from wtforms.validators import DataRequired, EqualTo, Optional, Regexp
 
 from inspect_app.rooms.units.forms import line
 
@@ -83,6 +83,13 @@ class TabletForm(FlaskForm):
     save = SubmitField("Keep")
 
 
+class AdmitForm(FlaskForm):
+    """A code for a tablet that is to come in."""
+
+    name = line("Name", most=40, hint="As on its sticker: tunnel left, booth 2. It can be given later")
+    save = SubmitField("Make a code")
+
+
 class PlantForm(FlaskForm):
     """Name, time zone and paper of the plant."""
 
@@ -98,6 +105,15 @@ class PlantForm(FlaskForm):
         "Paper",
         choices=[SelectChoice("a4", "A4"), SelectChoice("letter", "US Letter")],
         description="What sheets signed from now on open as; the other paper is made too",
+    )
+    admitting = RadioField(
+        "Tablets",
+        choices=[
+            SelectChoice("sign_in", "Come in with the first sign-in on them"),
+            SelectChoice("code", "Come in by a one-time code that a manager makes"),
+        ],
+        description="With codes, a right PIN alone does not open an unknown tablet. Those already here stay in",
+        validators=[Optional()],
     )
     save = SubmitField("Keep")
 

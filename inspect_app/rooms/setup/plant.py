@@ -1,4 +1,4 @@
-"""Settings of the plant: its name, its time zone, its paper."""
+"""Settings of the plant: its name, its time zone, its paper, how tablets come in."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from inspect_app.rooms.house import journal, reader, ticket
 from inspect_app.rooms.setup.door import room
 from inspect_app.rooms.setup.forms import PlantForm
 
-USUAL = {"timezone": "UTC", "paper": "a4"}
+USUAL = {"timezone": "UTC", "paper": "a4", "admitting": "sign_in"}
 NOT_PLACES = ("Etc/", "SystemV/", "posix/", "right/")
 
 
@@ -28,6 +28,8 @@ def settings() -> ResponseReturnValue:
         for name in ("plant", "timezone", "paper"):
             if form[name].data != setup.settings(reader()).get(name):
                 journal().record(ticket(), PLANT, "setting_changed", {"name": name, "value": form[name].data})
+        if form.admitting.data and form.admitting.data != setup.admitting(reader()):
+            journal().record(ticket(), PLANT, "setting_changed", {"name": "admitting", "value": form.admitting.data})
         flash("The settings are kept.", "good")
         return redirect("/setup/settings")
     zones = sorted(one for one in available_timezones() if "/" in one and not one.startswith(NOT_PLACES))

@@ -1,33 +1,71 @@
-"""Tablets: what each is called. Their letters, the first part of every tag, never change."""
+"""Tablets: admitted by a code, named, shut out, let in again. Their letters, first part of a tag, never change."""
 
 from __future__ import annotations
 
-from flask import flash, redirect, render_template
+import sqlite3
+from urllib.parse import urlsplit
+
+from flask import flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.journal import PLANT
 from inspect_app.journal.queries import people, setup
+from inspect_app.journal.queries import tablets as queries
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader, ticket
+from inspect_app.rooms.people.codes import codes
 from inspect_app.rooms.setup.door import room
-from inspect_app.rooms.setup.forms import TabletForm
+from inspect_app.rooms.setup.entry_words import Teller
+from inspect_app.rooms.setup.forms import AdmitForm, TabletForm
+from inspect_app.rooms.setup.handout import code as qr_code
+from inspect_app.rooms.setup.handout import offered
+
+LOOPBACK = ("127.0.0.1", "localhost", "::1")
 
 
 @room.get("/setup/tablets")
 @needs("manager")
 def tablets() -> ResponseReturnValue:
     """List the tablets with who used each last."""
-    return render_template("setup/tablets.html", tablets=setup.tablets(reader()), mine=ticket().tablet)
+    by_code = setup.admitting(reader()) == "code"
+    return render_template("setup/tablets.html", tablets=setup.tablets(reader()), mine=ticket().tablet, by_code=by_code)
+
+
+@room.route("/setup/tablets/new", methods=["GET", "POST"])
+@needs("manager")
+def admit_tablet() -> ResponseReturnValue:
+    """Make a one-time code that admits a tablet, under a name if wanted."""
+    form = AdmitForm()
+    if form.validate_on_submit():
+        taken = people.tablet_called(reader(), form.name.data) if form.name.data else None
+        if taken is None:
+            made = codes().make(name=form.name.data or "", by=ticket().person, now=journal().clock())
+            return redirect(f"/setup/tablets/codes/{made.key}")
+        form.name.errors = [f"Tablet {taken['letters']} is called {form.name.data} already; choose another name."]
+    return render_template("setup/tablet_new.html", form=form), 422 if form.is_submitted() else 200
+
+
+@room.get("/setup/tablets/codes/<key>")
+@needs("manager")
+def tablet_code(key: str) -> ResponseReturnValue:
+    """Show a code while it waits: in letters, and as a QR code for the tablet's camera."""
+    code = codes().by_key(key, journal().clock())
+    if code is None:
+        raise Refusal(
+            "no_code", "This code was used, or its ten minutes are over; make another one if you need it.", 404
+        )
+    handout = offered()
+    address = f"{handout.address if handout else request.host_url.rstrip('/')}/admit"
+    drawn = "" if urlsplit(address).hostname in LOOPBACK else qr_code(f"{address}#code={code.text}", "the way in")
+    return render_template("setup/tablet_code.html", code=code, address=address, drawn=drawn)
 
 
 @room.route("/setup/tablets/<key>", methods=["GET", "POST"])
 @needs("manager")
 def tablet(key: str) -> ResponseReturnValue:
-    """Name a tablet; an empty name takes the name away."""
-    found = people.tablet(reader(), key)
-    if found is None:
-        raise Refusal("no_tablet", "There is no such tablet; go back to the list.", 404)
+    """Name a tablet, an empty name takes the name away; and see what was refused of it."""
+    found = _tablet(key)
     form = TabletForm(data={"name": found["name"]})
     if form.validate_on_submit():
         try:
@@ -39,4 +77,43 @@ def tablet(key: str) -> ResponseReturnValue:
         else:
             flash(f"Tablet {found['letters']} is called {form.name.data or 'nothing'} now.", "good")
             return redirect("/setup/tablets")
-    return render_template("setup/tablet.html", form=form, tablet=found), 422 if form.is_submitted() else 200
+    teller = Teller()
+    refused = [(row, teller.kept(row)) for row in queries.refused(reader(), key)]
+    page = render_template(
+        "setup/tablet.html", form=form, tablet=found, mine=ticket().tablet, refused=refused, most=queries.MOST_SHOWN,
+        by_code=setup.admitting(reader()) == "code",
+    )  # fmt: skip
+    return page, 422 if form.is_submitted() else 200
+
+
+@room.post("/setup/tablets/<key>/out")
+@needs("manager")
+def shut_out(key: str) -> ResponseReturnValue:
+    """Shut a tablet out: its sign-ins end at once, and nothing it sends is taken."""
+    return _turn(key, "tablet_shut_out", "Tablet {} is shut out; every sign-in on it has ended.")
+
+
+@room.post("/setup/tablets/<key>/in")
+@needs("manager")
+def let_in(key: str) -> ResponseReturnValue:
+    """Let a tablet in again: what it keeps is taken when it comes."""
+    return _turn(key, "tablet_let_in", "Tablet {} is let in again; what it kept comes by itself.")
+
+
+def _turn(key: str, event: str, said: str) -> ResponseReturnValue:
+    found = _tablet(key)
+    try:
+        journal().record(ticket(), PLANT, event, {"tablet": key})
+    except Refusal as refusal:
+        if refusal.code != "done_already":
+            raise
+        said = refusal.reason
+    flash(said.format(found["letters"]), "good")
+    return redirect(f"/setup/tablets/{key}")
+
+
+def _tablet(key: str) -> sqlite3.Row:
+    found = people.tablet(reader(), key)
+    if found is None:
+        raise Refusal("no_tablet", "There is no such tablet; go back to the list.", 404)
+    return found

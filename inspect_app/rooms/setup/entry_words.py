@@ -1,0 +1,140 @@
+"""One entry of a tablet's outbox in words, for a manager to judge. Forged ones are read as well."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from inspect_app.journal.queries import people, tablets
+from inspect_app.journal.queries.versions import current_catalogue, has_outline
+from inspect_app.rooms.house import journal, reader
+from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.outline import Outline
+
+CALLED = {
+    "walk_started": "Walk begun",
+    "walk_finished": "Walk finished",
+    "zone_looked": "Zone looked at",
+    "look_undone": "Look undone",
+    "marker_made": "Marker",
+    "marker_amended": "Change of a marker",
+    "marker_withdrawn": "Withdrawal",
+    "marker_joined": "Joining of doubles",
+    "marker_accepted": "Acceptance",
+    "marker_cleared": "Clearance",
+    "marker_sent_back": "Sent back",
+    "put_right_here": "Put right here",
+    "no_flaw_proposed": "No flaw proposed",
+    "no_flaw_decided": "No flaw decided",
+    "origin_revised": "Department of origin",
+    "photo_added": "Photo",
+    "photo_removed": "Photo removed",
+    "marks_released": "Marks released to rework",
+    "job_taken": "Job taken",
+    "job_handed_back": "Job handed back",
+    "job_rerouted": "Job sent to another department",
+    "step_inserted": "Step added",
+    "spot_not_found": "Spot not found",
+    "waiting_for": "Waiting for a part",
+    "work_done": "Step done",
+    "concession_asked": "Concession asked for",
+    "zones_absent": "Zones not on the van",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry:
+    """What is told of one entry: what it is, of which van, by whom and when (ms UTC), as far as it can be told."""
+
+    title: str
+    six: str = ""
+    detail: str = ""
+    by: str = ""
+    at: int | None = None
+
+
+class Teller:
+    """Tells entries; reads catalogue, outline and names once."""
+
+    def __init__(self) -> None:
+        self._db: sqlite3.Connection = reader()
+        self._names = people.names(self._db)
+        self._catalogue: Catalogue = journal().catalogue(current_catalogue(self._db))
+
+    def kept(self, row: Mapping[str, Any] | sqlite3.Row) -> Entry:
+        """Tell a row of what was refused; its body is the whole entry, or the body of the event alone."""
+        whole = _read(row["body"])
+        sent = whole if isinstance(whole.get("body"), dict) else {"body": whole}
+        told = {**sent, "stream": row["stream"] or sent.get("stream"), "type": row["type"] or sent.get("type")}
+        return self.sent(told, person=row["person"], at=row["at"])
+
+    def sent(self, event: Mapping[str, Any], *, person: str | None, at: int | None = None) -> Entry:
+        """Tell an event as a tablet sends it. `person` is the author as far as it is proved."""
+        kind, body = _text(event.get("type")), event.get("body")
+        body = body if isinstance(body, dict) else {}
+        unit = _text(event.get("stream")).removeprefix("unit:")
+        private = event.get("private")
+        note = _text(private.get("note") or private.get("reason")) if isinstance(private, dict) else ""
+        return Entry(
+            title=CALLED.get(kind, kind.replace("_", " ").capitalize()[:60] or "Something that cannot be read"),
+            six=tablets.last_six(self._db, unit) or "",
+            detail=", ".join(filter(None, [*self._about(body, _text(event.get("outline"))), note])),
+            by=self._names.get(person or "", ""),
+            at=at if at is not None else _moment(event),
+        )
+
+    def _about(self, body: Mapping[str, Any], outline: str) -> list[str]:
+        catalogue = self._catalogue
+        found = [
+            _text(body.get("tag")) or tablets.tag(self._db, _text(body.get("marker"))) or "",
+            _label(catalogue.kinds, body.get("kind")),
+            self._zone(_text(body.get("zone")), outline),
+            _text(body.get("view")).replace("_", " ") if not body.get("zone") else "",
+            self._job(_text(body.get("job"))),
+            _label(catalogue.departments, body.get("department") or body.get("origin")),
+        ]
+        if isinstance(body.get("size"), int) and body["size"]:
+            found.append(f"{body['size'] / 10:g} mm")
+        if isinstance(body.get("minutes"), int):
+            found.append(f"{body['minutes']} min")
+        return [*found, *(_text(body.get(key)) for key in ("purpose", "how", "reason", "what"))]
+
+    def _zone(self, key: str, outline: str) -> str:
+        if not key or not outline or not has_outline(self._db, outline):
+            return key
+        drawn: Outline = journal().outline(outline)
+        try:
+            return drawn.zone(key).label
+        except KeyError:
+            return key
+
+    def _job(self, key: str) -> str:
+        row = tablets.job(self._db, key) if key else None
+        return "" if row is None else _label(self._catalogue.methods, row["method"])
+
+
+def _label(rows: Mapping[str, Any], key: object) -> str:
+    found = rows.get(_text(key))
+    return str(found.label) if found is not None else _text(key).replace("_", " ")
+
+
+def _text(value: object) -> str:
+    """A text of an entry, cut; whatever is no text is left out."""
+    return value[:200] if isinstance(value, str) else ""
+
+
+def _moment(event: Mapping[str, Any]) -> int | None:
+    at, offset = event.get("at"), event.get("offset", 0)
+    good = isinstance(at, int) and isinstance(offset, int) and 0 <= at + offset < 4_000_000_000_000
+    return at + offset if good else None
+
+
+def _read(text: str | None) -> dict[str, Any]:
+    try:
+        found = json.loads(text or "{}")
+    except ValueError:  # it was cut, being too long
+        return {}
+    return found if isinstance(found, dict) else {}
