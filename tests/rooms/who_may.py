@@ -102,7 +102,6 @@ DOORS: dict[tuple[str, str], Door] = {
     ("GET", "/rates"): door(MANAGERS, PAGE),
     ("GET", "/rates.csv"): door(MANAGERS, FILE),
     # setup
-    ("GET", "/gauge-card.pdf"): door(ANYONE, FILE),
     ("GET", "/setup"): door(MANAGERS, PAGE),
     ("GET", "/setup/people"): door(MANAGERS, PAGE),
     ("GET", "/setup/people/new"): door(MANAGERS, PAGE),
