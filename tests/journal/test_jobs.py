@@ -2,6 +2,8 @@
 
 import pytest
 
+from inspect_app.journal.verify import verify
+
 
 @pytest.fixture
 def unit(plant):
@@ -198,3 +200,107 @@ def test_work_voids_the_looks_its_method_names(plant, unit):
     voided = {look["zone"] for look in plant.rows("looks", unit) if look["voided"]}
     assert "left.cab_door_lower" in voided
     assert plant.row("units", unit)["stage"] == "to_look_again"
+
+
+# ---------------------------------------------------------------------------------------------- no marker without its jobs, none with two
+
+
+def live(plant, marker):
+    """The chains a marker is in that are not over, each once."""
+    sql = (
+        "SELECT DISTINCT j.chain FROM job_markers m JOIN jobs j ON j.id = m.job WHERE m.marker = ? AND m.left_out = 0"
+        " AND j.state IN ('ready', 'taken', 'waiting')"
+    )
+    return [row["chain"] for row in plant.journal.read().execute(sql, (marker,))]
+
+
+def amend(plant, unit, marker, **changed):
+    answer = plant.ines.do(unit, "marker_amended", {"marker": marker, **changed})
+    assert answer.outcome == "applied", answer.reason
+
+
+def test_an_observation_that_turns_out_to_be_more_gets_its_jobs_after_the_walk(plant, unit, chained):
+    amend(plant, unit, chained, severity="S5")
+    assert live(plant, chained) == []
+
+    amend(plant, unit, chained, severity="S3")
+
+    assert len(live(plant, chained)) == 1
+    assert [job["department"] for job in plant.zaneta.jobs(unit)] == ["body"]
+
+
+def test_an_amendment_while_the_walk_goes_on_plans_nothing(plant, unit):
+    walk = plant.ines.start_walk(unit)
+    marker = plant.ines.mark(unit, walk, "scratch", "right.cab_door_lower", "B1", severity="S5")
+    amend(plant, unit, marker, severity="S3")
+
+    assert plant.rows("jobs", unit) == []
+
+
+def test_what_waits_for_its_second_look_gets_no_new_jobs_by_an_amendment(plant, unit):
+    walk = plant.ines.start_walk(unit)
+    marker = plant.ines.mark(unit, walk, "scratch", "right.cab_door_lower", "B1", severity="S4")
+    plant.ines.finish_walk(unit, walk)
+    plant.ines.do(unit, "put_right_here", {"marker": marker, "how": "hand_polish"})
+
+    amend(plant, unit, marker, method="dent_refinish")
+
+    assert live(plant, marker) == []
+    assert [job for job in plant.rows("jobs", unit) if job["state"] == "ready"] == []
+    plant.lukasz.do(unit, "marker_sent_back", {"marker": marker, "reason": "still there"})
+    assert [job["method"] for job in plant.zaneta.jobs(unit)] == ["dent_refinish"]
+
+
+@pytest.fixture
+def two(plant, unit):
+    """Two swirls of one job on a walked unit, and the job."""
+    walk = plant.ines.start_walk(unit)
+    made = [plant.ines.mark(unit, walk, "swirl", "right.cab_door_lower", tag, size=300) for tag in ("B1", "B2")]
+    plant.ines.finish_walk(unit, walk)
+    return (*made, plant.per.jobs(unit)[0])
+
+
+def test_two_who_cannot_find_one_spot_ask_once(plant, unit, two):
+    marker, _, job = two
+    body = {"job": job["id"], "marker": marker, "reason": "nothing there"}
+
+    first, second = plant.per.do(unit, "spot_not_found", body), plant.thanh.do(unit, "spot_not_found", body)
+
+    assert (first.outcome, second.code) == ("applied", "left_job")
+    assert second.reason == "B1 has left this job already: an inspector has been asked about it."
+    assert plant.thanh.do(unit, "no_flaw_proposed", body).code == "left_job"
+    assert len(plant.rows("questions", unit)) == 1
+
+
+def test_an_answer_does_not_plan_what_has_its_jobs_or_may_be_no_flaw(plant, unit, two):
+    marker, _, job = two
+    plant.per.do(unit, "spot_not_found", {"job": job["id"], "marker": marker, "reason": "nothing there"})
+    plant.per.do(unit, "no_flaw_proposed", {"marker": marker, "reason": "a reflection"})
+    question = plant.rows("questions", unit)[0]["id"]
+
+    plant.ines.do(unit, "question_answered", {"question": question, "answer": "above the handle"})
+    assert live(plant, marker) == []
+
+    plant.ines.do(unit, "no_flaw_decided", {"marker": marker, "agreed": False})
+    assert len(live(plant, marker)) == 1
+
+
+def test_a_marker_does_not_join_a_chain_that_has_a_step_put_before_it(plant, unit, two):
+    _, _, job = two
+    body = {"job": job["id"], "method": "touch_in", "department": "paint", "reason": "broke through"}
+    plant.per.do(unit, "step_inserted", body)
+    fresh = plant.ines.mark(unit, None, "chip", "right.cab_door_lower", "B3", size=8)
+    amend(plant, unit, fresh, method="touch_in")
+
+    assert job["chain"] not in live(plant, fresh)
+    assert len(live(plant, fresh)) == 1
+
+
+def test_a_job_sent_on_while_it_was_in_hand_leaves_its_markers_open(plant, unit, chained):
+    job = plant.zaneta.jobs(unit)[0]
+    plant.zaneta.take(unit, job)
+    plant.zaneta.do(unit, "job_rerouted", {"job": job["id"], "department": "paint", "reason": "paint only"})
+
+    assert plant.row("markers", chained)["state"] == "open"
+    assert plant.ines.do(unit, "marker_withdrawn", {"marker": chained, "reason": "dust"}).outcome == "applied"
+    assert verify(plant.journal.folder.path).clean

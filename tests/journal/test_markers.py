@@ -152,6 +152,16 @@ def test_an_amendment_after_clearing_is_flagged_and_asked_about(plant, unit, wal
     assert [question["cause"] for question in plant.rows("questions", unit)] == ["marker_amended"]
 
 
+def test_two_doubles_joined_to_each_other_do_not_both_vanish(plant, unit, walk):
+    one, other = (plant.ines.mark(unit, walk, "scratch", "left.cab_door_lower", tag) for tag in ("B1", "B2"))
+    first = plant.ines.do(unit, "marker_joined", {"marker": one, "into": other})
+    second = plant.lukasz.do(unit, "marker_joined", {"marker": other, "into": one})
+
+    assert (first.outcome, second.outcome) == ("applied", "flagged")
+    assert second.reason == "B1, which B2 was to be joined to, was withdrawn meanwhile."
+    assert plant.row("markers", other)["state"] == "open"
+
+
 def test_a_withdrawal_needs_a_reason(plant, unit, walk):
     marker = plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1")
 

@@ -107,8 +107,9 @@ def job_rerouted(db: sqlite3.Connection, event: Stored) -> None:
         reason=body["reason"],
         n=event.n,
     )
+    state = {"state": event.resolved["markers_to"]} if "markers_to" in event.resolved else {}
     for marker in event.resolved["markers"]:
-        change(db, "markers", marker, department=body["department"], n=event.n)
+        change(db, "markers", marker, department=body["department"], **state, n=event.n)
 
 
 @projects("step_inserted")

@@ -26,6 +26,14 @@ def _markers(w: Writing, job: str) -> list[sqlite3.Row]:
     return w.db.execute(sql, (job,)).fetchall()
 
 
+def _still_in(w: Writing, job: sqlite3.Row, marker: sqlite3.Row) -> None:
+    sql = "SELECT 1 FROM job_markers WHERE job = ? AND marker = ? AND left_out = 0"
+    if one(w.db, sql, (job["id"], marker["id"])) is None:
+        raise Refusal(
+            "left_job", f"{marker['tag']} has left this job already: an inspector has been asked about it.", 409
+        )
+
+
 def _method(w: Writing, job: sqlite3.Row) -> Method:
     return w.catalogue(None).methods[job["method"]]
 
@@ -51,13 +59,13 @@ def job_handed_back(w: Writing, event: Incoming) -> Resolved:
     """Give a taken job back to the department's list."""
     job = _job(w, event)
     w.hold(event, "job", job["state"], taken_by_me=job["taken_by"] == event.person)
-    begun = one(w.db, "SELECT 1 FROM jobs WHERE chain = ? AND done_at IS NOT NULL", (job["chain"],)) is not None
-    return Resolved(
-        values={
-            "markers": [row["id"] for row in _markers(w, job["id"])],
-            "markers_to": "in_rework" if begun else "open",
-        }
-    )
+    return Resolved(values={"markers": [row["id"] for row in _markers(w, job["id"])], "markers_to": _untaken(w, job)})
+
+
+def _untaken(w: Writing, job: sqlite3.Row) -> str:
+    """The state of a job's markers once nobody has it in hand: open, unless an earlier step is done."""
+    begun = one(w.db, "SELECT 1 FROM jobs WHERE chain = ? AND done_at IS NOT NULL", (job["chain"],))
+    return "open" if begun is None else "in_rework"
 
 
 @resolves("job_rerouted")
@@ -68,7 +76,8 @@ def job_rerouted(w: Writing, event: Incoming) -> Resolved:
     _department(w, event.body.department)
     if event.body.department == job["department"]:
         raise Refusal("same", "The job is with this department already; choose another one.")
-    return Resolved(values={"from": job["department"], "markers": [row["id"] for row in _markers(w, job["id"])]})
+    values = {"from": job["department"], "markers": [row["id"] for row in _markers(w, job["id"])]}
+    return Resolved(values={**values, "markers_to": _untaken(w, job)})
 
 
 def _department(w: Writing, key: str) -> None:
@@ -124,6 +133,7 @@ def spot_not_found(w: Writing, event: Incoming) -> Resolved:
     w.hold(event, "job", job["state"])
     marker = w.marker(event, event.body.marker)
     w.hold(event, "marker", marker["state"])
+    _still_in(w, job, marker)
     return Resolved(
         values={"leave": leave(w, marker["id"]), "text": f"{marker['tag']} cannot be found: {event.body.reason}"}
     )
@@ -136,7 +146,9 @@ def no_flaw_proposed(w: Writing, event: Incoming) -> Resolved:
     marker = w.marker(event, event.body.marker)
     w.hold(event, "marker", marker["state"])
     if event.body.job:
-        w.hold(event, "job", w.job(event, event.body.job)["state"])
+        job = w.job(event, event.body.job)
+        w.hold(event, "job", job["state"])
+        _still_in(w, job, marker)
     return Resolved(values={"leave": leave(w, marker["id"])})
 
 

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from inspect_app.journal.events import Incoming, Refusal, Resolved
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.resolve.judgement import place, verdict
-from inspect_app.journal.resolve.planning import begun, leave, plan_markers
+from inspect_app.journal.resolve.planning import awaits_word, begun, leave, plan_markers
 from inspect_app.journal.store import one
 from inspect_app.journal.writing import Flag, Writing
 
@@ -38,14 +38,12 @@ def marker_made(w: Writing, event: Incoming) -> Resolved:
         )
     return Resolved(
         values=values,
-        follow=() if _walking(w, event) else plan_markers(w, event, _plannable(event.body.marker, values)),
+        follow=() if _walking(w, event.body.walk) else plan_markers(w, event, _plannable(event.body.marker, values)),
     )
 
 
-def _walking(w: Writing, event: Incoming) -> bool:
-    if event.body.walk is None:
-        return False
-    walk = w.moment.walk(event.body.walk)
+def _walking(w: Writing, key: str | None) -> bool:
+    walk = None if key is None else w.moment.walk(key)
     return walk is not None and walk["state"] == "walking"
 
 
@@ -136,18 +134,25 @@ def marker_amended(w: Writing, event: Incoming) -> Resolved:
     values["raking"] = bool(values["raking"])
     if marker["origin_basis"] == "judged":
         values["origin"] = marker["origin"]
-    moved = (values["method"], values["part"], values["severity"] == "S5") != (
-        marker["method"],
-        marker["part"],
-        marker["severity"] == "S5",
-    )
-    if not (marker["planned"] and moved) or begun(w, marker["id"]):
+    if not _to_plan(w, marker, values):
         return Resolved(values=values)
-    values["leave"] = leave(w, marker["id"])
+    if marker["planned"]:
+        values["leave"] = leave(w, marker["id"])
     again = _plannable(marker["id"], values)
     return Resolved(
         values=values, follow=plan_markers(w, event, [{**one_, "attempt": marker["attempt"]} for one_ in again])
     )
+
+
+def _to_plan(w: Writing, marker: sqlite3.Row, values: dict[str, Any]) -> bool:
+    """Whether an amended marker gets other jobs, or its first: an S5 that turns out to be more has none yet."""
+    if marker["state"] == "reworked":
+        return False  # it waits for its second look; sent back, it is planned as it is then
+    if not marker["planned"]:
+        return not (_walking(w, marker["walk"]) or awaits_word(w, marker))
+    named = ("method", "part")
+    moved = any(values[name] != marker[name] for name in named) or values["severity"] == "S5" != marker["severity"]
+    return moved and not begun(w, marker["id"])
 
 
 @resolves("marker_withdrawn", "marker_accepted")
@@ -162,10 +167,12 @@ def marker_let_go(w: Writing, event: Incoming) -> Resolved:
 def marker_joined(w: Writing, event: Incoming) -> Resolved:
     """Join a double to the marker it doubles."""
     marker = _before(w, event)
-    w.marker(event, event.body.into)
+    into = w.marker(event, event.body.into)
     if event.body.into == event.body.marker:
         raise Refusal("same", "A marker cannot be joined to itself; choose the other one.")
     to = w.hold(event, "marker", marker["state"])
+    if into["state"] == "withdrawn":  # two tablets may each have joined one to the other; one of them has to stay
+        raise Flag(f"{into['tag']}, which {marker['tag']} was to be joined to, was withdrawn meanwhile.")
     return Resolved(values={"to": to, "leave": leave(w, marker["id"])})
 
 

@@ -36,6 +36,8 @@ def plan_markers(w: Writing, event: Incoming, markers: Iterable[dict[str, Any]])
     """Plan jobs for these markers (id, part, method, attempt, count, returned_for): one `job_planned` event, or nothing."""
     groups: dict[Key, list[dict[str, Any]]] = defaultdict(list)
     for marker in markers:
+        if marker.get("severity") == "S5":
+            continue  # an observation needs no work, whatever it was before
         groups[(marker["part"], marker["method"], marker["attempt"])].append(marker)
     if not groups:
         return ()
@@ -48,15 +50,17 @@ def plan_markers(w: Writing, event: Incoming, markers: Iterable[dict[str, Any]])
 
 def _joined(w: Writing, event: Incoming, key: Key, group: list[dict[str, Any]]) -> dict[str, Any] | None:
     part, method, attempt = key
+    steps = w.catalogue(None).methods[method].chain
+    # A chain with a step put before it is another way to work: what joined would go through that step too.
     row = one(
         w.db,
-        "SELECT chain FROM jobs WHERE unit = ? AND part = ? AND method = ? AND attempt = ? AND step = 1 AND state = 'ready' AND waiting_what IS NULL",
-        (event.unit, part, method, attempt),
+        "SELECT chain FROM jobs WHERE unit = ? AND part = ? AND method = ? AND attempt = ? AND step = 1 AND state = 'ready' AND waiting_what IS NULL"
+        " AND steps = ? AND NOT EXISTS (SELECT 1 FROM jobs o WHERE o.chain = jobs.chain AND o.method <> jobs.method)",
+        (event.unit, part, method, attempt, len(steps)),
     )
     if row is None:
         return None
     spots = sum(marker["count"] for marker in group)
-    steps = w.catalogue(None).methods[method].chain
     return {
         "chain": row["chain"],
         "joins": True,
@@ -109,6 +113,12 @@ def leave(w: Writing, marker: str) -> dict[str, list[str]]:
         (marker,),
     ).fetchall()
     return {"jobs": [row["id"] for row in rows], "cancel": [row["id"] for row in rows if row["markers"] == 1]}
+
+
+def awaits_word(w: Writing, marker: sqlite3.Row) -> bool:
+    """Tell whether an inspector has to say first whether, or where, there is anything to work on."""
+    sql = "SELECT 1 FROM questions WHERE marker = ? AND state = 'open' AND cause = 'spot_not_found'"
+    return marker["no_flaw"] is not None or one(w.db, sql, (marker["id"],)) is not None
 
 
 def begun(w: Writing, marker: str) -> bool:

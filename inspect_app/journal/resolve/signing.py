@@ -20,7 +20,7 @@ def question_answered(w: Writing, event: Incoming) -> Resolved:
     if question["cause"] != "spot_not_found" or unit["state"] == "signed":
         return Resolved(values={"marker": question["marker"]})
     marker = w.marker(event, question["marker"])
-    if marker["state"] not in ("open", "in_rework"):
+    if marker["state"] not in ("open", "in_rework") or marker["planned"] or marker["no_flaw"]:
         return Resolved(values={"marker": question["marker"]})
     again = {**dict(marker), "returned_for": event.body.answer}
     return Resolved(values={"marker": marker["id"]}, follow=plan_markers(w, event, [again]))
