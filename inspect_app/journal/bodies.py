@@ -2,14 +2,29 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+import re
+from typing import Annotated, Any, Literal, TypeGuard
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 from pydantic_core import PydanticCustomError
 
-Id = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$")]
+_UNPRINTABLE = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]")  # C0 of ISO/IEC 6429, but for tabs and the ways to break a line
+
+
+def _as_written(text: str) -> str:
+    if _UNPRINTABLE.search(text):
+        raise PydanticCustomError(
+            "unprintable", "it holds a character that cannot be written or printed; write it again by hand"
+        )
+    return text
+
+
+Written = AfterValidator(_as_written)  # for every text that a person may have pasted
+_ID = re.compile(r"^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$")
+Id = Annotated[str, StringConstraints(pattern=_ID.pattern)]
 Key = Annotated[str, StringConstraints(min_length=1, max_length=80, pattern=r"^[A-Za-z0-9_.\-]+$")]
-Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=500)]
+Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=500), Written]
+Time = Annotated[int, Field(ge=0, le=2**53)]
 Place = Annotated[int, Field(ge=-1000, le=200_000)]
 Size = Annotated[int, Field(ge=1, le=60_000)]
 Count = Annotated[int, Field(ge=1, le=500)]
@@ -29,6 +44,11 @@ def _done_here(how: Any) -> Any:
     return how
 
 
+def is_id(found: Any) -> TypeGuard[str]:
+    """Whether this is written as an id is."""
+    return isinstance(found, str) and _ID.fullmatch(found) is not None
+
+
 class Body(BaseModel):
     """A body knows its fields and no others."""
 
@@ -38,14 +58,14 @@ class Body(BaseModel):
 class UnitArrived(Body):
     chassis: Annotated[str, StringConstraints(min_length=17, max_length=17)]
     plant: Text
-    build_number: Annotated[str, StringConstraints(max_length=120)] = ""
+    build_number: Annotated[str, StringConstraints(max_length=120), Written] = ""
     make: Text
     model: Text
     colour: Text
     colour_hex: Annotated[str, StringConstraints(pattern=r"^#[0-9a-f]{6}$")] = "#8a8f94"
     finish: Literal["solid", "metallic"]
     options: list[Text] = []
-    due: int | None = None
+    due: Time | None = None
 
 
 class UnitCorrected(Body):
@@ -54,7 +74,7 @@ class UnitCorrected(Body):
     colour: Text | None = None
     colour_hex: Annotated[str, StringConstraints(pattern=r"^#[0-9a-f]{6}$")] | None = None
     finish: Literal["solid", "metallic"] | None = None
-    due: int | None = None
+    due: Time | None = None
     place: Text | None = None
     keys: Text | None = None
 
@@ -218,8 +238,8 @@ class SpotNotFound(Body):
 
 class WaitingFor(Body):
     job: Id
-    what: Annotated[str, StringConstraints(max_length=200)] = ""
-    until: int | None = None
+    what: Annotated[str, StringConstraints(max_length=200), Written] = ""
+    until: Time | None = None
 
 
 class WorkDone(Body):

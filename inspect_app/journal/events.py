@@ -11,7 +11,7 @@ from typing import Annotated, Any
 import orjson
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, ValidationError
 
-from inspect_app.journal.bodies import UNIT_BODIES, Body, Id, Key
+from inspect_app.journal.bodies import UNIT_BODIES, Body, Id, Key, Time, Written
 
 PLANT = "plant"  # the stream of the plant itself
 SERVER = "server"  # the author of what the server works out for itself
@@ -27,7 +27,8 @@ class Refusal(Exception):
         self.status = status
 
 
-Short = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
+Short = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000), Written]
+Name = Annotated[str, StringConstraints(max_length=200), Written]
 
 
 class Private(BaseModel):
@@ -36,8 +37,8 @@ class Private(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True)
     note: Short | None = None
     reason: Short | None = None
-    customer: Annotated[str, StringConstraints(max_length=200)] | None = None
-    channel: Annotated[str, StringConstraints(max_length=200)] | None = None
+    customer: Name | None = None
+    channel: Name | None = None
     strokes: Annotated[list[list[tuple[int, int]]], Field(max_length=400)] | None = None
 
 
@@ -49,9 +50,9 @@ class Envelope(BaseModel):
     stream: Annotated[str, StringConstraints(pattern=r"^unit:[0-9a-f\-]{36}$")]
     type: Key
     tablet: Key
-    seq: Annotated[int, Field(ge=0)]
+    seq: Annotated[int, Field(ge=0, le=2**53)]  # what a browser can count to, and SQLite can keep
     ticket: Key
-    at: Annotated[int, Field(ge=0, le=2**53)]
+    at: Time
     offset: Annotated[int, Field(ge=-(2**53), le=2**53)] = 0
     catalogue: Key | None = None
     outline: Key | None = None
@@ -210,12 +211,33 @@ def read_body(event_type: str, raw: dict[str, Any]) -> Body:
         raise Refusal("malformed", _sentence(error, event_type)) from None
 
 
+IN_WORDS = {
+    "missing": "is missing",
+    "extra_forbidden": "is not known here",
+    "model_type": "must be an object",
+    "dict_type": "must be an object",
+    "list_type": "must be a list",
+    "int_type": "must be a whole number",
+    "bool_type": "must be true or false",
+    "string_type": "must be a text",
+    "string_unicode": "must be a text of whole letters",
+    "string_pattern_mismatch": "is not written as it must be",
+}
+
+
 def _sentence(error: ValidationError, where: str) -> str:
+    """Say the first fault. Private words are not told again: a refusal is kept, and they must be able to be forgotten."""
     first = error.errors(include_url=False, include_context=False)[0]
-    field_name = ".".join(str(part) for part in first["loc"]) or "the event"
+    name = ".".join(str(part) for part in first["loc"])[:60] or "the event"
+    words = IN_WORDS.get(first["type"])
+    said = f" {words}" if words else f": {first['msg'][0].lower()}{first['msg'][1:]}"
     got = first.get("input")
-    shown = f" (got {json.dumps(got, ensure_ascii=False, default=str)[:60]})" if not isinstance(got, dict) else ""
-    return printable(f"'{field_name}' in {where}: {first['msg'][0].lower()}{first['msg'][1:]}{shown}.")
+    shown = "" if isinstance(got, dict) or "private" in first["loc"] else f" (got {_short(got)})"
+    return printable(f"'{name}' in {where}{said}{shown}.".replace("\n", " "))
+
+
+def _short(got: Any) -> str:
+    return json.dumps(got, ensure_ascii=False, default=str)[:60]
 
 
 def printable(text: str) -> str:

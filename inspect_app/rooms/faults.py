@@ -31,7 +31,7 @@ def attach(app: Flask) -> None:
 
 
 def _refused(refusal: Refusal) -> ResponseReturnValue:
-    log.info("refused %s %s: %s", request.method, request.path, refusal.code)
+    log.info("refused %s %r: %s", request.method, request.path, refusal.code)  # %r: an address may hold a line break
     return answer(refusal.status, refusal.code, refusal.reason)
 
 
@@ -45,7 +45,7 @@ def _http(fault: HTTPException) -> ResponseReturnValue:
 
 
 def _broken(fault: Exception) -> ResponseReturnValue:
-    log.error("a fault at %s %s", request.method, request.path, exc_info=fault)
+    log.error("a fault at %s %r", request.method, request.path, exc_info=fault)
     if isinstance(fault, sqlite3.OperationalError) and "full" in str(fault):
         return answer(
             500,

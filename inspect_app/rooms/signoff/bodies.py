@@ -8,9 +8,10 @@ from typing import Annotated, TypeVar
 from flask import request
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, ValidationError
 
+from inspect_app.journal.bodies import Written
 from inspect_app.journal.events import Refusal
 
-Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=500)]
+Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=500), Written]
 Share = Annotated[int, Field(ge=0, le=1000)]
 Stroke = Annotated[list[tuple[Share, Share]], Field(min_length=1, max_length=2000)]
 MOST_POINTS = 8000
@@ -39,7 +40,7 @@ class Confirmed(Asked):
     """A gate confirmed or taken back, or a silent tablet passed over with a reason."""
 
     tablet: Annotated[str, StringConstraints(max_length=80)] | None = None
-    reason: Annotated[str, StringConstraints(strip_whitespace=True, max_length=500)] = ""
+    reason: Annotated[str, StringConstraints(strip_whitespace=True, max_length=500), Written] = ""
     withdrawn: bool = False
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, jsonify, render_template, request
 from flask.typing import ResponseReturnValue
 
+from inspect_app.journal.bodies import is_id
 from inspect_app.journal.events import Refusal
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import ticket, unit_or_404
@@ -26,7 +27,7 @@ def left() -> ResponseReturnValue:
     """Note that this tablet has put a unit down with so many events unsent; with none it no longer holds up signing."""
     body = request.get_json(silent=True)
     unit, pending = (body.get("unit"), body.get("pending")) if isinstance(body, dict) else (None, None)
-    if not isinstance(unit, str) or not isinstance(pending, int) or pending < 0:
+    if not is_id(unit) or not presence.is_count(pending):
         raise Refusal("malformed", "'unit' must be a unit's id and 'pending' a whole number; reload the page.", 422)
     presence.left(ticket().tablet, unit, pending)
     return jsonify(noted=True)
