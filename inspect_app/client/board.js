@@ -24,6 +24,7 @@ import { Viewport } from "./viewport.js";
  * @property {number} y
  * @property {number} spread  how far off it may be
  * @property {Zone | null} zone
+ * @property {string} [by]  "touch", "pen", "mouse" or "fine"
  *
  * @typedef {object} Options
  * @property {(spot: Spot, marks: Mark[]) => void} tap  marks within a finger's width, the nearest first
@@ -122,7 +123,7 @@ export class Board {
    */
   spot(at, how, contact = 0) {
     const [x, y] = [Math.round(at.x * 10), Math.round(at.y * 10)];
-    return { view: this.viewId, x, y, spread: spreadOf(this.viewport.unit, how, contact), zone: this.zoneAt(x, y) };
+    return { view: this.viewId, x, y, spread: spreadOf(this.viewport.unit, how, contact), zone: this.zoneAt(x, y), by: how };
   }
 
   /** @param {number} x @param {number} y @returns {Zone | null} */

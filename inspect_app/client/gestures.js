@@ -1,7 +1,8 @@
 /**
  * Fingers, pens and mice on a drawing: tap, hold and drag to place finely, drag to pan, pinch, double tap, wheel.
  *
- * A long press is a short cut, never the only way: a ring that lies there can be dragged as well.
+ * A long press is a short cut, never the only way: a ring that lies there can be dragged as well. A resting hand is no
+ * finger: a contact as wide as a palm is left alone, and so is every finger while a pen writes.
  *
  * @typedef {{x: number, y: number, type: string, contact: number}} Touch  client px; contact is the finger's width in px
  *
@@ -19,9 +20,12 @@
  */
 
 const HOLD_MS = 220;
+const SLOW_MS = 600; // whoever holds longer is looking through the loupe
 const DOUBLE_MS = 320;
 const SLOP = { touch: 9, pen: 5, mouse: 3 };
 const DOUBLE_PX = 30;
+const PALM_PX = 120; // a gloved thumb leaves 20 mm at most, on any tablet less than this; common practice, no source
+const PEN_MS = 500; // the hand that holds a pen comes down a little before it or stays a little after it
 
 /**
  * @param {PointerEvent} event
@@ -63,6 +67,10 @@ export class Gestures {
     /** @type {Two} */
     this.two = { x: 0, y: 0, span: 1 };
     this.grabbed = false;
+    /** the finger has left the spot where it came down */
+    this.left = false;
+    this.penned = -Infinity;
+    this.pressed = -Infinity;
     this.hold = 0;
     this.lastTap = { at: -Infinity, touch: this.from };
     this.controller = new AbortController();
@@ -94,15 +102,38 @@ export class Gestures {
 
   /** @param {PointerEvent} event */
   onDown(event) {
-    if (event.button > 0) return;
+    if (event.button > 0) return undefined;
     const touch = touchOf(event);
+    if (touch.type === "pen") this.takePen(event.timeStamp);
+    else if (this.isHand(touch, event.timeStamp)) return undefined;
     this.down.set(event.pointerId, touch);
     capture(this.svg, event.pointerId);
     if (this.down.size > 1) return this.pinch();
-    [this.mode, this.from, this.grabbed] = ["press", touch, this.hands.grab(touch)];
+    [this.mode, this.from, this.grabbed, this.left, this.pressed] = ["press", touch, this.hands.grab(touch), false, event.timeStamp];
     clearTimeout(this.hold);
     this.hold = setTimeout(() => this.mode === "press" && this.begin(this.from), HOLD_MS);
     return undefined;
+  }
+
+  /** The pen goes before the fingers: what they had begun is over. @param {number} at */
+  takePen(at) {
+    this.penned = at;
+    if ([...this.down.values()].some(({ type }) => type === "touch")) this.letGo();
+  }
+
+  /** What was begun was not meant. */
+  letGo() {
+    clearTimeout(this.hold);
+    if (this.mode === "drag") this.hands.drag("cancel", this.from, this.from);
+    this.mode = "none";
+    this.down.clear();
+  }
+
+  /** @param {Touch} touch @param {number} at */
+  isHand(touch, at) {
+    if (touch.type !== "touch") return false;
+    const writing = [...this.down.values()].some(({ type }) => type === "pen");
+    return touch.contact >= PALM_PX || writing || at - this.penned < PEN_MS;
   }
 
   /** @param {Touch} touch */
@@ -122,13 +153,16 @@ export class Gestures {
   /** @param {PointerEvent} event */
   onMove(event) {
     const before = this.down.get(event.pointerId);
-    if (!before) return;
+    if (!before) return undefined;
     const touch = touchOf(event);
+    if (touch.type === "touch" && touch.contact >= PALM_PX) return this.letGo(); // it came down on its edge
     this.down.set(event.pointerId, touch);
-    if (this.mode === "press" && apart(touch, this.from) > slopOf(touch)) this.leave(touch);
+    if (this.mode !== "pinch" && apart(touch, this.from) > slopOf(touch)) this.left = true;
+    if (this.mode === "press" && this.left) this.leave(touch);
     if (this.mode === "pinch" && this.down.size > 1) this.hands.pinch(false, this.two, twoOf([...this.down.values()]));
     else if (this.mode === "pan") this.hands.pan(touch.x - before.x, touch.y - before.y);
     else if (this.mode === "drag") this.hands.drag("move", touch, this.from);
+    return undefined;
   }
 
   /**
@@ -148,11 +182,23 @@ export class Gestures {
   onUp(event, cancelled) {
     if (!this.down.delete(event.pointerId)) return;
     clearTimeout(this.hold);
+    if (event.pointerType === "pen") this.penned = event.timeStamp;
     const { mode } = this;
     if (this.down.size > 0) return;
     this.mode = "none";
-    if (mode === "drag") this.hands.drag(cancelled ? "cancel" : "end", touchOf(event), this.from);
+    if (mode === "drag" && !cancelled && this.slow(event)) this.tapSlowly();
+    else if (mode === "drag") this.hands.drag(cancelled ? "cancel" : "end", touchOf(event), this.from);
     else if (mode === "press" && !cancelled) this.tapped(this.from, event.timeStamp);
+  }
+
+  /** A finger that lay still for long, as a glove does, has tapped; it was never as exact as the loupe. @param {PointerEvent} event */
+  slow(event) {
+    return event.pointerType === "touch" && !this.left && !this.grabbed && event.timeStamp - this.pressed < SLOW_MS;
+  }
+
+  tapSlowly() {
+    this.hands.drag("cancel", this.from, this.from);
+    this.hands.tap(this.from);
   }
 
   /**

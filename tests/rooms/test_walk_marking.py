@@ -124,9 +124,11 @@ def test_sixty_markers_as_fast_as_can_be_tapped_are_all_kept(tablet, plant, unit
     tablet.rest()
     box = tablet.page.locator(f"#van [data-zone='{DOOR}']").bounding_box()
     nib = tablet.page.locator("#dock [data-kind=nib]")
+    step = 40  # nearer than a finger to a ring is a tap on the ring
+    columns = int((box["width"] - 60) // step) + 1
     for i in range(60):
-        x = box["x"] + box["width"] * (0.05 + 0.075 * (i % 10))
-        y = box["y"] + box["height"] * (0.1 + 0.085 * (i // 10))
+        x = box["x"] + 30 + step * (i % columns)
+        y = box["y"] + 30 + step * (i // columns)
         tablet.page.touchscreen.tap(x, y)
         place = nib.bounding_box()
         tablet.page.touchscreen.tap(place["x"] + place["width"] / 2, place["y"] + place["height"] / 2)
@@ -222,6 +224,25 @@ def test_a_tap_on_a_ring_opens_it_and_two_under_one_finger_are_asked_apart(table
     expect(tablet.page.locator("#kept .kept-words")).to_contain_text("run")
     tablet.touch(DOOR, 0.4)
     expect(tablet.page.locator("dialog [data-marker]")).to_have_count(2)
+
+
+def beside(tablet: Tablet, px: int) -> None:
+    """Tap so far to the right of the only kept ring."""
+    tablet.rest()
+    ring = tablet.page.locator("#van .ring[data-marker] .ring-hit").bounding_box()
+    tablet.page.touchscreen.tap(ring["x"] + ring["width"] / 2 + px, ring["y"] + ring["height"] / 2)
+
+
+@pytest.mark.parametrize("size", ["wide", "phone"])
+def test_a_tap_a_finger_beside_a_ring_opens_it_when_near_and_beyond_that_marks(page_as, unit, size):
+    tablet = Tablet(page_as("ines", f"/walk/{unit}", size=size)).begin().view("left")
+    tag = tablet.mark(DOOR)
+    tablet.rest()
+    beside(tablet, 40)
+    expect(tablet.page.locator("#dock")).to_be_visible()
+    beside(tablet, -30)
+    expect(tablet.page.locator("#kept .tag")).to_have_text(tag)
+    expect(tablet.page.locator("#kept [data-key=another]")).to_be_visible()
 
 
 def test_severity_light_origin_note_and_count_can_follow(tablet, plant, unit):

@@ -4,6 +4,7 @@
  */
 
 import { uuid7 } from "../ids.js";
+import { FINGER_PX } from "../placing.js";
 import { held, shaped } from "../viewport.js";
 import { Dock, sideAway } from "./dock.js";
 import { dialogBody, openDialog } from "../dialogs.js";
@@ -35,8 +36,7 @@ import { pressButton, ringSmall, say } from "../pieces.js";
  * @typedef {{view: string, zone: Zone, x: number | null, y: number | null, x2?: number, y2?: number, spread: number | null}} Laid
  */
 
-const HIT_PX = 20;
-const HIT_MM = 100; // from afar a tap brings near instead of opening whatever ring lies within a hand's breadth
+const HIT_PX = 20; // the ring itself, with a little around it
 const NEAR_ENOUGH = 3; // mm a pixel: a gloved finger is then within five centimetres, and the drawing stays where it is
 const CONTEXT = 900; // mm: a handle is not shown without its door
 const SNAP = 4000; // tenths of mm, as on the server
@@ -61,12 +61,21 @@ export class Marking {
   /** @param {Spot} spot @param {Mark[]} marks */
   tap(spot, marks) {
     this.byKey = document.activeElement === this.board.svg && this.board.reticle.seen;
-    const reach = Math.min(HIT_PX * this.board.viewport.unit, HIT_MM) * 10;
+    const reach = this.reach(spot) * this.board.viewport.unit * 10;
     const hits = this.same || this.moving ? [] : marks.filter((mark) => Math.hypot((mark.x ?? 0) - spot.x, (mark.y ?? 0) - spot.y) <= reach);
     if (hits.length === 0) return this.lay(spot);
     const [only] = hits;
     if (hits.length === 1 && only) return this.walk.openMarker(only.id, spot);
     return this.choose(hits, spot);
+  }
+
+  /**
+   * How near a ring has to be to be meant, px: a finger's width, but only the ring itself by what aims better, and with
+   * the whole view in sight, where a finger covers a hand's breadth of the van and the tap brings it near first.
+   * @param {Spot} spot
+   */
+  reach({ by }) {
+    return by === "touch" && this.board.viewport.zoomed ? FINGER_PX : HIT_PX;
   }
 
   /** Several rings under one finger. @param {Mark[]} hits @param {Spot} spot */
