@@ -76,9 +76,12 @@ class Appender:
         try:
             return RESOLVERS[event.type](writing, event)
         except Flag as flag:
-            return Resolved(
-                outcome="flagged", reason=flag.sentence, values={"marker": getattr(event.body, "marker", None)}
-            )
+            if (
+                event.online
+            ):  # whoever is at a page of the server is told at once; there is nothing to keep and ask about
+                raise Refusal("late", flag.sentence, 409) from None
+            values = {"marker": getattr(event.body, "marker", None), "asks": not writing.asked(event, flag.sentence)}
+            return Resolved(outcome="flagged", reason=flag.sentence, values=values)
 
     def _known(self, db: sqlite3.Connection, event: Incoming) -> Answer | None:
         row = one(db, "SELECT n, sent_hash, outcome, reason, resolved FROM events WHERE id = ?", (event.id,))

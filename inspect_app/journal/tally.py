@@ -66,7 +66,7 @@ class Tally:
         if event.type in ("marker_made", "marker_amended") and "part" in found:
             alike = (found["kind"], found["part"], found["class"])
             unit.put(event.body["marker"], alike, found["count"], event.body.get("walk"))
-        elif event.outcome == "applied":
+        elif event.outcome == "applied" or found.get("kept"):
             self.forget(event.unit)
 
     def forget(self, unit: str) -> None:

@@ -142,6 +142,15 @@ class Writing:
             raise Flag(decision.sentence or "This arrived too late.")
         return decision.to
 
+    def asked(self, event: Incoming, sentence: str) -> bool:
+        """Tell whether this person's tablet has an open question of the same kind, words and thing already."""
+        sql = (
+            "SELECT 1 FROM questions WHERE unit = ? AND state = 'open' AND cause = ? AND asked_by = ? AND text = ?"
+            " AND marker IS ? AND job IS ?"
+        )
+        about = (event.raw.get("marker"), event.raw.get("job"))
+        return one(self.db, sql, (event.unit, event.type, event.person, sentence, *about)) is not None
+
     def in_time(self, event: Incoming) -> sqlite3.Row:
         """Read the unit and raise Flag when the event comes after its signing."""
         unit = self.unit(event)

@@ -8,12 +8,14 @@ FOLLOWS = {
     "walk_started": "A walk is under way. While one of the same purpose is, the two count as one.",
     "walk_finished": "The walk and its twins end; open markers without a job become jobs (`job_planned`).",
     "marks_released": "What is marked so far becomes jobs before the walk is finished.",
-    "zone_looked": "A look at one zone in one lap. It counts when its walk does and no later work has undone it.",
+    "zone_looked": "A look at one zone in one lap, also after another tablet finished the walk. It counts when its walk does and no later work "
+    "has undone it.",
     "look_undone": "The looks of this walk at this zone and lap are taken back.",
     "marker_made": "A marker, open. The server works out zone, part, class, joint, the spot in words, limit, verdict (a limited count takes in what else stands on the part), departments and "
     "method, and another number when the tag is taken. Outside a walk its jobs follow at once. After signing: flagged, kept as an escape.",
-    "marker_amended": "What was entered changes; place, limit and verdict are judged anew. If nobody has begun, its jobs are planned anew.",
-    "marker_withdrawn": "The marker leaves the work; jobs left empty are cancelled.",
+    "marker_amended": "What was entered changes; place, limit and verdict are judged anew. If nobody has begun, its jobs are planned anew. "
+    "What is said so of an escape is kept with it.",
+    "marker_withdrawn": "The marker leaves the work; jobs left empty are cancelled. An escape can be withdrawn too.",
     "marker_joined": "A double is withdrawn and points to the marker it doubles.",
     "marker_accepted": "Within its limit and S3 to S5: the marker stays as it is and blocks nothing.",
     "no_flaw_proposed": "The marker leaves its jobs until an inspector decides.",
@@ -22,7 +24,7 @@ FOLLOWS = {
     "marker_cleared": "Cleared, by someone who never logged work on it, after its cure.",
     "marker_sent_back": "Open again, its returns counted, its jobs planned for the next attempt.",
     "origin_revised": "The department of origin is judged, no longer assumed.",
-    "photo_added": "The photo is awaited until `PUT /photos/{id}` brings its picture.",
+    "photo_added": "The photo is awaited until `PUT /photos/{id}` brings its picture. After the signing: flagged, and kept all the same.",
     "photo_removed": "The photo is out of the record; the event stays. By whoever took it, or an inspector.",
     "job_taken": "The job is this person's; its markers are in rework. A second take is flagged.",
     "job_handed_back": "The job is on its department's list again, with the reason.",

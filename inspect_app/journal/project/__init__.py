@@ -33,12 +33,15 @@ def replay(db: sqlite3.Connection, events: Iterable[Stored]) -> None:
 
 
 def copy(db: sqlite3.Connection, event: Stored) -> None:
-    """Copy one event, leaving the counts of its unit to be made later. A flagged one only opens its question."""
-    if event.outcome == "flagged":
+    """Copy one event, leaving the counts of its unit to be made later. A flagged one only opens its question.
+
+    An escape is the exception, a marker that came after the signing: it, and what is said of it, is kept as it came.
+    """
+    flagged = event.outcome == "flagged"
+    if flagged and event.resolved.get("asks", True):
         records.open_question(db, event)
-        if event.type == "marker_made" and "part" in event.resolved:
-            markers.marker_made(db, event)
-    else:
+    kept = event.resolved.get("kept") or (event.type == "marker_made" and "part" in event.resolved)
+    if kept or not flagged:
         PROJECTORS[event.type](db, event)
 
 

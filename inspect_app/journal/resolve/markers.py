@@ -117,10 +117,33 @@ def _before(w: Writing, event: Incoming) -> sqlite3.Row:
     return w.marker(event, event.body.marker)
 
 
+def _of_escape(w: Writing, event: Incoming) -> tuple[sqlite3.Row, str | None]:
+    """Read a marker; and the sentence that says it is late, for one that came after the signing itself.
+
+    Its size, its words and its pictures follow it in events of their own, which would be lost without it.
+    """
+    late = w.late(event, w.unit(event))
+    marker = w.marker(event, event.body.marker)
+    if late and not is_escape(w, marker):
+        raise Flag(late)
+    return marker, late
+
+
+def is_escape(w: Writing, marker: sqlite3.Row) -> bool:
+    """Tell whether a marker came after the last signing of its unit."""
+    signed = "SELECT 1 FROM units WHERE id = ? AND signed_at <= ?"
+    return bool(marker["escape"]) and one(w.db, signed, (marker["unit"], marker["received_at"])) is not None
+
+
+def _kept(values: dict[str, Any], late: str | None) -> Resolved:
+    """Keep what is said of an escape beside it; the escape itself has been asked about."""
+    return Resolved(outcome="flagged", reason=late, values={**values, "kept": True, "asks": False})
+
+
 @resolves("marker_amended")
 def marker_amended(w: Writing, event: Incoming) -> Resolved:
     """Change what an inspector entered; the limit is judged anew, and a job nobody has begun is planned anew."""
-    marker = _before(w, event)
+    marker, late = _of_escape(w, event)
     w.hold(event, "marker", marker["state"])
     sent = {name: amount for name, amount in event.body.model_dump(exclude={"marker"}).items() if amount is not None}
     kept = {
@@ -134,6 +157,8 @@ def marker_amended(w: Writing, event: Incoming) -> Resolved:
     values["raking"] = bool(values["raking"])
     if marker["origin_basis"] == "judged":
         values["origin"] = marker["origin"]
+    if late:
+        return _kept(values, late)
     if not _to_plan(w, marker, values):
         return Resolved(values=values)
     if marker["planned"]:
@@ -155,9 +180,17 @@ def _to_plan(w: Writing, marker: sqlite3.Row, values: dict[str, Any]) -> bool:
     return moved and not begun(w, marker["id"])
 
 
-@resolves("marker_withdrawn", "marker_accepted")
-def marker_let_go(w: Writing, event: Incoming) -> Resolved:
-    """Take a marker out of the work: withdrawn with a reason, or accepted within its limit."""
+@resolves("marker_withdrawn")
+def marker_withdrawn(w: Writing, event: Incoming) -> Resolved:
+    """Take back what is no defect, with a reason."""
+    marker, late = _of_escape(w, event)
+    values = {"to": w.hold(event, "marker", marker["state"]), "leave": leave(w, marker["id"])}
+    return _kept(values, late) if late else Resolved(values=values)
+
+
+@resolves("marker_accepted")
+def marker_accepted(w: Writing, event: Incoming) -> Resolved:
+    """Leave a marker as it is, within its limit."""
     marker = _before(w, event)
     to = w.hold(event, "marker", marker["state"], severity=marker["severity"], verdict=marker["verdict"])
     return Resolved(values={"to": to, "leave": leave(w, marker["id"])})
@@ -187,13 +220,14 @@ def put_right_here(w: Writing, event: Incoming) -> Resolved:
 @resolves("origin_revised")
 def origin_revised(w: Writing, event: Incoming) -> Resolved:
     """Turn an assumed department of origin into a judged one."""
-    marker = _before(w, event)
+    marker, late = _of_escape(w, event)
     w.hold(event, "marker", marker["state"])
     if event.body.origin not in w.catalogue(event.catalogue).departments:
         raise Refusal(
             "no_department", f"'{event.body.origin}' is not a department of this plant; choose one from the list."
         )
-    return Resolved(values={"from": marker["origin"]})
+    values = {"from": marker["origin"]}
+    return _kept(values, late) if late else Resolved(values=values)
 
 
 @resolves("no_flaw_decided")

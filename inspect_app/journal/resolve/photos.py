@@ -4,19 +4,27 @@ from __future__ import annotations
 
 from inspect_app.journal.events import Incoming, Refusal, Resolved
 from inspect_app.journal.resolve import resolves
+from inspect_app.journal.resolve.markers import is_escape
 from inspect_app.journal.store import one
 from inspect_app.journal.writing import Writing
 
 
 @resolves("photo_added")
 def photo_added(w: Writing, event: Incoming) -> Resolved:
-    """Announce a photo; until its picture arrives it is awaited."""
-    w.in_time(event)
+    """Announce a photo; until its picture arrives it is awaited. After the signing it is kept too, and asked about."""
+    late = w.late(event, w.unit(event))
     if one(w.db, "SELECT 1 FROM photos WHERE id = ?", (event.body.photo,)):
         raise Refusal("photo_exists", "A photo with this id was announced before.", 409)
+    escape = False
     if event.body.marker:
-        marker = w.part_of(event, "markers", event.body.marker, "marker", "unit, state")
+        marker = w.part_of(event, "markers", event.body.marker, "marker", 'unit, state, "escape", received_at')
         w.hold(event, "marker", marker["state"])
+        escape = is_escape(w, marker)
+    if late:  # a picture that the server does not hear of would stay on its tablet until somebody threw it away
+        asks = not escape and not w.asked(event, late)
+        return Resolved(
+            outcome="flagged", reason=late, values={"marker": event.body.marker, "kept": True, "asks": asks}
+        )
     return Resolved()
 
 
