@@ -162,7 +162,10 @@ def page_as(chromium, served: str, plant: Plant):  # type: ignore[no-untyped-def
 
     def open_page(key: str, path: str = "/", *, size: str = "wide", theme: str = "lamp"):  # type: ignore[no-untyped-def]
         width, height = SIZES[size]
-        context = chromium.new_context(base_url=served, has_touch=True, viewport={"width": width, "height": height})
+        # Without the worker that keeps pages on a tablet: what a test does to the server is then what the page meets.
+        context = chromium.new_context(
+            base_url=served, has_touch=True, viewport={"width": width, "height": height}, service_workers="block"
+        )
         contexts.append(context)
         context.add_cookies([{"name": "theme", "value": theme, "url": served}])
         headers = {"X-Lampwalk": "1", "Origin": served}

@@ -81,6 +81,26 @@ function unreached(timedOut) {
 }
 
 /**
+ * Fetch a file, such as a picture.
+ * @param {string} path
+ * @param {number} timeout ms
+ * @returns {Promise<Response>} good, and from where it was asked
+ * @throws {ApiError}
+ */
+export async function fetchFile(path, timeout) {
+  const { signal, stop } = deadline(timeout);
+  try {
+    const response = await fetch(path, { signal, headers: { "X-Lampwalk": "1" } });
+    if (!response.ok || response.redirected) throw new ApiError("http", "The server did not send this.", { status: response.status });
+    return new Response(await response.arrayBuffer(), { headers: response.headers });
+  } catch (fault) {
+    throw fault instanceof ApiError ? fault : unreached(signal.aborted);
+  } finally {
+    stop();
+  }
+}
+
+/**
  * A timer of our own and not only AbortSignal.timeout, which older tablets lack.
  * @param {number} ms
  */

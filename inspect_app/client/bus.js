@@ -6,9 +6,11 @@
  * - `identity`: who is signed in changed
  * - `status`: sending state changed; detail is sync.js's Status
  * - `signin-needed`: the server no longer knows us; everything is kept
+ * - `store-made`: this tablet's store was not there and has been made anew
+ * - `app`: a newer Lampwalk has come, or what is kept for the time without a server has changed
  */
 
-/** @typedef {"outbox" | "rows" | "identity" | "status" | "signin-needed"} Topic */
+/** @typedef {"outbox" | "rows" | "identity" | "status" | "signin-needed" | "store-made" | "app"} Topic */
 
 /** @type {Map<string, Set<(detail: any) => void>>} */
 const listeners = new Map();

@@ -12,9 +12,11 @@ import { got, run } from "./store.js";
 import { recognised, signedOut, syncStatus } from "./sync.js";
 
 /** @typedef {import("./types.js").Feed} Feed */
+/** @typedef {import("./types.js").Row} Row */
 /** @typedef {import("./types.js").Rows} Rows */
 
 const FORGET_SCOPE_AFTER = 14 * 24 * 3600 * 1000;
+const OPEN = "*"; // not a scope of rows: how far all open units have been read together
 
 /**
  * Keep one scope up to date until the returned `stop` is called.
@@ -116,6 +118,61 @@ async function takeIn(scope, feed, { epoch, n, rows }, { etag, etagFor }) {
 }
 
 /**
+ * Read what changed on all open units into their own scopes, so that each can be opened without the server. It tells the
+ * server nothing about who has what before them.
+ * @returns {Promise<void>}
+ * @throws {import("./api.js").ApiError}
+ */
+export async function pullOpen() {
+  const feed = await readFeed(OPEN);
+  const path = `/changes?since=${feed?.n ?? 0}&units=open`;
+  const heard = await ask(path, { etag: feed?.etagFor === path ? feed.etag : null, timeout: settings.pollTimeout });
+  if (heard.status === 304 || !heard.data?.rows) return;
+  if (feed && feed.epoch !== heard.data.epoch) {
+    await forgetRows();
+    return pullOpen();
+  }
+  await takeInOpen(feed, heard.data, { etag: heard.etag, etagFor: path });
+}
+
+/**
+ * @param {Feed | null} feed
+ * @param {{epoch: string, n: number, rows: Rows}} data
+ * @param {{etag: string | null, etagFor: string}} tag
+ */
+async function takeInOpen(feed, { epoch, n, rows }, { etag, etagFor }) {
+  /** @type {Map<string, {scope: string, table: string, id: string, row: Row}[]>} */
+  const found = new Map();
+  for (const [table, list] of Object.entries(rows)) {
+    for (const row of table === "people" ? [] : list) { // people are read with the plant, see cachedRows
+      const scope = table === "units" ? row.id : row.unit;
+      const id = keyOf(row);
+      const own = found.get(scope) ?? [];
+      own.push({ scope, table, id, row: { ...row, id } });
+      found.set(scope, own);
+    }
+  }
+  const changed = await run(["rows", "feeds", "settled"], "readwrite", async (tx) => {
+    const [store, feeds] = [tx.objectStore("rows"), tx.objectStore("feeds")];
+    const taken = [];
+    for (const [scope, list] of found) {
+      /** @type {Feed | undefined} */
+      const own = await got(feeds.get(scope));
+      // Its page has read further, or reads it as somebody on a second walk sees it: then it is not for us to write.
+      if (own && (own.n >= n || own.epoch !== epoch)) continue;
+      for (const row of list) store.put(row);
+      feeds.put({ scope, epoch, n, etag: null, etagFor: "", openedAt: Date.now() });
+      taken.push(scope);
+    }
+    const same = feed?.n === n;
+    await got(feeds.put({ scope: OPEN, epoch, n, etag: same ? etag : null, etagFor: same ? etagFor : "", openedAt: Date.now() }));
+    await dropSeen(tx);
+    return taken;
+  });
+  for (const scope of changed) emit("rows", { scope });
+}
+
+/**
  * Some rows have no id of their own but are one of a kind by what they join: a gate of a unit, a sheet's revision.
  * @param {Record<string, any>} row
  * @returns {string}
@@ -164,15 +221,23 @@ export async function readFeed(scope) {
 }
 
 /**
- * The cached rows of one scope, by table.
+ * The cached rows of one scope, by table. People who are known from the plant alone are among them.
  * @param {string} scope
  * @returns {Promise<Rows>}
  */
 export async function cachedRows(scope) {
-  const range = IDBKeyRange.bound([scope], [scope, []]);
-  const found = await run(["rows"], "readonly", (tx) => got(tx.objectStore("rows").getAll(range)));
+  const { found, everyone } = await run(["rows"], "readonly", async (tx) => {
+    const store = tx.objectStore("rows");
+    const [own, people] = await Promise.all([
+      got(store.getAll(IDBKeyRange.bound([scope], [scope, []]))),
+      scope === "" ? [] : got(store.getAll(IDBKeyRange.bound(["", "people"], ["", "people", []]))),
+    ]);
+    return { found: own, everyone: people };
+  });
   /** @type {Rows} */
   const rows = {};
   for (const { table, row } of found) (rows[table] ??= []).push(row);
+  const known = new Map([...everyone.map(({ row }) => row), ...(rows.people ?? [])].map((row) => [row.id, row]));
+  if (known.size > 0) rows.people = [...known.values()];
   return rows;
 }

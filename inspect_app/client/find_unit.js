@@ -5,6 +5,10 @@
 
 import { ApiError, ask } from "./api.js";
 import { cachedRows } from "./feed.js";
+import { whoAmI } from "./identity.js";
+import { dueWords } from "./in_words.js";
+import { nextStep, STAGES } from "./next_step.js";
+import { syncStatus } from "./sync.js";
 
 /**
  * @typedef {object} Hit
@@ -42,13 +46,14 @@ export function cleaned(text) {
  */
 export async function find(typed) {
   try {
-    const { data } = await ask(`/units/find?last6=${encodeURIComponent(typed)}`, { timeout: 6000 });
+    const { data } = await ask(`/units/find?last6=${encodeURIComponent(typed)}`, { timeout: syncStatus().phase === "away" ? 1500 : 6000 });
     return { ...data, remembered: false };
   } catch (fault) {
     if (!(fault instanceof ApiError) || !fault.passing) throw fault;
     const { units } = await cachedRows("");
     if (!units) throw fault;
-    return remembered(typed, units);
+    const me = await whoAmI();
+    return remembered(typed, units.filter((unit) => unit.state !== "signed"), me?.roles ?? []);
   }
 }
 
@@ -56,12 +61,15 @@ export async function find(typed) {
  * The same search over remembered rows. Pure.
  * @param {string} typed
  * @param {any[]} units
+ * @param {string[]} [roles]
  * @returns {Found}
  */
-export function remembered(typed, units) {
+export function remembered(typed, units, roles = []) {
   const begins = units.filter((unit) => unit.last_six.startsWith(typed));
   const holds = units.filter((unit) => !unit.last_six.startsWith(typed) && unit.chassis.includes(typed));
-  const hits = [...begins, ...holds].map((unit) => ({ ...unit, stage_words: "", due_words: "", href: `/units/${unit.id}`, next: "Card" }));
+  const hits = [...begins, ...holds].map((unit) => ({
+    ...unit, stage_words: STAGES[unit.stage] ?? "", due_words: dueWords(unit.due, Date.now()), href: nextStep(unit, roles).href, next: nextStep(unit, roles).words,
+  }));
   const sixes = hits.map((unit) => unit.last_six);
   const shared = [...new Set(sixes.filter((six, at) => sixes.indexOf(six) !== at))];
   return { typed, units: hits.slice(0, MOST), shared, more: hits.length > MOST, add: null, remembered: true };

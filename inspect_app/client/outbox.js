@@ -7,6 +7,7 @@
 
 import { emit } from "./bus.js";
 import { uuid7 } from "./ids.js";
+import { dropPictures } from "./pictures.js";
 import { got, run } from "./store.js";
 
 /** @typedef {import("./types.js").Draft} Draft */
@@ -48,11 +49,20 @@ export function madeWith(versions) {
  */
 export async function keep(draft, photo = null) {
   try {
-    return await store(draft, photo);
+    return await store(draft, photo).catch((fault) => makeRoom(fault).then(() => store(draft, photo)));
   } catch (fault) {
     if (fault instanceof NobodyError) emit("signin-needed", { message: fault.message });
     throw fault;
   }
+}
+
+/**
+ * Work comes before pictures that the server has as well.
+ * @param {any} fault of the store
+ * @returns {Promise<void>} when there may be room now
+ */
+async function makeRoom(fault) {
+  if (fault?.code !== "full" || !(await dropPictures().catch(() => false))) throw fault;
 }
 
 /**

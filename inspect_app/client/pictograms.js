@@ -1,6 +1,8 @@
 /** The pictograms in script: laid into the page itself, since drawn from a file of their own they are gone while the server is away. */
 
+import { fetchFile } from "./api.js";
 import { svg } from "./elements.js";
+import { settings } from "./settings.js";
 import { readMeta, writeMeta } from "./store.js";
 
 /** Where the page names its file of pictograms; "" once they are in the page. */
@@ -15,7 +17,7 @@ function place() {
 export async function layPictograms() {
   const file = place()?.dataset.pictograms;
   if (!file) return;
-  const text = await fetch(file).then((answer) => (answer.ok ? answer.text() : null)).catch(() => null);
+  const text = await fetchFile(file, settings.patience).then((answer) => answer.text()).catch(() => null);
   const drawn = (text ?? (await readMeta("pictograms"))) || "";
   const sheet = new DOMParser().parseFromString(drawn, "image/svg+xml").documentElement;
   if (sheet.localName !== "svg") return;

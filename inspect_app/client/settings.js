@@ -9,4 +9,9 @@ export const settings = {
   /** how long an item that the server would not read is left alone */
   setAside: 60000,
   batch: 200,
+  /** how long a page is left alone before what it keeps for the time without a server is fetched, and how often after */
+  keepAfter: 4000,
+  keepEvery: 60000,
+  /** how long what is kept waits for a newer answer */
+  patience: 2500,
 };

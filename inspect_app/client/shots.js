@@ -6,6 +6,7 @@ import { button } from "./pieces.js";
 import { PhotoError, addPhoto, pickPhoto } from "./photo.js";
 import { dialogBody, openDialog } from "./dialogs.js";
 import { localPhoto } from "./photos_out.js";
+import { keptPicture } from "./pictures.js";
 
 /** @typedef {import("./types.js").Row} Row */
 
@@ -40,9 +41,26 @@ function picture(photo, address, caption) {
   const image = /** @type {HTMLImageElement} */ (el("img", { src: address, alt: caption, loading: "lazy" }));
   const open = el("button", { type: "button", class: "shot-open", "aria-label": `${caption}, large` }, image);
   const figure = el("figure", { class: "shot" }, open, el("figcaption", {}, caption));
-  image.addEventListener("error", () => figure.replaceWith(awaited(`${caption}: cannot be shown now; it is kept`)));
+  image.addEventListener("error", () => void keptPicture(photo.id).then((kept) => {
+    if (kept && image.src !== kept) image.src = kept;
+    else figure.replaceWith(awaited(`${caption}: cannot be shown now; it is kept`));
+  }));
+  if (photo.state === "stored") void smallFirst(image, photo.id, address);
   open.addEventListener("click", () => large(photo.state === "stored" ? `/photos/${photo.id}?size=full` : address, caption));
   return figure;
+}
+
+/**
+ * A kept picture is there at once, also while a frozen server lets the larger one wait; that takes its place when it comes.
+ * @param {HTMLImageElement} image @param {string} photo @param {string} address
+ */
+async function smallFirst(image, photo, address) {
+  const kept = await keptPicture(photo);
+  if (!kept || (image.complete && image.naturalWidth > 0)) return;
+  image.src = kept;
+  const larger = new Image();
+  larger.addEventListener("load", () => (image.src = address));
+  larger.src = address;
 }
 
 /** @param {string} address @param {string} caption */

@@ -7,8 +7,11 @@ import { ApiError } from "./api.js";
 import { on } from "./bus.js";
 import { forgetOldScopes } from "./feed.js";
 import { refresh, remember } from "./identity.js";
+import { install } from "./installed.js";
+import { startKeeping } from "./keeping.js";
 import { askToPersist } from "./store.js";
 import { flush, recount, signedOut, syncStatus } from "./sync.js";
+import { watchForWiping } from "./wiped.js";
 
 let started = false;
 
@@ -21,6 +24,7 @@ let started = false;
 export async function start({ me = null } = {}) {
   if (started) return;
   started = true;
+  watchForWiping();
   addEventListener("online", () => void flush());
   addEventListener("pageshow", () => void flush());
   document.addEventListener("visibilitychange", () => {
@@ -34,6 +38,7 @@ export async function start({ me = null } = {}) {
   if (me) await remember(me);
   else await refresh().catch(nobody);
   await flush();
+  startKeeping(install);
 }
 
 /** Offline: flushing will say so, where something waits. Signed out: say so at once. @param {any} fault */

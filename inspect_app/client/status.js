@@ -8,6 +8,7 @@
 import { emit, on } from "./bus.js";
 import { dialogBody, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
+import { keptWords } from "./kept_words.js";
 import { answers, dismiss, waiting } from "./outbox.js";
 import { dismissPhoto, photosWaiting } from "./photos_out.js";
 import { flush, syncStatus } from "./sync.js";
@@ -117,7 +118,8 @@ async function fill(body) {
     else void flush().then(() => fill(body));
   });
   const items = list.map((item) => line(item, () => fill(body)));
-  body.replaceChildren(el("p", {}, sentWords(syncStatus(), 0).words + (message ? `. ${message}` : ".")), ...items, again);
+  body.replaceChildren(el("p", {}, sentWords(syncStatus(), 0).words + (message ? `. ${message}` : ".")), ...items, again,
+    ...(await keptWords()).map((words) => el("p", { class: "hush small" }, words)));
 }
 
 /**

@@ -5,8 +5,10 @@
  * as Blobs, and everything is read by primary key or one unique index: both have been unreliable in some browsers.
  */
 
+import { emit } from "./bus.js";
+
 const NAME = "lampwalk";
-const VERSION = 1;
+const VERSION = 2; // a version only adds: pages of an older Lampwalk may still be open, and go on with what they know
 
 /** A fault of the tablet's storage, in one plain sentence. */
 export class StoreError extends Error {
@@ -24,8 +26,21 @@ export class StoreError extends Error {
 /** @type {Promise<IDBDatabase> | null} */
 let opening = null;
 
+let made = false;
+
+/** Was the store not there when this page opened it? */
+export function storeWasMade() {
+  return made;
+}
+
+/** @param {IDBDatabase} db @param {number} from its version before; 0 when there was none */
+function layOut(db, from) {
+  if (from < 1) layFirst(db);
+  if (from < 2) db.createObjectStore("pictures", { keyPath: "photo" });
+}
+
 /** @param {IDBDatabase} db */
-function layOut(db) {
+function layFirst(db) {
   db.createObjectStore("outbox", { keyPath: "seq" }).createIndex("id", "id", { unique: true });
   db.createObjectStore("photos_out", { keyPath: "photo" });
   db.createObjectStore("answers", { keyPath: "id" });
@@ -38,9 +53,23 @@ function layOut(db) {
 
 /** @returns {Promise<IDBDatabase>} */
 function connect() {
-  opening ??= new Promise((resolve, reject) => {
-    const request = indexedDB.open(NAME, VERSION);
-    request.onupgradeneeded = () => layOut(request.result);
+  opening ??= open(VERSION).catch((fault) => {
+    if (fault?.name !== "VersionError") throw fault;
+    return open(undefined); // a newer Lampwalk was here: it has what we need
+  });
+  opening.catch(forget);
+  return opening;
+}
+
+/** @param {number | undefined} version @returns {Promise<IDBDatabase>} */
+function open(version) {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open(NAME, version);
+    let anew = false;
+    request.onupgradeneeded = ({ oldVersion }) => {
+      anew = oldVersion === 0;
+      layOut(request.result, oldVersion);
+    };
     request.onerror = () => reject(request.error);
     request.onsuccess = () => {
       const db = request.result;
@@ -49,11 +78,13 @@ function connect() {
         db.close();
         forget();
       };
+      if (anew) {
+        made = true;
+        emit("store-made");
+      }
       resolve(db);
     };
   });
-  opening.catch(forget);
-  return opening;
 }
 
 function forget() {

@@ -49,4 +49,11 @@ export function mountTheme(root = document) {
   tintBrowser();
 }
 
+/** A page that the tablet keeps was made for nobody: the theme is in the cookie. */
+function takeUp() {
+  if (!document.documentElement.hasAttribute("data-shell")) return;
+  document.documentElement.dataset.theme = /(?:^|; )theme=day(?:;|$)/.test(document.cookie) ? "day" : "lamp";
+}
+
+takeUp();
 mountTheme();

@@ -17,7 +17,7 @@ from inspect_app.rooms import assets, doors, faults, shown, squeeze
 from inspect_app.rooms.cookies import Sessions
 from inspect_app.rooms.house import House
 
-ROOMS = ("floor", "walk", "rework", "again", "signoff", "rates", "setup", "people", "units", "sync")
+ROOMS = ("floor", "walk", "rework", "again", "signoff", "rates", "setup", "people", "units", "sync", "offline")
 
 csrf = CSRFProtect()
 

@@ -26,6 +26,8 @@ JSON_ONLY = frozenset({"signoff.now"})
 # By address as well: where no route fits (404, 405) there is no endpoint to go by.
 JSON_PATHS = ("/sync", "/changes", "/me", "/photos/", "/catalogues/", "/outlines/", "/lifecycle.json", "/healthz")
 FILES = frozenset({"client", "room_file"})
+# The same for everyone: nobody's cookie is read, nobody is named in the answer.
+IMPERSONAL = FILES | {"offline.manifest", "offline.worker", "offline.shell"}
 OPEN_TO_ALL = frozenset({"people.sign_in", "people.names", "people.first", "people.admit", "sync.healthz"})
 CONTENT_SECURITY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
@@ -54,8 +56,8 @@ def speaks_json() -> bool:
 def _let_in() -> ResponseReturnValue | None:
     if request.method in ("POST", "PUT", "PATCH", "DELETE"):
         _own_page_only()
-    if request.endpoint in FILES:
-        return None  # the same for everyone: nobody's cookie is read, and none is named in the answer
+    if request.endpoint in IMPERSONAL:
+        return None
     if request.endpoint is None or request.endpoint in OPEN_TO_ALL:
         _read_ticket()
         return None

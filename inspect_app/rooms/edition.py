@@ -33,6 +33,8 @@ KINDS = {
     ".png": "image/png",
 }
 SMALLER = {"text/javascript": smaller.script, "text/css": smaller.style}
+# No part of it: the tablet's worker, sent as /sw.js, and icons, whose addresses a home screen keeps.
+ELSEWHERE = ("rooms/offline/worker.js", "client/icons/")
 COSTS = 60  # bytes that the headers of a compressed answer cost
 # What every page wears, in the order in which one rule comes before another; sent as one file.
 STYLES = ("tokens", "base", "buttons", "forms", "lists", "drawing", "dock", "sheetlike", "dialog", "keypad", "strip")
@@ -100,8 +102,9 @@ def _files() -> Iterator[tuple[str, Path]]:
     package = folder("")
     for top in ("client", "rooms"):
         for path in sorted((package / top).rglob("*")):
-            if path.suffix in KINDS:
-                yield path.relative_to(package).as_posix(), path
+            place = path.relative_to(package).as_posix()
+            if path.suffix in KINDS and not place.startswith(ELSEWHERE):
+                yield place, path
 
 
 def _asset(place: str, content: bytes) -> Asset:

@@ -30,7 +30,7 @@ FLAGS = [
 # Retries at once instead of after seconds.
 HURRY = """async () => {
   const { settings } = await import('/client/settings.js');
-  Object.assign(settings, { retryBase: 20, retryCap: 60, pollEvery: 60, setAside: 150 });
+  Object.assign(settings, { retryBase: 20, retryCap: 60, pollEvery: 60, setAside: 150, keepAfter: 1e8, keepEvery: 1e8 });
   window.settings = settings;
   window.tell = [];
   const bus = await import('/client/bus.js');

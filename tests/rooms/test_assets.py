@@ -17,7 +17,8 @@ from inspect_app.rooms.smaller import style
 
 PACKAGE = Path(__file__).parents[2] / "inspect_app"
 ZIP = {"Accept-Encoding": "gzip"}
-FILES = re.compile(r'(?:src|href|data-pictograms)="(/(?:e|client|rooms)/[^"#]+)')
+# Icons have one address for good, since a home screen keeps it.
+FILES = re.compile(r'(?:src|href|data-pictograms)="(/(?!client/icons/)(?:e|client|rooms)/[^"#]+)')
 PAGES = ("/", "/rework", "/again", "/sign-off", "/rates", "/setup", "/units", "/sign-out")
 
 

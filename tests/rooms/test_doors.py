@@ -58,6 +58,7 @@ class House:
             "gate": "identity",
             "part": "kinds",
             "revision": "A",
+            "page": "walk",
         }
         unit = {"key", "unit"} if rule.startswith(("/units/", "/sign-off/", "/walk/", "/again/", "/sheets/")) else set()
         return re.sub(

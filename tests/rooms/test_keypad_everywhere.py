@@ -48,7 +48,7 @@ def test_the_walks_keypad_finds_what_the_tablet_remembers_while_the_server_is_aw
     for digit in "118":
         page.get_by_role("button", name=digit, exact=True).tap()
 
-    expect(page.get_by_role("dialog").locator(f"a[href='/units/{other}']")).to_contain_text("118 840")
+    expect(page.get_by_role("dialog").locator(f"a[href='/walk/{other}']")).to_contain_text("118 840")
 
 
 def test_a_digit_typed_into_the_keypad_chooses_no_kind_for_the_ring_that_is_laid(plant, page_as):

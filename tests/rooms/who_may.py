@@ -65,6 +65,10 @@ DOORS: dict[tuple[str, str], Door] = {
     ("GET", "/rooms/<room>/<path:path>"): door(OPEN, FILE),
     ("GET", "/e/<edition>/client/<path:path>"): door(OPEN, FILE),
     ("GET", "/e/<edition>/rooms/<room>/<path:path>"): door(OPEN, FILE),
+    # the app on the tablet
+    ("GET", "/manifest.webmanifest"): door(OPEN, FILE),
+    ("GET", "/sw.js"): door(OPEN, FILE),
+    ("GET", "/shell/<page>"): door(OPEN, PAGE),
     # floor and units
     ("GET", "/"): door(ANYONE, PAGE),
     ("GET", "/floor/groups"): door(ANYONE, PAGE),

@@ -1,8 +1,10 @@
 /** What the walk needs before it can draw: the lifecycle table, the catalogue, the unit's rows and its outline. */
 
+import { ApiError } from "../api.js";
 import { cachedRows, pull } from "../feed.js";
 import { refresh, whoAmI } from "../identity.js";
 import { madeWith } from "../outbox.js";
+import { CATALOGUE, LIFECYCLE, current, outlineOf, patience } from "../versions.js";
 
 /**
  * @typedef {object} Loaded
@@ -21,14 +23,18 @@ export class Unreadable extends Error {
 }
 
 /**
- * Versions are named by their content, so the browser's own cache may answer.
- * @param {string} path
+ * @template T
+ * @param {Promise<T>} reading
+ * @returns {Promise<T>}
  */
-async function version(path) {
-  const response = await fetch(path, { headers: { Accept: "application/json" } }).catch(() => null);
-  if (response?.status === 401) throw new Unreadable("Nobody is signed in on this tablet. Sign in to open the unit; nothing kept is lost.", true);
-  if (!response?.ok) throw new Unreadable("The server is out of reach and this tablet has not opened the walk before. Try again in its reach; nothing kept is lost.");
-  return response.json();
+async function orSay(reading) {
+  try {
+    return await reading;
+  } catch (fault) {
+    if (!(fault instanceof ApiError)) throw fault;
+    if (fault.status === 401) throw new Unreadable("Nobody is signed in on this tablet. Sign in to open the unit; nothing kept is lost.", true);
+    throw new Unreadable("The server is out of reach and this tablet does not keep the unit yet. Try again in its reach; nothing kept is lost.");
+  }
 }
 
 /**
@@ -37,13 +43,31 @@ async function version(path) {
  * @throws {Unreadable}
  */
 export async function load(unit) {
-  // Fresh rows first, so that a walk another tablet has begun is joined and not doubled; the cache when we are alone.
-  const [table, catalogue] = await Promise.all([version("/lifecycle.json"), version("/catalogues/current.json"), pull(unit).catch(() => undefined), known()]);
-  const row = (await cachedRows(unit)).units?.find((one) => one.id === unit);
+  const [table, catalogue] = await Promise.all([orSay(current(LIFECYCLE)), orSay(current(CATALOGUE)), fresh(unit), known()]);
+  const row = await rowOf(unit);
   if (!row) throw new Unreadable("This tablet does not have the unit yet, and the server does not answer. Try again in its reach.");
-  const outline = await version(`/outlines/${row.outline}.json`);
+  const outline = await orSay(outlineOf(row.outline));
   madeWith({ catalogue: catalogue.hash, outline: row.outline });
   return { table, catalogue, outline };
+}
+
+/** @param {string} unit */
+async function rowOf(unit) {
+  return (await cachedRows(unit)).units?.find((one) => one.id === unit);
+}
+
+/**
+ * Fresh rows first, so that a walk another tablet has begun is joined and not doubled. Kept ones do when the server is
+ * silent: what it says later comes with the feed.
+ * @param {string} unit
+ */
+async function fresh(unit) {
+  const pulling = pull(unit).catch(() => undefined);
+  if (!(await rowOf(unit))) return pulling;
+  const enough = new Promise((resolve) => {
+    setTimeout(resolve, patience());
+  });
+  return Promise.race([pulling, enough]);
 }
 
 /** Without knowing who is at the tablet nothing can be signed with a ticket. */

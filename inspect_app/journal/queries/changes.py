@@ -23,6 +23,9 @@ UNIT_TABLES = (
 JSON_COLUMNS = {"units": ("options", "absent"), "concessions": ("approvers",), "people": ("roles", "departments")}
 REOPENED = "(SELECT substr(stream, 6) FROM events WHERE n > ? AND type = 'unit_reopened')"
 OPEN_UNITS = "(SELECT id FROM units WHERE state = 'open')"
+# Open units on which a person may see what others marked.
+SEEN_UNITS = """(SELECT id FROM units WHERE state = 'open' AND id NOT IN
+  (SELECT unit FROM walks WHERE state = 'walking' AND purpose = 'second' AND person = ?))"""
 
 
 def shape(table: str, row: sqlite3.Row) -> dict[str, Any]:
@@ -73,6 +76,26 @@ def of_plant(db: sqlite3.Connection, since: int) -> dict[str, list[dict[str, Any
         rows[table] = _rows(db, table, sql, (since, since))
     _with_markers(db, rows["jobs"], f"WHERE m.unit IN {OPEN_UNITS}", ())
     rows["people"] = _people(db, since)
+    return rows
+
+
+def of_open(db: sqlite3.Connection, since: int, person: str) -> dict[str, list[dict[str, Any]]]:
+    """Everything about all open units changed after `since`, as a tablet keeps it for the time without a server.
+
+    People are in the plant's feed. A unit on which the person is on a second walk is left out: what others marked there is not for them to see.
+    """
+    rows = {
+        "units": _rows(
+            db,
+            "units",
+            f"SELECT * FROM units WHERE (n > ? OR id IN {REOPENED}) AND id IN {SEEN_UNITS}",
+            (since, since, person),
+        )
+    }
+    for table in UNIT_TABLES:
+        sql = f"SELECT * FROM {table} WHERE (n > ? OR unit IN {REOPENED}) AND unit IN {SEEN_UNITS} ORDER BY n"
+        rows[table] = _rows(db, table, sql, (since, since, person))
+    _with_markers(db, rows["jobs"], f"WHERE m.unit IN {OPEN_UNITS}", ())
     return rows
 
 

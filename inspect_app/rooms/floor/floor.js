@@ -1,11 +1,18 @@
-/** Keeps the floor true without a flash: the groups are fetched anew when something has changed, or when a minute has gone. */
+/**
+ * Keeps the floor true without a flash: the groups are fetched anew when something has changed, or when a minute has gone.
+ * On the page that the tablet keeps they are drawn from its own store until the server answers.
+ */
 
 import { on } from "../../client/bus.js";
 import { follow } from "../../client/feed.js";
 import "../../client/desk.js";
+import { settings } from "../../client/settings.js";
+import { showKept } from "./without_server.js";
 
 const MINUTE = 60000;
 const place = /** @type {HTMLElement} */ (document.querySelector("[data-groups]"));
+const ownPage = location.pathname === "/";
+let kept = document.documentElement.hasAttribute("data-shell"); // whether the groups are drawn from the tablet's store
 /** @type {string | null} */
 let etag = null;
 let running = false;
@@ -14,11 +21,15 @@ let running = false;
 async function refresh() {
   if (running || document.hidden) return;
   running = true;
+  if (kept) await showKept(place).catch(() => undefined);
   try {
-    const response = await fetch("/floor/groups", { headers: { "X-Lampwalk": "1", ...(etag ? { "If-None-Match": etag } : {}) }, redirect: "manual" });
+    if (!ownPage) return;
+    const signal = AbortSignal.timeout?.(kept ? settings.patience : settings.pollTimeout);
+    const response = await fetch("/floor/groups", { signal, headers: { "X-Lampwalk": "1", ...(etag ? { "If-None-Match": etag } : {}) }, redirect: "manual" });
     if (response.status === 200) {
       etag = response.headers.get("ETag");
       put(await response.text());
+      kept = false;
     }
   } catch {
     // out of reach: the strip says so, and what stands here stays
@@ -50,6 +61,8 @@ function put(markup) {
 }
 
 on("rows", (detail) => void (detail?.scope === "" && refresh()));
+on("outbox", () => void (kept && refresh()));
 follow("");
+if (kept) void refresh();
 setInterval(() => void refresh(), MINUTE);
 document.addEventListener("visibilitychange", () => void refresh());

@@ -8,6 +8,7 @@ import { byId } from "../../client/rows.js";
 import { mountSignIn } from "../../client/signin_panel.js";
 import { start } from "../../client/start.js";
 import { mountStatus } from "../../client/status.js";
+import { CATALOGUE, LIFECYCLE, current, outlineOf } from "../../client/versions.js";
 import { watch } from "../../client/view.js";
 import * as acts from "./acts.js";
 import { cautionCards, showUnread, watchReading } from "./cautions.js";
@@ -22,7 +23,6 @@ import { listBody, listHead } from "./list.js";
 import { bench, groups } from "./model.js";
 import { askHandBack, askNoFlaw, askNotFound, askReroute, askStep, askWaiting } from "./otherwise.js";
 import { Stage } from "./stage.js";
-import { current, outlineOf } from "./versions.js";
 
 /** @typedef {import("./model.js").Entry} Entry */
 
@@ -58,7 +58,7 @@ async function open() {
   void start();
   let table;
   try {
-    [catalogue, table] = await Promise.all([current("/catalogues/current.json"), current("/lifecycle.json"), layPictograms()]);
+    [catalogue, table] = await Promise.all([current(CATALOGUE), current(LIFECYCLE), layPictograms()]);
   } catch (fault) {
     page.querySelector("[data-list]")?.replaceChildren(says(fault instanceof Error ? fault.message : "The page could not be read; reload it.", "wrong"));
     if (fault instanceof ApiError && fault.status === 401) on("identity", (detail) => detail?.person && location.reload());

@@ -107,7 +107,12 @@ def changes() -> ResponseReturnValue:
     etag = f"{epoch}-{newest}"
     if request.if_none_match.contains_weak(etag) and since >= newest:
         return Response(status=304, headers={"ETag": f'"{etag}"'})
-    rows = feed.of_unit(db, unit, since, blind) if unit else feed.of_plant(db, since)
+    if unit:
+        rows = feed.of_unit(db, unit, since, blind)
+    elif request.args.get("units") == "open":  # to keep; nobody has these units before them
+        rows = feed.of_open(db, since, held.person)
+    else:
+        rows = feed.of_plant(db, since)
     response = jsonify(epoch=epoch, n=newest, now=journal().clock(), rows=rows)
     response.set_etag(etag)
     return response
@@ -123,7 +128,10 @@ def _since() -> int:
 @room.get("/lifecycle.json")
 def lifecycle_table() -> ResponseReturnValue:
     """The one state machine, for the browser."""
-    return jsonify(lifecycle.builtin().to_json())
+    response = jsonify(lifecycle.builtin().to_json())
+    response.add_etag()
+    made: Any = response.make_conditional(request)
+    return made  # type: ignore[no-any-return]
 
 
 @room.get("/catalogues/<key>.json")
@@ -148,7 +156,8 @@ def _version(key: str, known: bool, load: Callable[[str], Any]) -> ResponseRetur
     response = jsonify(_SHAPED[key])
     response.set_etag(key[:24])
     response.headers["Cache-Control"] = FOR_EVER if not request.path.endswith("/current.json") else "no-cache"
-    return response
+    made: Any = response.make_conditional(request)
+    return made  # type: ignore[no-any-return]
 
 
 @room.put("/photos/<key>")
