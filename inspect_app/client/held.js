@@ -1,6 +1,6 @@
 /** What the server flagged or refused, beside the thing it is about, until someone has seen it. */
 
-import { answers, dismiss } from "./outbox.js";
+import { answers, dismiss, forManager } from "./outbox.js";
 import { button, says } from "./pieces.js";
 
 /** @typedef {import("./types.js").KeptAnswer} KeptAnswer */
@@ -14,7 +14,9 @@ export async function heldAbout(about) {
 }
 
 /** @param {KeptAnswer} answer */
-export function heldLine({ id, outcome, reason }) {
+export function heldLine(answer) {
+  const { id, outcome, reason } = answer;
+  if (forManager(answer) && !answer.savedAt) return says(`Not taken, and kept on this tablet: ${reason}`, "wrong");
   const seen = button("I have seen it", { "data-key": `held-${id}`, "data-act": "dismiss", "data-held": id });
   return says(`${outcome === "refused" ? "Not done" : "Kept, and a person is asked"}: ${reason}`, "wrong", seen);
 }

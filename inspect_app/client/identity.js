@@ -30,6 +30,7 @@ import { got, readMeta, run } from "./store.js";
 export async function remember(me) {
   await run(["meta", "tickets"], "readwrite", async (tx) => {
     await got(tx.objectStore("meta").put({ key: "me", value: { ...me, token: undefined } }));
+    await got(tx.objectStore("meta").put({ key: "letters", value: me.letters })); // stays when the person signs out
     const { ticket: id, token, person, name, roles, departments, until } = me;
     await got(tx.objectStore("tickets").put({ id, token, person, name, roles, departments, until }));
   });

@@ -14,8 +14,23 @@ import { got, run } from "./store.js";
 /** @typedef {import("./types.js").KeptEvent} KeptEvent */
 /** @typedef {import("./types.js").OutboxItem} OutboxItem */
 /** @typedef {import("./types.js").OutPhoto} OutPhoto */
+/** @typedef {import("./types.js").KeptAnswer} KeptAnswer */
 
 const SLACK = 5 * 60 * 1000; // ms: clocks are corrected by an estimate
+
+/**
+ * Refused not for what was done but for who, when or where: a manager may still take it. Such work stays on the tablet
+ * until it was saved as a file.
+ */
+const NOT_PROVED = new Set(["no_ticket", "too_late", "outside_shift", "other_tablet", "shut_out", "future"]);
+
+/**
+ * @param {KeptAnswer} answer
+ * @returns {boolean}
+ */
+export function forManager({ outcome, code }) {
+  return outcome === "refused" && NOT_PROVED.has(code ?? "");
+}
 
 /** Nobody is signed in who could be the author; nothing was kept. */
 export class NobodyError extends Error {
@@ -170,7 +185,8 @@ async function file(tx, item, answer, now) {
     return;
   }
   const reason = answer.reason || "The server gave no reason; ask whoever looks after it.";
-  await got(tx.objectStore("answers").put({ id: item.id, outcome: answer.outcome, reason, event: item.event, answeredAt: now }));
+  const code = answer.code ?? null;
+  await got(tx.objectStore("answers").put({ id: item.id, outcome: answer.outcome, reason, code, event: item.event, answeredAt: now, savedAt: null }));
 }
 
 /**
@@ -205,12 +221,29 @@ export async function answers() {
 }
 
 /**
- * A person has read it. The photo of a refused event goes with it: nothing could ever ask for it.
+ * Note which refused entries went into a file; from then on they may be dismissed.
+ * @param {Iterable<string>} ids
+ * @param {number} now
+ */
+export async function markSaved(ids, now) {
+  await run(["answers"], "readwrite", async (tx) => {
+    for (const id of ids) {
+      const answer = await got(tx.objectStore("answers").get(id));
+      if (answer) await got(tx.objectStore("answers").put({ ...answer, savedAt: now }));
+    }
+  });
+  emit("outbox", { saved: true });
+}
+
+/**
+ * A person has read it. The photo of a refused event goes with it: nothing could ever ask for it. What a manager may
+ * still take stays until it was saved as a file.
  * @param {string} id event id
  */
 export async function dismiss(id) {
   await run(["answers", "photos_out"], "readwrite", async (tx) => {
     const answer = await got(tx.objectStore("answers").get(id));
+    if (answer && forManager(answer) && !answer.savedAt) return;
     await got(tx.objectStore("answers").delete(id));
     if (answer?.outcome !== "refused") return;
     const photos = tx.objectStore("photos_out");

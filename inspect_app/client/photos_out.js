@@ -6,12 +6,12 @@ import { got, run } from "./store.js";
 /** @typedef {import("./types.js").OutPhoto} OutPhoto */
 
 /**
- * All photos still here, oldest first, without their bytes.
- * @returns {Promise<Omit<OutPhoto, "data">[]>}
+ * All photos still here, oldest first, with how many bytes they have instead of these.
+ * @returns {Promise<(Omit<OutPhoto, "data"> & {bytes: number})[]>}
  */
 export async function photosWaiting() {
   const all = await run(["photos_out"], "readonly", (tx) => got(tx.objectStore("photos_out").getAll()));
-  return all.map(({ data: _data, ...rest }) => rest).sort((a, b) => a.seq - b.seq);
+  return all.map(({ data, ...rest }) => ({ ...rest, bytes: data.byteLength })).sort((a, b) => a.seq - b.seq);
 }
 
 /**

@@ -9,7 +9,8 @@ import { emit, on } from "./bus.js";
 import { dialogBody, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
 import { keptWords } from "./kept_words.js";
-import { answers, dismiss, waiting } from "./outbox.js";
+import { answers, dismiss, forManager, waiting } from "./outbox.js";
+import { saving } from "./saving.js";
 import { dismissPhoto, photosWaiting } from "./photos_out.js";
 import { flush, syncStatus } from "./sync.js";
 
@@ -76,7 +77,7 @@ export function mountStatus(root = document) {
 export async function troubles() {
   const [held, items, photos] = await Promise.all([answers(), waiting(), photosWaiting()]);
   return [
-    ...held.map(({ id, event, reason }) => trouble(id, "event", nameOf(event), reason, () => dismiss(id))),
+    ...held.map((one) => trouble(one.id, "event", nameOf(one.event), one.reason, forManager(one) && !one.savedAt ? null : () => dismiss(one.id))),
     ...items.filter((item) => item.stuck).map(({ id, event, stuck }) => trouble(id, "event", nameOf(event), `${stuck} It is kept and tried again.`, null)),
     ...photos.filter((photo) => photo.refused).map(({ photo, refused }) => trouble(photo, "photo", "Photo", refused ?? "", () => dismissPhoto(photo))),
   ];
@@ -118,7 +119,7 @@ async function fill(body) {
     else void flush().then(() => fill(body));
   });
   const items = list.map((item) => line(item, () => fill(body)));
-  body.replaceChildren(el("p", {}, sentWords(syncStatus(), 0).words + (message ? `. ${message}` : ".")), ...items, again,
+  body.replaceChildren(el("p", {}, sentWords(syncStatus(), 0).words + (message ? `. ${message}` : ".")), ...items, again, ...(await saving(() => fill(body))),
     ...(await keptWords()).map((words) => el("p", { class: "hush small" }, words)));
 }
 

@@ -38,6 +38,7 @@
  * @property {string} id
  * @property {Outcome} outcome
  * @property {string | null} [reason]
+ * @property {string | null} [code]  for programs
  * @property {number | null} [n]
  * @property {Record<string, any> | null} [resolved]
  *
@@ -47,6 +48,8 @@
  * @property {string} reason
  * @property {KeptEvent} event
  * @property {number} answeredAt
+ * @property {string | null} [code]
+ * @property {number | null} [savedAt]  when it went into an outbox file
  *
  * @typedef {object} SettledItem  applied by the server, not yet seen in the changes feed
  * @property {number} seq

@@ -13,14 +13,17 @@ MB = 1024 * KB
 class Limits:
     """Sizes in bytes, times in seconds.
 
-    A body's size cap goes by its class: a photo by its path, JSON by its content type or path, anything else is a form.
+    A body's size cap goes by its class: a photo or an outbox file by its path, JSON by its content type or path,
+    anything else is a form.
     """
 
     # What comes in
     json_bytes: int = 10 * MB
     photo_bytes: int = 40 * MB
     form_bytes: int = 5 * MB
+    file_bytes: int = 40 * MB
     photo_paths: tuple[str, ...] = ("/photos/",)
+    file_paths: tuple[str, ...] = ("/setup/outbox",)  # files saved on a tablet, photos and all
     json_paths: tuple[str, ...] = ("/sync",)
     spool_bytes: int = 1 * MB  # a larger body goes to a temporary file
     all_bodies_bytes: int = 1024 * MB  # everything being received at one moment, so that the disk cannot be filled
@@ -49,6 +52,8 @@ class Limits:
         """Return the name of the class of a request body, and its cap in bytes."""
         if path.startswith(self.photo_paths):
             return "photo", self.photo_bytes
+        if path in self.file_paths:
+            return "file", self.file_bytes
         if path in self.json_paths or content_type.split(";")[0].strip().lower() == "application/json":
             return "JSON body", self.json_bytes
         return "form", self.form_bytes

@@ -76,6 +76,10 @@ OF_THE_PLANT = {
         "`ticket` · `person` · `tablet` · `roles` · `departments` · `issued_at` · `until`",
         "Someone signed in.",
     ),
+    "outbox_brought": (
+        "`tablet` · `file` SHA-256 · `events` ids · `vouched` ids; private: reason",
+        "A manager brought in an outbox file. `vouched` were late, or of a tablet that was shut out, and are taken on the manager's word; their authors stay.",
+    ),
     "catalogue_published": ("`hash` · `content`", "This catalogue is the current one; older versions stay."),
     "outline_published": ("`hash` · `content`", "This outline is the current one; older versions stay."),
     "setting_changed": ("`name` · `value`", "A setting of the plant changes."),

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from inspect_app.journal.events import Refusal
+from inspect_app.rooms.house import house
 from inspect_app.rooms.people.codes import codes
+from inspect_app.rooms.setup import bringing, outbox, outbox_file
 from inspect_app.rooms.tablet import SHUT_OUT
 
 pytestmark = pytest.mark.browser
 
 PAGES = (
     "/", "/units", "/units/find?last6=0473", "/units/{unit}", "/units/{unit}/correct", "/setup", "/setup/people", "/setup/people/new",
-    "/setup/people/{per}", "/setup/people/{per}/pin", "/setup/tablets", "/setup/tablets/{tablet}", "/setup/tablets/new", "/setup/tablets/codes/{code}", "/admit", "/setup/settings", "/units/new",
+    "/setup/people/{per}", "/setup/people/{per}/pin", "/setup/tablets", "/setup/tablets/{tablet}", "/setup/tablets/new", "/setup/tablets/codes/{code}", "/admit", "/setup/outbox", "/setup/outbox/{report}", "/setup/settings", "/units/new",
     "/setup/units/import", "/setup/catalogue/kinds", "/setup/catalogue/methods", "/setup/catalogue/limits", "/setup/catalogue/cautions",
     "/setup/catalogue/gates", "/setup/departments", "/rates", "/rates?from=soon", "/rates?origin=paint",
 )  # fmt: skip
@@ -34,7 +38,25 @@ def names(app, plant):
     plant.per.do(unit, "spot_not_found", {"job": job["id"], "marker": marker, "reason": "no nib here"})
     plant.unit("047312")
     code = codes(app).make(name="booth 2", by=plant.people["maud"], now=plant.journal.clock())
-    return {"unit": unit, "per": plant.people["per"], "tablet": shut_out_with_work(plant, unit), "code": code.key}
+    return {
+        "unit": unit,
+        "per": plant.people["per"],
+        "tablet": shut_out_with_work(plant, unit),
+        "code": code.key,
+        "report": report(app, plant, unit),
+    }
+
+
+def report(app, plant, unit):
+    """A report of an outbox file with something of each outcome."""
+    late = plant.per.event(unit, "job_taken", {"job": "x", "cautions": []})
+    walk = plant.lukasz.event(unit, "walk_started", {"walk": late["id"], "purpose": "first"})
+    tokens = [plant.journal.tickets.write(hands.ticket) for hands in (plant.per, plant.lukasz)]
+    file = {"format": "lampwalk-outbox", "version": 1, "tablet": plant.per.tablet, "tickets": tokens, "events": [late, walk, 7],
+            "photos": [{"photo": late["id"], "data": "AAAA"}]}  # fmt: skip
+    with app.app_context():
+        parcel = outbox_file.read(json.dumps(file).encode())
+        return outbox._keep(bringing.bring(house(), plant.maud.ticket, parcel))
 
 
 def shut_out_with_work(plant, unit):

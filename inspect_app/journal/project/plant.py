@@ -80,6 +80,15 @@ def ticket_issued(db: sqlite3.Connection, event: Stored) -> None:
     )
 
 
+@projects("outbox_brought")
+def outbox_brought(db: sqlite3.Connection, event: Stored) -> None:
+    """Note who brought an outbox file in, how much of it was taken and how much of that on their word."""
+    body = event.body
+    row = {"id": event.id, "tablet": body["tablet"], "person": event.person, "at": event.at, "n": event.n}
+    late = len(body["vouched"])
+    put(db, "brought", {**row, "entries": len(body["events"]), "late": late, "reason": event.private.get("reason")})
+
+
 @projects("catalogue_published", "outline_published")
 def version_published(db: sqlite3.Connection, event: Stored) -> None:
     """Keep a version; it is the current one from now on."""

@@ -24,6 +24,12 @@ def answered(db: sqlite3.Connection, ids: Iterable[str]) -> set[str]:
     return {row["id"] for row in db.execute(sql, (json.dumps(list(ids)),))}
 
 
+def brought(db: sqlite3.Connection, tablet: str) -> list[sqlite3.Row]:
+    """Outbox files of a tablet that were brought in by hand, newest first, each with who brought it."""
+    sql = "SELECT b.*, p.name FROM brought b JOIN people p ON p.id = b.person WHERE b.tablet = ? ORDER BY b.n DESC"
+    return db.execute(sql, (tablet,)).fetchall()
+
+
 def last_six(db: sqlite3.Connection, unit: str) -> str | None:
     """The last six of a unit, or None."""
     row = db.execute("SELECT last_six FROM units WHERE id = ?", (unit,)).fetchone()

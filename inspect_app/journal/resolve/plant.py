@@ -68,6 +68,17 @@ def tablet_named(w: Writing, event: Incoming) -> Resolved:
     return Resolved()
 
 
+@resolves("outbox_brought")
+def outbox_brought(w: Writing, event: Incoming) -> Resolved:
+    """Take a manager's word for entries that came too late, or from a tablet that was shut out: with a reason."""
+    if "manager" not in event.roles:
+        raise Refusal("roles", "Only a manager brings an outbox file in.", 403)
+    reason = (event.private or {}).get("reason", "")
+    if event.raw["vouched"] and not reason.strip():
+        raise Refusal("reason_given", "A reason is missing; say in a few words why these entries are taken.", 422)
+    return Resolved()
+
+
 @resolves("ticket_issued", "catalogue_published", "outline_published", "setting_changed", "heads_anchored")
 def as_made(w: Writing, event: Incoming) -> Resolved:
     """Nothing to work out."""

@@ -10,6 +10,7 @@ PAGES = (
     ("/setup/people", "People", "Who signs in, in which roles and departments."),
     ("/setup/units/import", "Units", "Import the list your office exports, or add one unit."),
     ("/setup/tablets", "Tablets", "Admit a tablet, name it, shut a lost one out; who used it last."),
+    ("/setup/outbox", "Outbox file", "Bring in what a tablet could not send and saved as a file."),
     ("/setup/certificate", "Certificate", "How a tablet comes to trust this server: QR codes, fingerprint, steps."),
     ("/setup/settings", "Plant", "The plant's name, its time zone and its paper."),
     (

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from inspect_app.journal.events import printable
 from inspect_app.journal.queries import people, tablets
 from inspect_app.journal.queries.versions import current_catalogue, has_outline
 from inspect_app.rooms.house import journal, reader
@@ -91,8 +92,7 @@ class Teller:
         found = [
             _text(body.get("tag")) or tablets.tag(self._db, _text(body.get("marker"))) or "",
             _label(catalogue.kinds, body.get("kind")),
-            self._zone(_text(body.get("zone")), outline),
-            _text(body.get("view")).replace("_", " ") if not body.get("zone") else "",
+            self._zone(_text(body.get("zone")), outline) or self._spot(body, outline),
             self._job(_text(body.get("job"))),
             _label(catalogue.departments, body.get("department") or body.get("origin")),
         ]
@@ -111,6 +111,19 @@ class Teller:
         except KeyError:
             return key
 
+    def _spot(self, body: Mapping[str, Any], outline: str) -> str:
+        """The zone a spot lies in, or the view alone."""
+        view, x, y = _text(body.get("view")), body.get("x"), body.get("y")
+        if not (isinstance(x, int) and isinstance(y, int) and abs(x) + abs(y) < 10**6):
+            return view
+        if not outline or not has_outline(self._db, outline):
+            return view
+        try:
+            found = journal().outline(outline).locate(view, x, y)
+        except KeyError:
+            return view
+        return found.label if found else view
+
     def _job(self, key: str) -> str:
         row = tablets.job(self._db, key) if key else None
         return "" if row is None else _label(self._catalogue.methods, row["method"])
@@ -123,7 +136,7 @@ def _label(rows: Mapping[str, Any], key: object) -> str:
 
 def _text(value: object) -> str:
     """A text of an entry, cut; whatever is no text is left out."""
-    return value[:200] if isinstance(value, str) else ""
+    return printable(value)[:200] if isinstance(value, str) else ""
 
 
 def _moment(event: Mapping[str, Any]) -> int | None:

@@ -83,6 +83,23 @@ class TabletForm(FlaskForm):
     save = SubmitField("Keep")
 
 
+class OutboxForm(FlaskForm):
+    """A file that was saved on a tablet."""
+
+    file = FileField(
+        "Outbox file",
+        validators=[FileRequired("'Outbox file' is missing; choose the file that was saved on the tablet.")],
+    )
+    save = SubmitField("Bring in")
+
+
+class VouchForm(FlaskForm):
+    """A manager's word for entries that would not be taken by themselves."""
+
+    reason = line("Reason", "'Reason' is missing; say in a few words why these entries are taken.", most=500)
+    save = SubmitField("Take them on my word")
+
+
 class AdmitForm(FlaskForm):
     """A code for a tablet that is to come in."""
 

@@ -22,6 +22,7 @@ from inspect_app.rooms.setup import (  # noqa: E402, F401  (they register themse
     catalogue,
     gauge,
     handout,
+    outbox,
     people,
     plant,
     tablets,

@@ -81,7 +81,7 @@ def tablet(key: str) -> ResponseReturnValue:
     refused = [(row, teller.kept(row)) for row in queries.refused(reader(), key)]
     page = render_template(
         "setup/tablet.html", form=form, tablet=found, mine=ticket().tablet, refused=refused, most=queries.MOST_SHOWN,
-        by_code=setup.admitting(reader()) == "code",
+        brought=queries.brought(reader(), key), by_code=setup.admitting(reader()) == "code",
     )  # fmt: skip
     return page, 422 if form.is_submitted() else 200
 
