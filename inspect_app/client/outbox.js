@@ -7,6 +7,7 @@
 
 import { emit } from "./bus.js";
 import { uuid7 } from "./ids.js";
+import { dropPhoto, layPhoto } from "./photos_out.js";
 import { dropPictures } from "./pictures.js";
 import { got, run } from "./store.js";
 
@@ -88,14 +89,14 @@ async function makeRoom(fault) {
 async function store(draft, photo) {
   const at = Date.now();
   const id = uuid7(at);
-  const event = await run(["outbox", "photos_out", "meta"], "readwrite", async (tx) => {
+  const event = await run(["outbox", "photos_out", "photo_bytes", "meta"], "readwrite", async (tx) => {
     const outbox = tx.objectStore("outbox");
     // After a lost connection this work runs again; the first try may have got through.
     const before = await got(outbox.index("id").get(id));
     if (before) return before.event;
     const kept = await sealed(tx.objectStore("meta"), draft, id, at);
     await got(outbox.add({ seq: kept.seq, id, event: kept, stuck: null, retryAt: 0 }));
-    if (photo) await got(tx.objectStore("photos_out").add({ ...photo, event: id, seq: kept.seq, refused: null, retryAt: 0 }));
+    if (photo) await layPhoto(tx, photo, { event: id, seq: kept.seq });
     return kept;
   });
   emit("outbox", { kept: id, seq: event.seq });
@@ -241,14 +242,14 @@ export async function markSaved(ids, now) {
  * @param {string} id event id
  */
 export async function dismiss(id) {
-  await run(["answers", "photos_out"], "readwrite", async (tx) => {
+  await run(["answers", "photos_out", "photo_bytes"], "readwrite", async (tx) => {
     const answer = await got(tx.objectStore("answers").get(id));
     if (answer && forManager(answer) && !answer.savedAt) return;
     await got(tx.objectStore("answers").delete(id));
     if (answer?.outcome !== "refused") return;
     const photos = tx.objectStore("photos_out");
     for (const photo of await got(photos.getAll())) {
-      if (photo.event === id) await got(photos.delete(photo.photo));
+      if (photo.event === id) await dropPhoto(tx, photo.photo);
     }
   });
   emit("outbox", { dismissed: id });

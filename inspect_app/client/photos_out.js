@@ -11,7 +11,37 @@ import { got, run } from "./store.js";
  */
 export async function photosWaiting() {
   const all = await run(["photos_out"], "readonly", (tx) => got(tx.objectStore("photos_out").getAll()));
-  return all.map(({ data, ...rest }) => ({ ...rest, bytes: data.byteLength })).sort((a, b) => a.seq - b.seq);
+  return all.map(({ data, ...rest }) => ({ ...rest, bytes: rest.bytes ?? data.byteLength })).sort((a, b) => a.seq - b.seq);
+}
+
+/**
+ * Keep a photo in a running transaction: what it is, and apart from that its bytes.
+ * @param {IDBTransaction} tx over photos_out and photo_bytes
+ * @param {{photo: string, data: ArrayBuffer, type: string}} photo
+ * @param {{event: string, seq: number}} of
+ */
+export async function layPhoto(tx, { photo, data, type }, { event, seq }) {
+  await got(tx.objectStore("photos_out").add({ photo, type, event, seq, bytes: data.byteLength, refused: null, retryAt: 0 }));
+  await got(tx.objectStore("photo_bytes").add({ photo, data }));
+}
+
+/**
+ * @param {IDBTransaction} tx over photos_out and photo_bytes
+ * @param {string} photo
+ */
+export async function dropPhoto(tx, photo) {
+  await got(tx.objectStore("photos_out").delete(photo));
+  await got(tx.objectStore("photo_bytes").delete(photo));
+}
+
+/**
+ * A photo with its bytes; an older Lampwalk kept them in one place.
+ * @param {IDBTransaction} tx over photos_out and photo_bytes
+ * @param {any} row
+ * @returns {Promise<OutPhoto>}
+ */
+async function whole(tx, row) {
+  return { ...row, data: row.data ?? (await got(tx.objectStore("photo_bytes").get(row.photo)))?.data };
 }
 
 /**
@@ -20,13 +50,13 @@ export async function photosWaiting() {
  * @returns {Promise<OutPhoto | null>}
  */
 export async function nextPhoto(now) {
-  return run(["photos_out", "outbox", "answers"], "readonly", async (tx) => {
+  return run(["photos_out", "photo_bytes", "outbox", "answers"], "readonly", async (tx) => {
     const photos = await got(tx.objectStore("photos_out").getAll());
     for (const photo of photos.sort((a, b) => a.seq - b.seq)) {
       if (photo.refused !== null || photo.retryAt > now) continue;
       if (await got(tx.objectStore("outbox").index("id").getKey(photo.event))) continue;
       if ((await got(tx.objectStore("answers").get(photo.event)))?.outcome === "refused") continue;
-      return photo;
+      return whole(tx, photo);
     }
     return null;
   });
@@ -38,7 +68,10 @@ export async function nextPhoto(now) {
  * @returns {Promise<OutPhoto | null>}
  */
 export async function localPhoto(photo) {
-  return (await run(["photos_out"], "readonly", (tx) => got(tx.objectStore("photos_out").get(photo)))) ?? null;
+  return run(["photos_out", "photo_bytes"], "readonly", async (tx) => {
+    const row = await got(tx.objectStore("photos_out").get(photo));
+    return row ? whole(tx, row) : null;
+  });
 }
 
 /**
@@ -46,7 +79,7 @@ export async function localPhoto(photo) {
  * @param {string} photo
  */
 export async function photoStored(photo) {
-  await run(["photos_out"], "readwrite", (tx) => got(tx.objectStore("photos_out").delete(photo)));
+  await run(["photos_out", "photo_bytes"], "readwrite", (tx) => dropPhoto(tx, photo));
   emit("outbox", { photo });
 }
 

@@ -36,7 +36,10 @@ export function storeWasMade() {
 /** @param {IDBDatabase} db @param {number} from its version before; 0 when there was none */
 function layOut(db, from) {
   if (from < 1) layFirst(db);
-  if (from < 2) db.createObjectStore("pictures", { keyPath: "photo" });
+  if (from < 2) {
+    db.createObjectStore("pictures", { keyPath: "photo" });
+    db.createObjectStore("photo_bytes", { keyPath: "photo" }); // apart: the list of what waits is read after each keep
+  }
 }
 
 /** @param {IDBDatabase} db */

@@ -118,7 +118,7 @@ def found_on_the_floor(tablet, fresh, swirled):
 
 
 def test_a_shift_without_the_server_is_worked_through_and_goes_out_whole_and_in_order(shop, tablet_of, pin_hash):
-    fresh, _, swirled, _ = shop.furnish(filled, pin_hash)
+    fresh, nibbed, swirled, _ = shop.furnish(filled, pin_hash)
     shop.start()
     tablet = tablet_of(shop)
     tablet.sign_in("signe")
@@ -134,8 +134,8 @@ def test_a_shift_without_the_server_is_worked_through_and_goes_out_whole_and_in_
 
     tablet.off()
     tablet.on()
-    tablet.page.goto(f"{tablet.address}/walk/{fresh}")
-    walking.Tablet(tablet.page).view("left")
+    tablet.page.goto(f"{tablet.address}/walk/{nibbed}")
+    expect(tablet.page.locator("#foot, #begin [data-purpose]").first).to_be_visible()
     tablet.run(VOLUME, {
         "unit": fresh, "walk": tablet.run(WALK, fresh), "markers": MARKERS, "photos": PHOTOS, "picture": small_jpeg(),
     })  # fmt: skip
