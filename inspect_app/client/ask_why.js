@@ -111,9 +111,10 @@ export function choiceOf({ name, legend, hint, options, date }, values, draw) {
 
 /** @param {string} name @param {Values} values @param {() => void} draw */
 function dayField(name, values, draw) {
-  const input = /** @type {HTMLInputElement} */ (el("input", { class: "input input-medium", type: "date", "aria-label": "Another day" }));
+  const input = /** @type {HTMLInputElement} */ (el("input", { class: "input input-medium", type: "date", max: "2099-12-31", "aria-label": "Another day" }));
   if (/^\d{4}-/.test(values[name] ?? "")) input.value = values[name] ?? "";
   input.addEventListener("change", () => {
+    if (!input.checkValidity()) return void input.reportValidity();
     values[name] = input.value;
     draw();
   });

@@ -25,6 +25,16 @@ Id = Annotated[str, StringConstraints(pattern=_ID.pattern)]
 Key = Annotated[str, StringConstraints(min_length=1, max_length=80, pattern=r"^[A-Za-z0-9_.\-]+$")]
 Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=500), Written]
 Time = Annotated[int, Field(ge=0, le=2**53)]
+LAST_DAY = 4_102_444_799_999  # the end of 2099; a slip on a date field can be thousands of years off, more than a page can write
+
+
+def _near(day: int) -> int:
+    if day > LAST_DAY:
+        raise PydanticCustomError("far_day", "this day lies after the year 2099; choose it again")
+    return day
+
+
+Day = Annotated[int, Field(ge=0, json_schema_extra={"maximum": LAST_DAY}), AfterValidator(_near)]
 Place = Annotated[int, Field(ge=-1000, le=200_000)]
 Size = Annotated[int, Field(ge=1, le=60_000)]
 Count = Annotated[int, Field(ge=1, le=500)]
@@ -65,7 +75,7 @@ class UnitArrived(Body):
     colour_hex: Annotated[str, StringConstraints(pattern=r"^#[0-9a-f]{6}$")] = "#8a8f94"
     finish: Literal["solid", "metallic"]
     options: list[Text] = []
-    due: Time | None = None
+    due: Day | None = None
 
 
 class UnitCorrected(Body):
@@ -74,7 +84,7 @@ class UnitCorrected(Body):
     colour: Text | None = None
     colour_hex: Annotated[str, StringConstraints(pattern=r"^#[0-9a-f]{6}$")] | None = None
     finish: Literal["solid", "metallic"] | None = None
-    due: Time | None = None
+    due: Day | None = None
     place: Text | None = None
     keys: Text | None = None
 
@@ -239,7 +249,7 @@ class SpotNotFound(Body):
 class WaitingFor(Body):
     job: Id
     what: Annotated[str, StringConstraints(max_length=200), Written] = ""
-    until: Time | None = None
+    until: Day | None = None
 
 
 class WorkDone(Body):

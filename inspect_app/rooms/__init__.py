@@ -26,6 +26,7 @@ def build(data_dir: Path, options: Mapping[str, object]) -> Flask:
     """Wire the rooms to one journal."""
     journal = Journal(data_dir)
     app = Flask("inspect_app.rooms", static_folder=None)
+    app.url_map.merge_slashes = False  # an address with a slash too many is no address; JSON routes never redirect
     app.config.update(
         SECRET_KEY=secret(journal.folder.path, "session.key"),
         SESSION_COOKIE_HTTPONLY=True,

@@ -45,6 +45,8 @@ def _http(fault: HTTPException) -> ResponseReturnValue:
 
 
 def _broken(fault: Exception) -> ResponseReturnValue:
+    if isinstance(fault, RecursionError) and request.is_json:
+        return answer(422, "malformed", "The body holds lists in lists without end; update the tablet.")
     log.error("a fault at %s %r", request.method, request.path, exc_info=fault)
     if isinstance(fault, sqlite3.OperationalError) and "full" in str(fault):
         return answer(

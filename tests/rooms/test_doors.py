@@ -205,6 +205,36 @@ def test_the_token_of_another_session_is_refused(house):
     assert house.clients["manager"].get("/me", headers=OURS).status_code == 200
 
 
+@pytest.mark.parametrize("address", ["/sign-off//x/now", "/photos//x", "/changes/"])
+def test_an_address_with_a_slash_too_many_is_no_address_and_leads_nowhere(house, address):
+    answer = house.clients["inspector"].get(address, headers=OURS)
+
+    assert (answer.status_code, answer.is_json) == (404, True)
+
+
+@pytest.mark.parametrize(
+    "body", ["[]", '"x"', '{"person": ["a"], "pin": "1"}', '{"person": "\\ud800", "pin": "1"}', "[" * 50_000]
+)
+@pytest.mark.parametrize("address", ["/sign-in", "/presence/left", "/sync"])
+def test_json_of_any_shape_is_refused_in_a_sentence(house, address, body):
+    answer = house.clients["inspector"].post(address, data=body, content_type="application/json", headers=OURS)
+
+    assert answer.status_code in (400, 403, 422)
+    assert answer.json["error"]["message"].endswith(("update the tablet.", "reload the page.", "try again."))
+
+
+def test_a_ticket_of_broken_text_is_no_ticket(house):
+    sent = {"events": [], "tickets": ["\ud800", "x"]}
+
+    assert house.clients["inspector"].post("/sync", json=sent, headers=OURS).status_code == 200
+
+
+def test_a_program_that_signs_in_to_an_empty_plant_is_told_so_and_sent_nowhere(app):
+    answer = app.test_client().post("/sign-in", json={"person": "x", "pin": "2580"}, headers=OURS)
+
+    assert (answer.status_code, answer.json["error"]["code"]) == (409, "nobody")
+
+
 # ---------------------------------------------------------------------------------------------- headers and cookies
 
 

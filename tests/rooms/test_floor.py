@@ -107,6 +107,21 @@ def test_a_ring_that_cures_is_not_offered_before_its_time(plant, desk):
     assert "Look again:" not in line
 
 
+def test_a_promise_of_another_millennium_is_refused_and_the_floor_stays(plant, desk):
+    unit = plant.unit()
+    walk = plant.ines.start_walk(unit)
+    plant.ines.mark(unit, walk, "swirl", "left.sliding_door_lower", "B1", size=300)
+    plant.ines.finish_walk(unit, walk)
+    job = plant.per.jobs(unit)[0]
+    until = 577_736_236_799_999  # 20277-09-30, as a slip on a date field gives it
+
+    answer = plant.per.do(unit, "waiting_for", {"job": job["id"], "what": "fine discs", "until": until})
+
+    assert (answer.outcome, answer.code) == ("refused", "malformed")
+    assert "this day lies after the year 2099; choose it again" in answer.reason
+    assert desk("per").get("/").status_code == 200
+
+
 def test_whoever_worked_on_a_ring_is_told_that_someone_else_looks(plant, desk):
     unit = plant.unit()
     walk = plant.ines.start_walk(unit)

@@ -85,6 +85,15 @@ def test_more_units_than_are_shown_are_said_to_be_more(plant, client_as):
     assert (len(found["units"]), found["more"]) == (12, True)
 
 
+@pytest.mark.parametrize("question", ["status", "key", "place", "01a21372-f7f1-7291-8f6d-0779de9627a3"])
+def test_a_question_that_was_never_asked_is_not_answered(plant, desk, question):
+    unit = plant.unit()
+    answer = desk("ines").send(f"/units/{unit}/questions/{question}", page=f"/units/{unit}")
+
+    assert answer.status_code == 404
+    assert "There is no such question on this unit" in answer.text
+
+
 def test_who_finds_nothing_may_add_the_van_with_the_number_as_typed(plant, client_as, desk):
     plant.unit("118940")
     told = {who: find(client_as(who), "ZZBRT6L10KA047312")["add"] for who in ("ines", "maud", "per")}

@@ -39,6 +39,11 @@ def photo(db: sqlite3.Connection, key: str) -> sqlite3.Row | None:
     return one(db, "SELECT * FROM photos WHERE id = ?", (key,))
 
 
+def asked(db: sqlite3.Connection, unit: str, question: str) -> bool:
+    """Tell whether a question was asked on a unit, answered or not."""
+    return one(db, "SELECT 1 FROM questions WHERE unit = ? AND id = ?", (unit, question)) is not None
+
+
 def find(db: sqlite3.Connection, typed: str, limit: int = 12) -> Found:
     """Find units whose last six begin with `typed` (by index), then those that hold it anywhere in the chassis number.
 

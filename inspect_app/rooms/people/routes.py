@@ -10,6 +10,7 @@ import uuid_utils.compat as uuids
 from flask import flash, g, jsonify, redirect, render_template, request, session, url_for
 from flask.typing import ResponseReturnValue
 
+from inspect_app.journal.bodies import is_id
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.journal import PLANT
 from inspect_app.journal.queries import people
@@ -29,14 +30,19 @@ log = logging.getLogger("lampwalk.doors")
 def sign_in() -> ResponseReturnValue:
     """Pick a name, type a PIN. The panel that opens over the work posts JSON to the same address."""
     here = people.everyone(reader())
+    if not here and request.is_json:
+        raise Refusal("nobody", "Nobody is known here yet; open Lampwalk in a browser and make the first manager.", 409)
     if not here:
         return redirect(url_for("people.first"))
     if request.method == "GET" and tablets.wants_code():
         return redirect(url_for("people.admit"))
     _this_tablet_may()
     if request.is_json:
-        asked = request.get_json(silent=True) or {}
-        return _signed_in(_prove(str(asked.get("person", "")), str(asked.get("pin", ""))), jsonify)
+        asked = request.get_json(silent=True)
+        key, pin = (asked.get("person"), asked.get("pin")) if isinstance(asked, dict) else (None, None)
+        if not isinstance(key, str) or not isinstance(pin, str):
+            raise Refusal("malformed", "'person' must be a person's id and 'pin' a text of digits; reload the page.")
+        return _signed_in(_prove(key, pin), jsonify)
     wrong, chosen = None, request.form.get("person", "")
     if request.method == "POST":
         try:
@@ -59,7 +65,8 @@ def _this_tablet_may() -> None:
 
 
 def _prove(key: str, pin: str) -> people.Person:
-    return pins.prove(journal(), people.person(reader(), key), pin, request.remote_addr or "nowhere")
+    person = people.person(reader(), key) if is_id(key) else None
+    return pins.prove(journal(), person, pin, request.remote_addr or "nowhere")
 
 
 def _inside(target: str | None) -> str:

@@ -109,6 +109,8 @@ def _correct(unit: Any, told: dict[str, Any], said: str) -> ResponseReturnValue:
 def answer(key: str, question: str) -> ResponseReturnValue:
     """Answer an open question; a mark that could not be found goes back to its department with the answer."""
     unit_or_404(key)
+    if not units.asked(reader(), key, question):
+        raise Refusal("no_question", "There is no such question on this unit; reload the page.", 404)
     form = AnswerForm(prefix=question)
     if not form.validate():
         return _card(key, 422, **{question: form})
