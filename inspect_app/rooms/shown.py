@@ -35,6 +35,7 @@ def _context() -> dict[str, Any]:
     person = g.get("person")
     return {
         "theme": request.cookies.get("theme", "lamp"),
+        "type": request.cookies.get("type", ""),
         "me": person,
         "rooms": _rooms(person.roles) if person else [],
         "csrf_token": generate_csrf,

@@ -7,14 +7,19 @@ import { pressButton } from "../pieces.js";
 
 /** @typedef {{key: string, label: string, group: string, everyday: number | null, pictogram: string, describe: string, order: number}} Kind */
 
+const RING = 20; // px: half a ring and a little
+
 /**
  * Where the dock stands so that neither the finger nor the ring is under it. Pure.
  * @param {{x: number, y: number}} ring px within the board
  * @param {{width: number, height: number}} board
  * @param {boolean} flat lies along the top or bottom (portrait) and not along a side
+ * @param {import("../this_tablet.js").Side} [wish] where this tablet wants it, unless the ring lies there
  * @returns {"left" | "right" | "top" | "bottom"}
  */
-export function sideAway(ring, board, flat) {
+export function sideAway(ring, board, flat, wish = "away") {
+  const under = RING + (flat ? Math.min(board.width * 0.36, 180) + 8 : 148 + 16); // as in dock.css
+  if (wish !== "away") return (wish === "left" ? ring.x > under : ring.x >= board.width - under) ? "left" : "right";
   if (flat) return ring.y > board.height * 0.6 ? "top" : "bottom";
   return ring.x > board.width * 0.55 ? "left" : "right";
 }

@@ -1,5 +1,6 @@
 /** What follows a marker wherever one is made: the kept line, amending, deciding, photos, taking back. A room adds what it has besides. */
 
+import { tell } from "../felt.js";
 import { pickPhoto } from "../photo.js";
 import { say } from "../pieces.js";
 import { aboutMarker } from "./details.js";
@@ -76,6 +77,7 @@ export class Following {
     this.page.drawWalk();
     try {
       await keeping;
+      tell();
       this.speakOfNew(mark.id);
     } catch (fault) {
       this.coming.delete(mark.id);

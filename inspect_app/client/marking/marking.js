@@ -3,12 +3,14 @@
  * first tap brings a small zone near and lays the ring as well, so that a marker is two taps from wherever one stands.
  */
 
+import { ready } from "../felt.js";
 import { uuid7 } from "../ids.js";
 import { FINGER_PX } from "../placing.js";
 import { held, shaped } from "../viewport.js";
 import { Dock, sideAway } from "./dock.js";
 import { dialogBody, openDialog } from "../dialogs.js";
 import { pressButton, ringSmall, say } from "../pieces.js";
+import { thisTablet } from "../this_tablet.js";
 
 /**
  * @typedef {import("../board.js").Spot} Spot
@@ -114,14 +116,14 @@ export class Marking {
     this.laid = { view: this.walk.viewId, zone, x: null, y: null, spread: null };
     if (this.same && this.last) return void this.keep(this.last);
     const board = this.walk.place("board").getBoundingClientRect();
-    return this.openDock({ x: 0, y: at.top + at.height / 2 - board.top });
+    return this.openDock({ x: board.width / 2, y: at.top + at.height / 2 - board.top });
   }
 
   /** @param {{x: number, y: number}} ring px within the board */
   openDock(ring) {
     const { width, height } = this.walk.place("board").getBoundingClientRect();
     const flat = matchMedia("(max-width: 1000px), (orientation: portrait)").matches;
-    this.dock.show(sideAway(ring, { width, height }, flat), this.byKey);
+    this.dock.show(sideAway(ring, { width, height }, flat, thisTablet().kinds), this.byKey);
   }
 
   /**
@@ -191,6 +193,7 @@ export class Marking {
   async keep(kind) {
     const { laid, walk } = this;
     if (!laid || !walk.walk) return;
+    ready();
     const at = this.snapped(kind, laid);
     const marker = uuid7();
     const tag = walk.tags.take(walk.nextTag());

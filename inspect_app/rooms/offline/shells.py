@@ -40,7 +40,7 @@ def shells() -> Mapping[str, str]:
 def _rendered(template: str) -> str:
     # Said here, these come before what the request knows: its person, theme and messages stay out.
     rooms = [{"href": href, "label": label, "roles": roles, "here": False} for href, label, _, roles in NAVIGATION]
-    known: dict[str, Any] = {"me": None, "rooms": rooms, "theme": "lamp", "kept": True}
+    known: dict[str, Any] = {"me": None, "rooms": rooms, "theme": "lamp", "type": "", "kept": True}
     return render_template(template, **known)
 
 

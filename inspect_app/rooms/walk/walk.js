@@ -3,6 +3,7 @@
  * another tablet. What a tap on the van means is marking.js; what follows a marker is afterwards.js.
  */
 
+import { stayAwake } from "../../client/awake.js";
 import { actsOn } from "../../client/marking/acts.js";
 import { Rail } from "../../client/marking/rail.js";
 import { fillStrip, showCoverage } from "../../client/marking/title.js";
@@ -64,6 +65,7 @@ export class Walk extends UnitPage {
     const walks = underWay(sight.state);
     this.walk = walks.find((walk) => walk.id === this.walk?.id) ?? walks[0] ?? null;
     const { walk } = this;
+    stayAwake(Boolean(walk));
     this.place("begin").hidden = Boolean(walk);
     for (const id of ["bar", "foot"]) this.place(id).hidden = !walk;
     if (!walk) return this.begin(unit);

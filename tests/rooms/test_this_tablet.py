@@ -1,0 +1,177 @@
+"""What one tablet keeps about itself: where the kinds stand, large type, what is felt and heard, the screen awake."""
+
+from __future__ import annotations
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+from walking import Tablet
+
+pytestmark = pytest.mark.browser
+
+DOOR = "left.sliding_door_lower"
+# Stands in for what a test machine has not: a motor, a loudspeaker, a screen that would go dark.
+DEVICE = """() => {
+  window.felt = []; window.heard = []; window.locks = [];
+  navigator.vibrate = (ms) => window.felt.push(ms);
+  const start = OscillatorNode.prototype.start;
+  OscillatorNode.prototype.start = function (...args) { window.heard.push(this.frequency.value); start.apply(this, args); };
+  WakeLock.prototype.request = async (kind) => {
+    const lock = { kind, released: false, release: async () => { lock.released = true; } };
+    window.locks.push(lock);
+    return lock;
+  };
+}"""
+
+
+@pytest.fixture
+def unit(plant):
+    return plant.unit()
+
+
+def open_sheet(page: Page) -> None:
+    page.tap(".more > summary")
+    page.tap("[data-this-tablet]")
+    expect(page.locator("dialog h2")).to_have_text("This tablet")
+
+
+def choose(page: Page, *ticks: str) -> None:
+    open_sheet(page)
+    for tick in ticks:
+        page.tap(f"dialog {tick}")
+    page.tap("dialog .dialog-head button")
+
+
+def apart(page: Page) -> bool:
+    """Whether neither the laid ring nor its spot is under the kinds."""
+    script = """() => {
+      const [a, b] = ['#dock', '#van .tools .ring-hit'].map((one) => document.querySelector(one).getBoundingClientRect());
+      return a.right < b.left || b.right < a.left || a.bottom < b.top || b.bottom < a.top;
+    }"""
+    return bool(page.evaluate(script))
+
+
+@pytest.mark.parametrize("size", ["wide", "tall", "phone"])
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_the_kinds_stand_where_the_hand_is_and_never_on_the_ring(page_as, unit, size, side):
+    tablet = Tablet(page_as("ines", f"/walk/{unit}", size=size)).begin().view("left")
+    choose(tablet.page, f"[value={side}]")
+    tablet.page.reload()
+    tablet.view("left")
+    board = tablet.page.locator("#board").bounding_box()
+    middle = board["x"] + board["width"] / 2
+    for fx in (0.1, 0.9, 0.5):
+        tablet.touch(DOOR, fx)
+        tablet.rest()
+        assert apart(tablet.page)
+        tablet.page.keyboard.press("1")  # keeps it and shuts the dock
+        expect(tablet.page.locator("#dock")).to_be_hidden()
+    tablet.touch(DOOR, 0.5, 0.85)
+    dock = tablet.page.locator("#dock").bounding_box()
+    centre = dock["x"] + dock["width"] / 2
+    assert (centre < middle) == (side == "left")
+    assert dock["width"] < board["width"] * 0.7
+    for kind in tablet.page.locator("#dock button").all():
+        box = kind.bounding_box()
+        assert min(box["width"], box["height"]) >= 48
+
+
+def test_the_choice_is_the_tablets_own_and_not_the_persons(page_as, unit):
+    choose(page_as("ines", f"/walk/{unit}"), "[value=left]", "[name=type]")
+    other = page_as("ines", f"/walk/{unit}")
+    open_sheet(other)
+    expect(other.locator("dialog [value=away]")).to_be_checked()
+    expect(other.locator("dialog [name=type]")).not_to_be_checked()
+
+
+def test_large_type_is_in_the_page_as_the_server_sends_it(page_as):
+    page = page_as("ines", "/")
+    script = "() => parseFloat(getComputedStyle(document.documentElement).fontSize)"
+    before = page.evaluate(script)
+    choose(page, "[name=type]")
+    assert page.evaluate(script) == pytest.approx(before * 1.2)
+    page.goto("/units")
+    assert page.evaluate(script) == pytest.approx(before * 1.2)
+    assert 'data-type="large"' in page.request.get("/units").text()
+    choose(page, "[name=type]")
+    assert 'data-type="large"' not in page.request.get("/units").text()
+
+
+@pytest.mark.parametrize("size", ["wide", "tall", "phone"])
+def test_nothing_is_cut_off_in_large_type(page_as, unit, size):
+    tablet = Tablet(page_as("ines", f"/walk/{unit}", size=size)).begin().view("left")
+    choose(tablet.page, "[name=type]")
+    tablet.mark(DOOR)
+    tablet.touch(DOOR, 0.2, 0.2)
+    script = """() => {
+      const out = document.documentElement.scrollWidth > innerWidth ? ['the page'] : [];
+      for (const one of document.querySelectorAll('.btn, .kind, .size, .cell, .tag, .kept-words, .foot-zone')) {
+        const box = one.getBoundingClientRect();
+        if (box.width === 0 || one.closest('.unseen')) continue;
+        if (one.scrollWidth > one.clientWidth + 1 || one.scrollHeight > one.clientHeight + 2 || box.right > innerWidth + 1 || box.bottom > innerHeight + 1)
+          out.push(`${one.className} ${one.textContent.trim().slice(0, 30)} ${one.scrollWidth}/${one.clientWidth} ${one.scrollHeight}/${one.clientHeight}`);
+      }
+      return out;
+    }"""
+    assert tablet.page.evaluate(script) == []
+    board = tablet.page.locator("#board").bounding_box()
+    assert board["height"] > 200
+
+
+def test_a_kept_marker_is_felt_and_heard_as_the_tablet_wishes(page_as, unit):
+    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
+    page = tablet.page
+    page.evaluate(DEVICE)
+    tablet.mark(DOOR, fx=0.3)
+    assert page.evaluate("window.felt.length") == 1
+    assert page.evaluate("window.heard.length") == 0  # off as delivered
+    choose(page, "[name=sound]", "[name=buzz]")
+    page.evaluate("window.felt = []; window.heard = []")
+    tablet.mark(DOOR, fx=0.7)
+    page.wait_for_function("window.heard.length === 1")
+    assert page.evaluate("window.felt.length") == 0
+
+
+def test_who_wants_less_motion_is_not_buzzed_unasked(page_as, unit):
+    page = page_as("ines", f"/walk/{unit}")
+    page.emulate_media(reduced_motion="reduce")
+    tablet = Tablet(page).begin().view("left")
+    page.evaluate(DEVICE)
+    tablet.mark(DOOR)
+    assert page.evaluate("window.felt.length") == 0
+
+
+def test_the_screen_stays_awake_during_a_walk_and_again_after_it_was_hidden(page_as, unit):
+    page = page_as("ines", f"/walk/{unit}")
+    page.wait_for_selector("[data-purpose=first]")
+    page.evaluate(DEVICE)
+    assert page.evaluate("window.locks.length") == 0  # nobody walks yet
+    Tablet(page).begin()
+    page.wait_for_function("window.locks.length === 1")
+    page.evaluate("() => { window.locks[0].released = true; document.dispatchEvent(new Event('visibilitychange')); }")
+    page.wait_for_function("window.locks.length === 2")
+    page.evaluate("() => document.dispatchEvent(new Event('visibilitychange'))")
+    assert page.evaluate("window.locks.map(({ released }) => released)") == [True, False]
+
+
+@pytest.mark.parametrize("theme", ["lamp", "day"])
+@pytest.mark.parametrize("size", ["wide", "phone"])
+def test_axe_finds_nothing_in_the_sheet_and_the_keyboard_reaches_all_of_it(page_as, unit, size, theme):
+    page = page_as("ines", f"/walk/{unit}", size=size, theme=theme)
+    page.wait_for_selector("[data-purpose=first]")
+    page.focus(".more > summary")
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    for _ in range(4):
+        page.keyboard.press("Tab")
+    expect(page.locator("[data-this-tablet]")).to_be_focused()
+    page.keyboard.press("Enter")
+    found = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]})
+    assert found.violations_count == 0, found.generate_report()
+    reached = set()
+    for _ in range(8):
+        page.keyboard.press("Tab")
+        reached.add(page.evaluate("document.activeElement.name ?? ''"))
+    assert {"kinds", "type", "buzz", "sound"} <= reached
+    page.keyboard.press("Escape")
+    expect(page.locator("dialog")).to_have_count(0)
