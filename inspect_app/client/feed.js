@@ -7,6 +7,7 @@ import { ApiError, ask } from "./api.js";
 import { about, pause } from "./backoff.js";
 import { emit, on } from "./bus.js";
 import { observe } from "./clock.js";
+import { settleSwitch } from "./identity.js";
 import { settings } from "./settings.js";
 import { got, run } from "./store.js";
 import { recognised, signedOut, syncStatus } from "./sync.js";
@@ -40,6 +41,7 @@ export function follow(scope) {
   };
   const once = async () => {
     try {
+      await settleSwitch();
       await pull(scope);
       failures = 0;
       recognised();

@@ -5,9 +5,10 @@
  * if someone else signs in before it is sent.
  */
 
-import { ask } from "./api.js";
+import { ApiError, ask } from "./api.js";
 import { emit } from "./bus.js";
 import { observe } from "./clock.js";
+import { proofOf } from "./pin_proof.js";
 import { got, readMeta, run } from "./store.js";
 
 /** @typedef {import("./types.js").Me} Me */
@@ -20,19 +21,28 @@ import { got, readMeta, run } from "./store.js";
  * @property {string[]} roles
  * @property {string[]} departments
  * @property {number} until
+ * @property {string} tablet
+ * @property {string} letters
+ * @property {import("./pin_proof.js").PinProof | null} [proof]  tells its owner's PIN while the server is away
+ * @property {number} [tried]  wrong PINs in a row, while the server was away
  */
 
 /**
  * Remember a sign-in: the answer of /me or of the sign-in panel.
  * @param {Me} me
+ * @param {string} [pin] as it was typed for this very sign-in: its proof is kept, so that its owner may go on here offline
  * @returns {Promise<Me>}
  */
-export async function remember(me) {
+export async function remember(me, pin) {
+  const proof = pin === undefined ? null : await proofOf(pin).catch(() => null);
   await run(["meta", "tickets"], "readwrite", async (tx) => {
     await got(tx.objectStore("meta").put({ key: "me", value: { ...me, token: undefined } }));
     await got(tx.objectStore("meta").put({ key: "letters", value: me.letters })); // stays when the person signs out
-    const { ticket: id, token, person, name, roles, departments, until } = me;
-    await got(tx.objectStore("tickets").put({ id, token, person, name, roles, departments, until }));
+    await got(tx.objectStore("meta").delete("switched")); // the server has spoken since
+    const { ticket: id, token, person, name, roles, departments, until, tablet, letters } = me;
+    const before = await got(tx.objectStore("tickets").get(id));
+    const kept = { proof: proof ?? before?.proof ?? null, tried: before?.tried ?? 0 };
+    await got(tx.objectStore("tickets").put({ id, token, person, name, roles, departments, until, tablet, letters, ...kept }));
   });
   emit("identity", { person: me.person });
   return me;
@@ -45,17 +55,57 @@ export async function remember(me) {
  * @throws {import("./api.js").ApiError} status 401 when nobody is signed in
  */
 export async function refresh({ timeout = 10000 } = {}) {
+  await settleSwitch();
   const { data, askedAt, heardAt } = await ask("/me", { timeout });
   await observe(data.now, askedAt, heardAt);
   return remember(data);
 }
 
+/** @type {Promise<void> | null} */
+let settling = null;
+
 /**
- * Forget who is signed in, for the page that signs out. What waits keeps its author and its ticket.
+ * Tell the server who goes on here, when somebody was changed while it was away: its session is then theirs.
+ * @returns {Promise<void>}
+ * @throws {import("./api.js").ApiError} status 401 when their sign-in no longer holds
+ */
+export function settleSwitch() {
+  settling ??= tellServer().finally(() => {
+    settling = null;
+  });
+  return settling;
+}
+
+async function tellServer() {
+  const switched = await readMeta("switched");
+  if (!switched) return;
+  const [token = ""] = await tokensFor([switched]);
+  try {
+    const { data } = await ask("/sign-in/again", { method: "POST", json: { token } });
+    await remember(data);
+  } catch (fault) {
+    // Their sign-in has ended: somebody has to sign in, and until then nothing may pass for the one before.
+    if (fault instanceof ApiError && fault.status === 401) await run(["meta"], "readwrite", (tx) => got(tx.objectStore("meta").delete("switched")));
+    if (fault instanceof ApiError && fault.status === 403) return; // shut out: sending says so, and what it sends can be reviewed
+    throw fault;
+  }
+}
+
+/**
+ * Forget who is signed in, for the page that signs out: their PIN does not open this tablet offline any more. What waits
+ * keeps its author and its ticket.
  * @returns {Promise<void>}
  */
 export async function forgetMe() {
-  await run(["meta"], "readwrite", (tx) => got(tx.objectStore("meta").delete("me")));
+  await run(["meta", "tickets"], "readwrite", async (tx) => {
+    const [meta, tickets] = [tx.objectStore("meta"), tx.objectStore("tickets")];
+    const person = (await got(meta.get("me")))?.value?.person;
+    for (const ticket of await got(tickets.getAll())) {
+      if (ticket.person === person) await got(tickets.put({ ...ticket, proof: null }));
+    }
+    await got(meta.delete("me"));
+    await got(meta.delete("switched"));
+  });
   emit("identity", { person: null });
 }
 

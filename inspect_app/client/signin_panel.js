@@ -2,6 +2,8 @@
  * Signing in over the work: when the server no longer knows us, a sheet is laid over the page and nothing below it is
  * lost. What waits keeps the author it had.
  *
+ * While the server is away it changes who works here among those who signed in on this tablet this shift.
+ *
  * Talks to `GET /sign-in/names` ({people: [{person, name}]}) and `POST /sign-in` ({person, pin}, answered as /me).
  */
 
@@ -9,7 +11,8 @@ import { ApiError, ask } from "./api.js";
 import { on } from "./bus.js";
 import { dialogBody, dialogFoot, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
-import { authors, remember, whoAmI } from "./identity.js";
+import { remember, whoAmI } from "./identity.js";
+import { goOn, whoCanGoOn, whyNot } from "./switching.js";
 import { syncStatus } from "./sync.js";
 
 /** @typedef {{person: string, name: string}} Person */
@@ -19,6 +22,14 @@ import { syncStatus } from "./sync.js";
  * @returns {() => void} stops doing so
  */
 export function mountSignIn() {
+  for (const list of document.querySelectorAll(".more-list")) {
+    const button = el("button", { type: "button", "data-change-person": "" }, "Someone else goes on");
+    button.addEventListener("click", () => {
+      list.closest("details")?.removeAttribute("open");
+      void openSignIn({ asked: true });
+    });
+    list.lastElementChild?.before(el("li", {}, button)); // above signing out
+  }
   return on("signin-needed", () => void openSignIn());
 }
 
@@ -27,20 +38,23 @@ let opened = null;
 
 /**
  * Ask for a name and a PIN. Opening it twice gives the one that is open.
+ * @param {{asked?: boolean}} [why] asked: by a person who gives the tablet to another
  * @returns {Promise<HTMLDialogElement>}
  */
-export function openSignIn() {
-  opened ??= lay().catch((fault) => {
+export function openSignIn({ asked = false } = {}) {
+  opened ??= lay(asked).catch((fault) => {
     opened = null;
     throw fault;
   });
   return opened;
 }
 
-async function lay() {
+/** @param {boolean} asked */
+async function lay(asked) {
   const { events, photos } = syncStatus();
-  const sheet = await form(events + photos, () => dialog.close());
-  const dialog = openDialog(events + photos > 0 ? "Sign in to send" : "Sign in", [sheet], { close: "Later" });
+  const sheet = await form(events + photos, asked, () => dialog.close());
+  const title = asked ? "Who goes on?" : events + photos > 0 ? "Sign in to send" : "Sign in";
+  const dialog = openDialog(title, [sheet], { close: asked ? "Close" : "Later" });
   const signedIn = on("identity", (detail) => void (detail?.person && dialog.close())); // perhaps in another tab
   dialog.addEventListener("close", () => {
     opened = null;
@@ -52,34 +66,50 @@ async function lay() {
 
 /**
  * @param {number} waiting
+ * @param {boolean} asked
  * @param {() => void} done
  */
-async function form(waiting, done) {
+async function form(waiting, asked, done) {
   const me = await whoAmI();
-  const people = await names(me);
+  const over = (/** @type {boolean} */ byServer) => {
+    done();
+    // The server made this page for who had the tablet before; with nothing unsent it is simply made anew.
+    if (asked && byServer && waiting === 0) location.reload();
+  };
+  const { people, away } = await names();
   const who = el("select", { class: "input", id: "sign-in-who", name: "person" }, ...people.map((p) => option(p, me?.person)));
   const pin = el("input", { class: "input input-short", id: "sign-in-pin", name: "pin", type: "password", inputmode: "numeric", autocomplete: "off",
     maxlength: "8", "aria-describedby": "sign-in-fault" });
   const fault = el("p", { class: "fault", id: "sign-in-fault", role: "alert" });
   const send = el("button", { type: "submit", class: "btn btn-main" }, "Sign in");
-  const body = dialogBody(el("p", {}, keptWords(waiting)), field("sign-in-who", "Name", who), field("sign-in-pin", "PIN", pin), fault);
+  const body = dialogBody(el("p", {}, away ? awayWords(people.length) : keptWords(waiting, asked)), field("sign-in-who", "Name", who), field("sign-in-pin", "PIN", pin), fault);
   const sheet = el("form", { novalidate: "" }, body, dialogFoot(send));
   sheet.addEventListener("submit", (event) => {
     event.preventDefault();
-    void submit(done, /** @type {HTMLSelectElement} */ (who).value, /** @type {HTMLInputElement} */ (pin), fault, send);
+    void submit(over, /** @type {HTMLSelectElement} */ (who).value, /** @type {HTMLInputElement} */ (pin), fault, send);
   });
   return sheet;
 }
 
-/** @param {number} waiting */
-function keptWords(waiting) {
+/** @param {number} people who could go on without the server */
+function awayWords(people) {
+  if (people === 0) return whyNot();
+  return "The server is out of reach. Whoever signed in on this tablet this shift goes on with their PIN; what is kept keeps its author.";
+}
+
+/**
+ * @param {number} waiting
+ * @param {boolean} asked
+ */
+function keptWords(waiting, asked) {
+  if (waiting === 0 && asked) return "What you have done keeps your name.";
   if (waiting === 0) return "The server no longer knows who is here. What is on this page stays; sign in to go on.";
   const [what, keeps] = waiting === 1 ? ["entry is", "keeps its author"] : ["entries are", "keep their authors"];
   return `${waiting} ${what} kept on this tablet and ${keeps}, whoever signs in.`;
 }
 
 /**
- * @param {() => void} done
+ * @param {(byServer: boolean) => void} done
  * @param {string} person
  * @param {HTMLInputElement} pin
  * @param {HTMLElement} fault
@@ -93,9 +123,7 @@ async function submit(done, person, pin, fault, button) {
   }
   button.setAttribute("disabled", "");
   try {
-    const { data } = await ask("/sign-in", { method: "POST", json: { person, pin: pin.value } });
-    await remember(data);
-    done();
+    done(await prove(person, pin.value));
   } catch (problem) {
     fault.textContent = problem instanceof Error ? problem.message : "Signing in failed; try again.";
     pin.value = "";
@@ -106,18 +134,39 @@ async function submit(done, person, pin, fault, button) {
 }
 
 /**
- * Everyone who may sign in; when the server does not say, those this tablet has seen.
- * @param {Person | null} me
- * @returns {Promise<Person[]>}
+ * By the server where it answers, else by what this tablet keeps.
+ * @param {string} person
+ * @param {string} pin
+ * @returns {Promise<boolean>} by the server
  */
-async function names(me) {
+async function prove(person, pin) {
+  try {
+    const { data } = await ask("/sign-in", { method: "POST", json: { person, pin }, timeout: 8000 });
+    await remember(data, pin);
+    return true;
+  } catch (problem) {
+    if (!isAway(problem)) throw problem;
+    await goOn(person, pin);
+    return false;
+  }
+}
+
+/** @param {any} problem */
+function isAway(problem) {
+  return problem instanceof ApiError && problem.kind !== "http";
+}
+
+/**
+ * Everyone who may sign in; while the server is away, whoever can go on without it.
+ * @returns {Promise<{people: Person[], away: boolean}>}
+ */
+async function names() {
   try {
     const { data } = await ask("/sign-in/names", { timeout: 5000 });
-    return data.people;
+    return { people: data.people, away: false };
   } catch (problem) {
     if (!(problem instanceof ApiError)) throw problem;
-    const seen = [...(me ? [me] : []), ...Object.values(await authors())];
-    return [...new Map(seen.map(({ person, name }) => [person, { person, name }])).values()];
+    return { people: await whoCanGoOn(), away: true };
   }
 }
 

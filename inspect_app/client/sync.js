@@ -10,7 +10,7 @@ import { pause } from "./backoff.js";
 import { emit, on } from "./bus.js";
 import { observe } from "./clock.js";
 import { alone } from "./flush_lock.js";
-import { dropSpentTickets, tokensFor, whoAmI } from "./identity.js";
+import { dropSpentTickets, settleSwitch, tokensFor, whoAmI } from "./identity.js";
 import { nextBatch, setAside, settle, waiting } from "./outbox.js";
 import { nextPhoto, photoHeld, photoStored, photosWaiting } from "./photos_out.js";
 import { settings } from "./settings.js";
@@ -152,6 +152,7 @@ export function recount() {
 }
 
 async function sendAll() {
+  await settleSwitch();
   if (await sendEvents()) for (const hook of afterSending) hook();
   if (await sendPhotos()) for (const hook of afterSending) hook();
 }

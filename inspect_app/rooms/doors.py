@@ -28,7 +28,9 @@ JSON_PATHS = ("/sync", "/changes", "/me", "/photos/", "/catalogues/", "/outlines
 FILES = frozenset({"client", "room_file"})
 # The same for everyone: nobody's cookie is read, nobody is named in the answer.
 IMPERSONAL = FILES | {"offline.manifest", "offline.worker", "offline.shell"}
-OPEN_TO_ALL = frozenset({"people.sign_in", "people.names", "people.first", "people.admit", "sync.healthz"})
+OPEN_TO_ALL = frozenset(
+    {"people.sign_in", "people.names", "people.first", "people.admit", "people.go_on", "sync.healthz"}
+)
 CONTENT_SECURITY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
     "font-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'; "

@@ -43,6 +43,7 @@ DOORS: dict[tuple[str, str], Door] = {
     # people
     ("GET", "/sign-in"): door(OPEN, PAGE),
     ("POST", "/sign-in"): door(OPEN, BOTH),
+    ("POST", "/sign-in/again"): door(OPEN, JSON),
     ("GET", "/sign-in/names"): door(OPEN, JSON),
     ("GET", "/admit"): door(OPEN, PAGE),
     ("POST", "/admit"): door(OPEN, PAGE),

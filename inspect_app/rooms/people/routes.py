@@ -17,7 +17,7 @@ from inspect_app.journal.queries import people
 from inspect_app.journal.tickets import SHIFT_MS, Ticket
 from inspect_app.rooms import tablet as tablets
 from inspect_app.rooms.house import journal, reader
-from inspect_app.rooms.people import admit, pins
+from inspect_app.rooms.people import admit, going_on, pins  # noqa: F401  (going_on registers itself)
 from inspect_app.rooms.people.door import room
 from inspect_app.rooms.people.forms import FirstManagerForm
 from inspect_app.rooms.sync.routes import whoami

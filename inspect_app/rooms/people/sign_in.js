@@ -42,7 +42,7 @@ form.addEventListener("submit", (event) => {
 async function signIn() {
   try {
     const { data } = await ask("/sign-in", { method: "POST", json: { person: person.value, pin: pin.value } });
-    await remember(data).catch(() => undefined); // without a store the pages still work online
+    await remember(data, pin.value).catch(() => undefined); // without a store the pages still work online
     location.assign(next.value || "/");
   } catch (fault) {
     say(fault instanceof ApiError ? fault.message : "Signing in did not work; try again.");

@@ -1,0 +1,84 @@
+/**
+ * Changing who works on this tablet while the server is away: among those who signed in on it this shift, by PIN.
+ *
+ * What was kept keeps its author; what is kept from now on carries the other ticket. The server is told as soon as it is
+ * back (`settleSwitch` in identity.js), so that its pages and answers are for the same person again.
+ */
+
+import { emit } from "./bus.js";
+import { serverNow } from "./clock.js";
+import { canProve, fits } from "./pin_proof.js";
+import { got, run } from "./store.js";
+
+/** @typedef {import("./identity.js").Ticket} Ticket */
+
+const TRIES = 5;
+
+/** Why somebody cannot go on without the server, in one sentence. */
+export class SwitchError extends Error {
+  /** @param {string} message */
+  constructor(message) {
+    super(message);
+    this.name = "SwitchError";
+  }
+}
+
+/**
+ * Whoever can go on here without the server, each by their newest ticket of this shift.
+ * @returns {Promise<Ticket[]>}
+ */
+export async function whoCanGoOn() {
+  const now = await serverNow();
+  const tickets = await run(["tickets"], "readonly", (tx) => got(tx.objectStore("tickets").getAll()));
+  const good = tickets.filter((ticket) => ticket.until > now && ticket.proof).sort((a, b) => a.until - b.until);
+  return [...new Map(good.map((ticket) => [ticket.person, ticket])).values()].sort((a, b) => a.name.localeCompare(b.name));
+}
+
+/**
+ * Let somebody go on by their PIN.
+ * @param {string} person
+ * @param {string} pin
+ * @throws {SwitchError}
+ */
+export async function goOn(person, pin) {
+  const ticket = (await whoCanGoOn()).find((one) => one.person === person);
+  if (!ticket?.proof) throw new SwitchError(whyNot());
+  // Counted before it is looked at: a page that is closed half-way has used up its try.
+  const tried = await count(ticket.id);
+  if (tried > TRIES) throw new SwitchError(`Too many wrong PINs; ${ticket.name} has to wait until the server is back and sign in.`);
+  if (!(await fits(ticket.proof, pin))) {
+    const left = TRIES - tried;
+    throw new SwitchError(left > 0 ? `That is not the PIN of this name; ${left} more ${left === 1 ? "try" : "tries"}.`
+      : `That is not the PIN of this name, for the fifth time; ${ticket.name} has to wait until the server is back and sign in.`);
+  }
+  await take(ticket);
+}
+
+/** Why nobody is offered, or not this one. */
+export function whyNot() {
+  return canProve() ? "The server is out of reach, and only who signed in on this tablet this shift can go on without it."
+    : "The server is out of reach, and at an address without https this tablet cannot check a PIN by itself; wait for the server.";
+}
+
+/** @param {string} id @returns {Promise<number>} */
+async function count(id) {
+  return run(["tickets"], "readwrite", async (tx) => {
+    const ticket = await got(tx.objectStore("tickets").get(id));
+    const tried = (ticket.tried ?? 0) + 1;
+    await got(tx.objectStore("tickets").put({ ...ticket, tried }));
+    return tried;
+  });
+}
+
+/** @param {Ticket} ticket */
+async function take({ id, person, name, roles, departments, until, tablet, letters }) {
+  await run(["tickets", "meta"], "readwrite", async (tx) => {
+    const meta = tx.objectStore("meta");
+    const held = await got(tx.objectStore("tickets").get(id));
+    await got(tx.objectStore("tickets").put({ ...held, tried: 0 }));
+    const value = { person, name, roles, departments, ticket: id, tablet, letters, until };
+    await got(meta.put({ key: "me", value }));
+    await got(meta.put({ key: "switched", value: id }));
+  });
+  emit("identity", { person });
+}
