@@ -16,6 +16,7 @@ from inspect_app.photos import Store
 from inspect_app.rooms import assets, doors, faults, shown, squeeze
 from inspect_app.rooms.cookies import Sessions
 from inspect_app.rooms.house import House
+from inspect_app.rooms.json_in import JsonIn
 
 ROOMS = ("floor", "walk", "rework", "again", "signoff", "rates", "setup", "people", "units", "sync", "offline")
 
@@ -42,7 +43,8 @@ def build(data_dir: Path, options: Mapping[str, object]) -> Flask:
     app.session_interface = Sessions()
     app.extensions["lampwalk"] = House(journal=journal, photos=Store(journal.folder.photos))
     csrf.init_app(app)
-    app.json.sort_keys = False  # type: ignore[attr-defined]
+    app.json = json = JsonIn(app)
+    json.sort_keys = False
     for part in (squeeze, doors, faults, assets, shown):
         part.attach(app)
     for room in ROOMS:

@@ -20,6 +20,9 @@ def photo_added(w: Writing, event: Incoming) -> Resolved:
         marker = w.part_of(event, "markers", event.body.marker, "marker", 'unit, state, "escape", received_at')
         w.hold(event, "marker", marker["state"])
         escape = is_escape(w, marker)
+    for table, key, noun in (("jobs", event.body.job, "job"), ("concessions", event.body.concession, "concession")):
+        if key:
+            w.part_of(event, table, key, noun, "unit")
     if late:  # a picture that the server does not hear of would stay on its tablet until somebody threw it away
         asks = not escape and not w.asked(event, late)
         return Resolved(

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable
-from typing import Any
+from typing import Any, overload
 
 from flask import Blueprint, Response, jsonify, request
 from flask.typing import ResponseReturnValue
 
-from inspect_app.journal.events import Refusal
+from inspect_app.journal.events import Refusal, printable
 from inspect_app.journal.queries import changes as feed
 from inspect_app.journal.queries import people, units, versions
 from inspect_app.rooms.doors import needs
@@ -21,6 +21,7 @@ room = Blueprint("sync", __name__)
 log = logging.getLogger("lampwalk.sync")
 
 MOST_EVENTS = 500
+MOST_TICKETS = 500  # each event names one
 _SHAPED: dict[str, dict[str, Any]] = {}  # versions named by their content never change
 FOR_EVER = "private, max-age=31536000, immutable"
 
@@ -70,36 +71,43 @@ def sync() -> ResponseReturnValue:
         raise Refusal(
             "malformed", "'events' must be a list of events and 'tickets' a list of texts; update the tablet.", 422
         )
-    if len(events) > MOST_EVENTS:
-        raise Refusal(
-            "too_many", f"At most {MOST_EVENTS} events go in one sync (got {len(events)}); send fewer at a time.", 413
-        )
-    tablet = ticket().tablet
+    _not_more_than(MOST_EVENTS, events, "events")
+    _not_more_than(MOST_TICKETS, tokens, "tickets")
+    tablet, pending = ticket().tablet, body.get("pending")
+    if pending is not None and not presence.is_count(pending):
+        raise Refusal("malformed", "'pending' must be a whole number from 0 on; update the tablet.", 422)
     # One commit for both: that nothing is left unsent is true only together with what was sent.
-    answers = journal().sync(events, tokens, tablet=tablet, note=presence.report(tablet, body.get("pending")))
+    answers = journal().sync(events, tokens, tablet=tablet, note=presence.report(tablet, pending))
     for answer in answers:
         if answer.outcome == "refused":
-            log.info("event %s from tablet %s was refused: %s", answer.id, tablet, answer.code)
+            log.info("event %r from tablet %s was refused: %s", answer.id, tablet, answer.code)
     # An event the server failed at is not answered: the tablet keeps it and sends it again.
     told = [answer.to_json() for answer in answers if answer.outcome != "error"]
     return jsonify(answers=told, now=journal().clock(), n=feed.newest(reader()), epoch=journal().epoch)
 
 
+def _not_more_than(most: int, found: list[Any], noun: str) -> None:
+    if len(found) > most:
+        raise Refusal(
+            "too_many", f"At most {most} {noun} go in one sync (got {len(found)}); send fewer at a time.", 413
+        )
+
+
 def _object(body: Any) -> dict[str, Any]:
     if not isinstance(body, dict):
-        raise Refusal("malformed", "The body must be a JSON object; update the tablet.", 422)
+        raise Refusal("malformed", "The body could not be read as a JSON object; update the tablet.", 422)
     return body
 
 
 @room.get("/changes")
 def changes() -> ResponseReturnValue:
     """Tell what changed since a running number, in one unit or in all that are open."""
-    since, unit = _since(), request.args.get("unit")
+    since, unit, pending = _whole("since", "0"), request.args.get("unit"), _whole("pending", None)
     held = ticket()
     db = reader()
     if unit is not None and units.unit(db, unit) is None:
         raise Refusal("no_unit", "This server does not know the unit; find it again on the floor.", 404)
-    presence.seen(held.tablet, unit, request.args.get("pending", type=int))
+    presence.seen(held.tablet, unit, pending)
     newest = feed.newest(db)
     # Another epoch makes the tablet read everything anew: when a blind walk begins, and when it ends.
     blind = feed.blind_walk(db, unit, held.person) if unit else None
@@ -118,10 +126,16 @@ def changes() -> ResponseReturnValue:
     return response
 
 
-def _since() -> int:
-    raw = request.args.get("since", "0")
-    if not raw.isdecimal() or len(raw) > 15:
-        raise Refusal("malformed", f"'since' must be a whole number (got '{raw[:20]}').", 422)
+@overload
+def _whole(name: str, usual: str) -> int: ...
+@overload
+def _whole(name: str, usual: None) -> int | None: ...
+def _whole(name: str, usual: str | None) -> int | None:
+    raw = request.args.get(name, usual)
+    if raw is None:
+        return None
+    if not (raw.isascii() and raw.isdecimal()) or len(raw) > 15:
+        raise Refusal("malformed", f"'{name}' must be a whole number (got '{printable(raw)[:20]}').", 422)
     return int(raw)
 
 
