@@ -148,7 +148,7 @@ class Chance:
         return [str(row["id"]) for row in self.plant.rows("walks", self.unit)]
 
 
-@pytest.mark.parametrize("seed", (1, 2, 6, 11))
+@pytest.mark.parametrize("seed", [1, 2, 6, 11])
 def test_whatever_is_done_every_marker_has_its_jobs_once_and_the_history_rebuilds(plant, seed):
     chance = Chance(plant, seed)
     outcomes = [chance.act() for _ in range(220)]
