@@ -11,41 +11,49 @@ import { storeWasMade } from "./store.js";
 import { syncStatus } from "./sync.js";
 
 const YEAR = 365 * 24 * 3600;
-const COOKIE = /(?:^|; )lampwalk_unsent=(\d+)/;
+const UNSENT = "lampwalk_unsent";
+const LOST = "lampwalk_lost"; // until somebody has seen it, through any number of reloads
 
 /** Watch, from before the store is first read. */
 export function watchForWiping() {
-  if (storeWasMade()) tell();
-  on("store-made", tell);
+  if (storeWasMade()) lose();
+  else show();
+  on("store-made", lose);
   on("status", () => {
     const { events, photos } = syncStatus();
-    if (document.querySelector("[data-wiped]") === null) note(events + photos);
+    note(UNSENT, events + photos);
   });
 }
 
-/** @returns {number} */
-function noted() {
-  return Number(COOKIE.exec(document.cookie)?.[1] ?? 0);
+/** @param {string} name @returns {number} */
+function noted(name) {
+  return Number(new RegExp(`(?:^|; )${name}=(\\d+)`).exec(document.cookie)?.[1] ?? 0);
 }
 
-/** @param {number} unsent */
-function note(unsent) {
-  if (unsent === noted()) return;
+/** @param {string} name @param {number} entries */
+function note(name, entries) {
+  if (entries === noted(name)) return;
   const secure = location.protocol === "https:" ? "; Secure" : "";
-  document.cookie = `lampwalk_unsent=${unsent}; Path=/; Max-Age=${unsent > 0 ? YEAR : 0}; SameSite=Lax${secure}`;
+  document.cookie = `${name}=${entries}; Path=/; Max-Age=${entries > 0 ? YEAR : 0}; SameSite=Lax${secure}`;
 }
 
-/** Nothing is said where nothing was lost: what the server has comes back by itself. */
-function tell() {
-  const lost = noted();
+/** The store is new: what was unsent in the one before is gone. What the server has comes back by itself. */
+function lose() {
+  note(LOST, noted(LOST) + noted(UNSENT));
+  note(UNSENT, 0);
+  show();
+}
+
+/** Nothing is said where nothing was lost. */
+function show() {
+  const lost = noted(LOST);
   if (lost === 0 || document.querySelector("[data-wiped]")) return;
   const seen = button("I have seen it");
   const words = `This browser has cleared what this tablet kept: ${count(lost, "entry that was", "entries that were")} not sent ${lost === 1 ? "is" : "are"} lost; look at the units you worked on and enter what is missing.`;
   const said = el("div", { class: "says newer", "data-tone": "wrong", "data-wiped": "", role: "alert" }, el("p", {}, words), seen);
   seen.addEventListener("click", () => {
     said.remove();
-    const { events, photos } = syncStatus();
-    note(events + photos);
+    note(LOST, 0);
   });
   document.body.append(said);
 }

@@ -76,7 +76,10 @@ def chromium(address: str, tablet: Tablet) -> Iterator[BrowserContext]:
 
 
 def _weighed(context: BrowserContext, page: Page, path: str) -> float:
-    """Bytes received until the drawing stands, in kB of a thousand, headers included."""
+    """Bytes received until the drawing stands, in kB of a thousand, headers included.
+
+    What is kept for the time without a server comes later, from settings.keepAfter on, and is no part of a first visit.
+    """
     network = context.new_cdp_session(page)
     network.send("Network.enable")
     received: list[float] = []

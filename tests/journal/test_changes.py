@@ -109,3 +109,33 @@ def test_a_reopened_unit_comes_whole_into_the_plants_feed(plant, unit, client_as
     rows = client.get(f"/changes?since={n}").json["rows"]
 
     assert [row["id"] for row in rows["markers"]] == [marker]
+
+
+def test_a_tablet_that_keeps_all_open_units_gets_each_whole_and_holds_up_no_signing(plant, unit, client_as):
+    other = plant.unit("118940")
+    walk = plant.ines.start_walk(other)
+    plant.ines.mark(other, walk, "nib", "left.sill", "B1")
+    assert (
+        plant.ines.do(other, "zone_looked", {"walk": walk, "zone": "left.sill", "lap": "lamp", "found": 1}).outcome
+        == "applied"
+    )
+    rows = client_as("lukasz").get("/changes?since=0&units=open").json["rows"]
+
+    assert {row["id"] for row in rows["units"]} == {unit, other}
+    assert [len(rows[table]) for table in ("walks", "looks", "markers")] == [1, 1, 1]
+    assert plant.journal.read().execute("SELECT count(*) FROM seen_by").fetchone()[0] == 0
+
+
+def test_what_is_kept_leaves_out_the_unit_on_which_somebody_is_on_a_second_walk(plant, unit, client_as):
+    plant.ines.mark(unit, plant.ines.start_walk(unit), "nib", "left.sill", "B1")
+    plant.lukasz.start_walk(unit, "second")
+
+    assert client_as("lukasz").get("/changes?since=0&units=open").json["rows"]["markers"] == []
+    assert len(client_as("per").get("/changes?since=0&units=open").json["rows"]["markers"]) == 1
+
+
+def test_a_version_that_is_known_is_not_sent_again(plant, client_as):
+    client = client_as("ines")
+    for path in ("/lifecycle.json", "/catalogues/current.json"):
+        known = client.get(path).headers["ETag"]
+        assert client.get(path, headers={"If-None-Match": known}).status_code == 304
