@@ -4,7 +4,8 @@ import { el } from "./elements.js";
 import { pic } from "./pictograms.js";
 import { button } from "./pieces.js";
 import { PhotoError, addPhoto, pickPhoto } from "./photo.js";
-import { dialogBody, openDialog } from "./dialogs.js";
+import { openPhoto } from "./photo_drawing.js";
+import { markWords, marksOver } from "./photo_marks.js";
 import { localPhoto } from "./photos_out.js";
 import { keptPicture } from "./pictures.js";
 
@@ -39,14 +40,16 @@ export function awaited(words) {
 /** @param {Row} photo @param {string} address @param {string} caption */
 function picture(photo, address, caption) {
   const image = /** @type {HTMLImageElement} */ (el("img", { src: address, alt: caption, loading: "lazy" }));
-  const open = el("button", { type: "button", class: "shot-open", "aria-label": `${caption}, large` }, image);
+  const marks = marksOver(image, false);
+  const open = el("button", { type: "button", class: "shot-open", "aria-label": `${caption}${markWords(photo.marks ?? [])}; large, to draw on` }, image, marks.layer);
+  marks.draw(photo.marks ?? []);
   const figure = el("figure", { class: "shot" }, open, el("figcaption", {}, caption));
   image.addEventListener("error", () => void keptPicture(photo.id).then((kept) => {
     if (kept && image.src !== kept) image.src = kept;
     else figure.replaceWith(awaited(`${caption}: cannot be shown now; it is kept`));
   }));
   if (photo.state === "stored") void smallFirst(image, photo.id, address);
-  open.addEventListener("click", () => large(photo.state === "stored" ? `/photos/${photo.id}?size=full` : address, caption));
+  open.addEventListener("click", () => openPhoto(photo, photo.state === "stored" ? `/photos/${photo.id}?size=full` : address, caption));
   return figure;
 }
 
@@ -61,11 +64,6 @@ async function smallFirst(image, photo, address) {
   const larger = new Image();
   larger.addEventListener("load", () => (image.src = address));
   larger.src = address;
-}
-
-/** @param {string} address @param {string} caption */
-function large(address, caption) {
-  openDialog(caption, [dialogBody(el("img", { src: address, alt: caption }))], { wide: true }).classList.add("shot-large");
 }
 
 /**

@@ -87,7 +87,15 @@ function zonesAbsent(draft, step) {
 function photoAdded(draft, step) {
   const { photo, marker = null, job = null, role } = step.body;
   if (draft.get("photos", photo)) return;
-  draft.put("photos", photo, { unit: step.unit, marker, job, role, state: "awaited", sha: null, person: step.author?.person, at: step.at });
+  draft.put("photos", photo, { unit: step.unit, marker, job, role, state: "awaited", sha: null, marks: [], person: step.author?.person, at: step.at });
+}
+
+/**
+ * @param {Draft} draft
+ * @param {Step} step
+ */
+function photoMarked(draft, step) {
+  if (draft.get("photos", step.body.photo)) draft.put("photos", step.body.photo, { marks: step.body.marks });
 }
 
 /**
@@ -105,5 +113,6 @@ export const WALKS = {
   look_undone: lookUndone,
   zones_absent: zonesAbsent,
   photo_added: photoAdded,
+  photo_marked: photoMarked,
   photo_removed: photoRemoved,
 };

@@ -22,7 +22,7 @@ const CALLED = {
   walk_started: "Walk begun", walk_finished: "Walk finished", zone_looked: "Zone looked at", look_undone: "Look undone", marker_made: "Marker",
   marker_amended: "Change of a marker", marker_withdrawn: "Withdrawal", marker_accepted: "Acceptance", marker_cleared: "Clearance",
   marker_sent_back: "Sent back", put_right_here: "Put right here", no_flaw_proposed: "No flaw proposed", no_flaw_decided: "No flaw decided",
-  origin_revised: "Department of origin", photo_added: "Photo", photo_removed: "Photo removed", marks_released: "Marks released", job_taken: "Job taken",
+  origin_revised: "Department of origin", photo_added: "Photo", photo_marked: "Drawn on a photo", photo_removed: "Photo removed", marks_released: "Marks released", job_taken: "Job taken",
   job_handed_back: "Job handed back", job_rerouted: "Job sent to another department", step_inserted: "Step added", spot_not_found: "Spot not found",
   waiting_for: "Waiting for", work_done: "Step done", concession_asked: "Concession asked", zones_absent: "Absent zones",
 };

@@ -38,6 +38,7 @@ Day = Annotated[int, Field(ge=0, json_schema_extra={"maximum": LAST_DAY}), After
 Place = Annotated[int, Field(ge=-1000, le=200_000)]
 Size = Annotated[int, Field(ge=1, le=60_000)]
 Count = Annotated[int, Field(ge=1, le=500)]
+Share = Annotated[int, Field(ge=0, le=1000)]
 Gap = Annotated[int, Field(ge=-500, le=1_000)]
 Minutes = Annotated[int, Field(ge=0, le=2_880)]
 Severity = Literal["S1", "S2", "S3", "S4", "S5"]
@@ -212,6 +213,25 @@ class PhotoAdded(Body):
     role: Literal["found", "after", "concession", "context"]
 
 
+class PhotoMark(Body):
+    """An arrow from one place to the other, or the ring that fills the box between them; thousandths of the picture's
+    width and height, from its top left.
+    """
+
+    form: Literal["arrow", "ring"]
+    x: Share
+    y: Share
+    x2: Share
+    y2: Share
+
+
+class PhotoMarked(Body):
+    """All that is drawn on the photo from now on."""
+
+    photo: Id
+    marks: Annotated[list[PhotoMark], Field(max_length=12)]
+
+
 class PhotoRemoved(Body):
     photo: Id
     reason: Text
@@ -314,6 +334,7 @@ UNIT_BODIES: dict[str, type[Body]] = {
     "marker_sent_back": MarkerSentBack,
     "origin_revised": OriginRevised,
     "photo_added": PhotoAdded,
+    "photo_marked": PhotoMarked,
     "photo_removed": PhotoRemoved,
     "job_taken": JobTaken,
     "job_handed_back": OfJobWhy,

@@ -249,6 +249,12 @@ def brought_in(db: Database) -> None:
     _run(db, BROUGHT + _changed_index("brought"))
 
 
+@migrations()
+def photo_marks(db: Database) -> None:
+    """Keep what is drawn on a photo."""
+    _run(db, "ALTER TABLE photos ADD COLUMN marks TEXT NOT NULL DEFAULT '[]';\n")
+
+
 def _run(db: Database, text: str) -> None:
     # executescript() would commit behind the migration's back; one statement at a time stays in its transaction.
     for statement in filter(None, (part.strip() for part in text.split(";\n"))):

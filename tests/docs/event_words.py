@@ -25,6 +25,7 @@ FOLLOWS = {
     "marker_sent_back": "Open again, its returns counted, its jobs planned for the next attempt.",
     "origin_revised": "The department of origin is judged, no longer assumed.",
     "photo_added": "The photo is awaited until `PUT /photos/{id}` brings its picture. After the signing: flagged, and kept all the same.",
+    "photo_marked": "Arrows and rings on the photo, in place of those there were, each `form` arrow/ring · `x` `y` `x2` `y2` 0 to 1000, thousandths of its width and height; the picture itself stays as it is. By whoever took it, or an inspector.",
     "photo_removed": "The photo is out of the record; the event stays. By whoever took it, or an inspector.",
     "job_taken": "The job is this person's; its markers are in rework. A second take is flagged.",
     "job_handed_back": "The job is on its department's list again, with the reason.",

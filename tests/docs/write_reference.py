@@ -133,6 +133,8 @@ def shape(schema: dict[str, Any]) -> str:
     """A JSON schema in a few words."""
     if "anyOf" in schema:
         return " or ".join(shape(one) for one in schema["anyOf"] if one.get("type") != "null")
+    if "$ref" in schema:
+        return str(schema["$ref"]).rsplit("/", 1)[-1]
     if "enum" in schema:
         return "/".join(map(str, schema["enum"]))
     if schema["type"] == "integer":

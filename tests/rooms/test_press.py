@@ -327,6 +327,9 @@ def test_stored_photos_are_printed_with_their_marker_before_and_after(app, plant
         file = io.BytesIO()
         Image.new("RGB", (800, 600), colour).save(file, "JPEG")
         assert client.put(f"/photos/{key}", data=file.getvalue()).status_code == 200
+    ring = {"form": "ring", "x": 300, "y": 300, "x2": 500, "y2": 600}
+    arrow = {"form": "arrow", "x": 900, "y": 100, "x2": 600, "y2": 400}
+    assert plant.ines.do(unit, "photo_marked", {"photo": found, "marks": [ring, arrow]}).outcome == "applied"
     put_right(plant, unit)
     looked_again(plant, unit)
     plant.ines.online(unit, "gate_confirmed", {"gate": "identity"})
@@ -334,6 +337,8 @@ def test_stored_photos_are_printed_with_their_marker_before_and_after(app, plant
 
     pages = PdfReader(sheet_file(app, issued(app, unit))).pages
     assert sum(len(page.images) for page in pages) == 2
+    drawn = b"".join(page.get_contents().get_data() for page in pages)
+    assert drawn.count(b"1 1 1 RG") > 0  # the light rim under the wax stands nowhere else on this sheet
     told = " ".join(page.extract_text() for page in pages)
     assert ("before" in told, "after" in told, "awaited" in told) == (True, True, False)
 

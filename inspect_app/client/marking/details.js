@@ -35,7 +35,7 @@ const DECIDED = ["withdrawn", "cleared", "accepted", "conceded", "no_flaw"];
  * @returns {{key: unknown, build: () => HTMLElement[]}}
  */
 export function aboutMarker(marker, photos, madeBy, with_) {
-  return { key: ["details", SHOWN.map((name) => marker[name] ?? null), photos.map(({ id, state }) => [id, state]), madeBy], build: () => build(marker, photos, madeBy, with_) };
+  return { key: ["details", SHOWN.map((name) => marker[name] ?? null), photos.map(({ id, state, marks }) => [id, state, marks]), madeBy], build: () => build(marker, photos, madeBy, with_) };
 }
 
 /**

@@ -80,6 +80,12 @@ def photo_stored(db: sqlite3.Connection, event: Stored) -> None:
     )
 
 
+@projects("photo_marked")
+def photo_marked(db: sqlite3.Connection, event: Stored) -> None:
+    """Note what is drawn on the photo."""
+    change(db, "photos", event.body["photo"], marks=json.dumps(event.body["marks"], sort_keys=True), n=event.n)
+
+
 @projects("photo_refused", "photo_removed")
 def photo_gone(db: sqlite3.Connection, event: Stored) -> None:
     """Note that there is no picture, and why."""

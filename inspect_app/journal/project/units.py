@@ -128,6 +128,7 @@ UNCOUNTED = {
     "photo_added",
     "photo_stored",
     "photo_refused",
+    "photo_marked",
     "photo_removed",
     "origin_revised",
     "gate_confirmed",

@@ -20,7 +20,12 @@ UNIT_TABLES = (
     "gates",
     "sheets",
 )
-JSON_COLUMNS = {"units": ("options", "absent"), "concessions": ("approvers",), "people": ("roles", "departments")}
+JSON_COLUMNS = {
+    "units": ("options", "absent"),
+    "concessions": ("approvers",),
+    "people": ("roles", "departments"),
+    "photos": ("marks",),
+}
 REOPENED = "(SELECT substr(stream, 6) FROM events WHERE n > ? AND type = 'unit_reopened')"
 OPEN_UNITS = "(SELECT id FROM units WHERE state = 'open')"
 # Open units on which a person may see what others marked.

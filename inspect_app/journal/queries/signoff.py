@@ -69,7 +69,7 @@ def concession(db: sqlite3.Connection, key: str) -> dict[str, Any] | None:
 
 def _photos(db: sqlite3.Connection, asked: dict[str, Any]) -> list[sqlite3.Row]:
     sql = (
-        "SELECT id, role, state FROM photos WHERE unit = ? AND (concession = ? OR (marker = ? AND role IN ('found', 'concession')))"
+        "SELECT id, role, state, marks FROM photos WHERE unit = ? AND (concession = ? OR (marker = ? AND role IN ('found', 'concession')))"
         " AND state IN ('stored', 'awaited') ORDER BY at"
     )
     return db.execute(sql, (asked["unit"], asked["id"], asked["marker"])).fetchall()

@@ -37,6 +37,18 @@ def photo_settled(w: Writing, event: Incoming) -> Resolved:
     return Resolved()
 
 
+@resolves("photo_marked")
+def photo_marked(w: Writing, event: Incoming) -> Resolved:
+    """Draw arrows and rings on a photo in place of those there were, by whoever took it or an inspector."""
+    w.in_time(event)
+    photo = w.part_of(event, "photos", event.body.photo, "photo")
+    if photo["state"] == "removed":
+        raise Refusal("photo_removed", "This photo was taken out of the record, so nothing is drawn on it.", 409)
+    if photo["person"] != event.person and "inspector" not in event.roles:
+        raise Refusal("other_photo", "This photo was taken by someone else; an inspector can draw on it.", 403)
+    return Resolved()
+
+
 @resolves("photo_removed")
 def photo_removed(w: Writing, event: Incoming) -> Resolved:
     """Take a photo out of the record, by whoever took it or an inspector; the event stays."""

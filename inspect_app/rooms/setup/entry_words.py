@@ -32,6 +32,7 @@ CALLED = {
     "no_flaw_decided": "No flaw decided",
     "origin_revised": "Department of origin",
     "photo_added": "Photo",
+    "photo_marked": "Drawn on a photo",
     "photo_removed": "Photo removed",
     "marks_released": "Marks released to rework",
     "job_taken": "Job taken",

@@ -4,9 +4,11 @@
  */
 
 import { ApiError, ask } from "../../client/api.js";
+import { layMarks } from "../../client/photo_marks.js";
 import { recognised, signedOut } from "../../client/sync.js";
 
 const EVERY = 4000; // ms
+layMarks(document);
 const TYPED = "textarea[id], input[id]:not([type='file'])";
 
 /**
@@ -45,6 +47,7 @@ function swap(old, anew) {
   }
   for (const [i, fold] of [...anew.querySelectorAll("details")].entries()) fold.open = opened[i] ?? fold.open;
   old.replaceWith(anew);
+  layMarks(anew);
   if (!held) return;
   const again = document.getElementById(key) ?? anew;
   if (!again.matches("button, a, input, textarea, summary")) again.tabIndex = -1; // whoever pressed a button that is gone stays where it was

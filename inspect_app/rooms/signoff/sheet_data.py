@@ -16,6 +16,7 @@ from inspect_app.journal.queries.sheets import AsSigned
 from inspect_app.photos import Store
 from inspect_app.rooms.signoff.gate_words import TYPED, GateWords
 from inspect_app.rooms.signoff.marker_words import MarkerWords
+from inspect_app.rooms.signoff.photo_strokes import strokes
 from inspect_app.sheet import data as said
 from inspect_app.sheet.times import Clock
 from inspect_app.trade import catalogue as trade_catalogue
@@ -159,7 +160,8 @@ class Telling:
         path = str(self.photos.path(now["sha"], "600")) if stored else None
         caption = f"{Clock(self.timezone).at(row['at'])} · {self.name(row['person'])}"
         role = row["role"] if row["role"] != "context" else "found"
-        return said.Photo(role=role, state=now["state"], path=path, caption=caption)
+        drawn = strokes(json.loads(now["marks"]))
+        return said.Photo(role=role, state=now["state"], path=path, caption=caption, marks=drawn)
 
     def concessions(self) -> Iterator[said.Concession]:
         """Leaves to release a flaw as it is, asked, agreed or refused."""
