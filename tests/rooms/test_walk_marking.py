@@ -266,3 +266,29 @@ def test_severity_light_origin_note_and_count_can_follow(tablet, plant, unit):
         "origin_basis": "judged",
     }
     eventually(tablet.page, lambda: told.items() <= markers(plant, unit).get(tag, {}).items())
+
+
+def test_the_speed_dial_works_on_a_phone_too(page_as, plant, unit):
+    tablet = Tablet(page_as("ines", f"/walk/{unit}", size="phone")).begin().view("left")
+    tag = tablet.mark(DOOR, fx=0.1, fy=0.2)
+    tablet.tap("#kept [data-key=more]")
+    tablet.tap("#drawer [data-key=more-of-them]")
+    tablet.tap("#drawer [data-key=more-of-them]")
+    tablet.tap("#drawer [data-key=close]")
+    eventually(tablet.page, lambda: markers(plant, unit)[tag]["count"] == 3)
+    tablet.tap("#same")
+    for fx in (0.5, 0.8):
+        tablet.touch(DOOR, fx)  # one tap each
+    eventually(tablet.page, lambda: len(markers(plant, unit)) == 3)
+    tablet.tap("#same")
+    tablet.tap("#tool-line")
+    tablet.rest()
+    box = tablet.page.locator(f"#van [data-zone='{DOOR}']").bounding_box()
+    touch = tablet.page.context.new_cdp_session(tablet.page)
+    for kind, dx in (("touchStart", 0.2), ("touchMove", 0.5), ("touchMove", 0.7), ("touchEnd", None)):
+        at = [] if dx is None else [{"x": box["x"] + box["width"] * dx, "y": box["y"] + box["height"] * 0.75}]
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": at})
+    tablet.tap("#dock [data-kind=run]")
+    eventually(tablet.page, lambda: len(markers(plant, unit)) == 4)
+    [run] = [row for row in markers(plant, unit).values() if row["kind"] == "run"]
+    assert run["x2"] > run["x"] + 300
