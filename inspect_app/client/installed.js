@@ -77,7 +77,7 @@ function bar() {
     putOff = true;
     offer();
   });
-  return el("div", { class: "says newer", role: "status" }, el("p", {}, "A newer Lampwalk is ready."), el("div", { class: "row" }, reload, later));
+  return el("div", { class: "says newer stack", role: "status" }, el("p", {}, "A newer Lampwalk is ready."), el("div", { class: "row" }, reload, later));
 }
 
 function takeOver() {

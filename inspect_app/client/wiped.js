@@ -50,7 +50,7 @@ function show() {
   if (lost === 0 || document.querySelector("[data-wiped]")) return;
   const seen = button("I have seen it");
   const words = `This browser has cleared what this tablet kept: ${count(lost, "entry that was", "entries that were")} not sent ${lost === 1 ? "is" : "are"} lost; look at the units you worked on and enter what is missing.`;
-  const said = el("div", { class: "says newer", "data-tone": "wrong", "data-wiped": "", role: "alert" }, el("p", {}, words), seen);
+  const said = el("div", { class: "says newer stack", "data-tone": "wrong", "data-wiped": "", role: "alert" }, el("p", {}, words), seen);
   seen.addEventListener("click", () => {
     said.remove();
     note(LOST, 0);

@@ -48,5 +48,5 @@ function note(kept, now) {
   const needs = NEEDS[location.pathname.split("/")[1] ?? ""];
   const since = kept ? ` as of ${moment(kept.at, now)}` : "";
   const words = `${needs ? `${needs} needs the server, which` : "The server"} does not answer. Here is what this tablet keeps${since}; walks, rework and second looks go on from it.`;
-  return el("div", { class: "says" }, el("p", {}, words), pressButton("Try the server again", () => location.reload()));
+  return el("div", { class: "says stack" }, el("p", {}, words), pressButton("Try the server again", () => location.reload()));
 }
