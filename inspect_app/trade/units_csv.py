@@ -14,6 +14,9 @@ from inspect_app.trade.units_text import Record, UnitsFileError, decoded
 __all__ = ["BadRow", "UnitRow", "UnitsFile", "UnitsFileError", "bad_rows_csv", "read_units"]
 
 _FORMULA = re.compile(r"\s*[=+\-@\uff1d\uff0b\uff0d\uff20]|[\t\r]")  # what spreadsheets calculate: OWASP, CSV injection
+# A spreadsheet that expects another separator than ours cuts a quoted cell in two wherever that stands in it.
+_INSIDE = r"([,;\t\r\n][\s\"]*)%s(?=[=+\-@\uff1d\uff0b\uff0d\uff20])"
+_CUT, _MENDED = re.compile(_INSIDE % ""), re.compile(_INSIDE % "'")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,9 +57,9 @@ def read_units(data: bytes | str, *, tz: tzinfo = UTC) -> UnitsFile:
 def bad_rows_csv(bad: Iterable[BadRow], *, separator: str = ",") -> str:
     """Return the bad rows under their own header, with the columns line and reason after them; "" when there are none.
 
-    Cells that a spreadsheet would calculate get an apostrophe before them, which `read_units` takes off again; all are
-    quoted, lest a spreadsheet that expects another separator finds a formula inside one. Cells beyond the header's are
-    kept, after the reason.
+    Cells that a spreadsheet would calculate get an apostrophe before them, which `read_units` takes off again; so does
+    what would begin a cell for a spreadsheet that expects another separator. Cells beyond the header's are kept, after
+    the reason.
     """
     rows = list(bad)
     if not rows:
@@ -85,12 +88,14 @@ def _beyond(row: BadRow) -> tuple[str, ...]:
 
 
 def _harmless(cell: str) -> str:
+    cell = _CUT.sub(r"\1'", cell)
     return f"'{cell}" if _FORMULA.match(cell) else cell
 
 
 def _as_meant(cell: str) -> str:
     """Take off the apostrophe of `_harmless`; line breaks and double spaces inside a cell mean nothing here."""
-    return " ".join((cell[1:] if cell[:1] == "'" and _FORMULA.match(cell, 1) else cell).split())
+    cell = cell[1:] if cell[:1] == "'" and _FORMULA.match(cell, 1) else cell
+    return " ".join(_MENDED.sub(r"\1", cell).split())
 
 
 class _Reading:

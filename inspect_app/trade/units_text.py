@@ -13,6 +13,14 @@ from dataclasses import dataclass
 MAX_BYTES = 20_000_000
 SEPARATORS = (",", ";", "\t")
 _BINARY = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f]")
+_PACKED = (
+    b"\x1f\x8b",
+    b"BZh",
+    b"\xfd7zXZ",
+    b"7z\xbc\xaf",
+    b"Rar!",
+    b"\x28\xb5\x2f\xfd",
+)  # gzip, bzip2, xz, 7z, rar, zstd
 _SEP_LINE = re.compile(r"\ufeff?sep=([,;\t])\r?\n", re.IGNORECASE)  # a line some spreadsheets write before the header
 
 
@@ -37,6 +45,8 @@ def decoded(data: bytes) -> str:
         raise UnitsFileError(f"The file is larger than {MAX_BYTES // 1_000_000} MB: export fewer units at a time.")
     if data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
         raise UnitsFileError("This is a spreadsheet, not a CSV file: open it and save it as CSV.")
+    if data.startswith(_PACKED):
+        raise UnitsFileError("This is a packed file, not a CSV file: unpack it first.")
     text = _first_that_fits(data).rstrip("\x1a")  # old programs end a text file with it
     if _BINARY.search(text):
         raise UnitsFileError("This is not a text file: export the units as CSV.")

@@ -14,6 +14,7 @@ from inspect_app.journal.folder import FolderBusy
 from inspect_app.journal.queries import setup, units
 from inspect_app.rooms.units.paint import colour_hex
 from inspect_app.trade.units_csv import BadRow, UnitRow, UnitsFileError, bad_rows_csv, read_units
+from inspect_app.trade.units_text import MAX_BYTES
 
 if TYPE_CHECKING:
     from inspect_app.journal.tickets import Ticket
@@ -109,7 +110,8 @@ def bring_file(path: Path, data_dir: Path) -> int:
 
 def _read(path: Path) -> bytes | None:
     try:
-        return path.read_bytes()
+        with path.open("rb") as file:
+            return file.read(MAX_BYTES + 1)  # one more than is taken is enough to see that it is too much
     except OSError as fault:
         print(f"{path} cannot be read: {(fault.strerror or str(fault)).lower()}.", file=sys.stderr)
         return None

@@ -1,0 +1,34 @@
+"""docs/openapi.yaml as schemathesis reads it, and how much is asked of it: the same requests each time, and not many."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from typing import Any
+
+import yaml
+from hypothesis import HealthCheck, Phase, settings
+from schemathesis import openapi
+
+from tests.docs.write_openapi import PAGE
+
+DOCUMENT = yaml.safe_load(PAGE.read_text("utf-8"))
+
+
+def some(examples: int) -> settings:
+    """So many examples, always the same ones, however long each takes."""
+    return settings(
+        max_examples=examples, derandomize=True, deadline=None, database=None, phases=[Phase.generate],
+        suppress_health_check=list(HealthCheck),
+    )  # fmt: skip
+
+
+def operations(paths: dict[str, Any] | None = None) -> dict[str, Any]:
+    """Operations by method and path: the document's, or those of other `paths` with its components.
+
+    Without what the document says of cookies: whoever asks brings a session of their own.
+    """
+    document = {key: part for key, part in deepcopy(DOCUMENT).items() if key != "security"}
+    document["components"].pop("securitySchemes")
+    document["paths"] = paths or document["paths"]
+    found = (each.ok() for each in openapi.from_dict(document).get_all_operations())
+    return {operation.label: operation for operation in found}
