@@ -87,7 +87,7 @@ HEADERS = {
     "a type of the server": {"type": "photo_stored"},
     "the plant's stream": {"stream": "plant"},
     "a stream of dashes": {"stream": "unit:" + "-" * 36},
-    "a unit that does not exist": {"stream": f"unit:{new_id()}"},
+    "a unit that does not exist": {"stream": "unit:01a21372-f7f1-7291-8f6d-0779de9627a3"},
     "a stream on its way out": {"stream": "unit:../../../../../../../../../etc/passwd"},
     "a seq of yes": {"seq": True},
     "a seq of one and a half": {"seq": 1.5},
@@ -139,7 +139,7 @@ BODIES = {
     "half a letter for a name": {"\udfff": 1},
     "a NUL": {"zone": "left\0"},
     "thirty lists": {"zone": json.loads("[" * 30 + "]" * 30)},
-    "a walk that does not exist": {"walk": new_id()},
+    "a walk that does not exist": {"walk": "01a21372-f7f1-7291-8f6d-0779de9627a3"},
     "another person": {"person": "manager"},
 }
 
