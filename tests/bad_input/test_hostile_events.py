@@ -333,6 +333,16 @@ def test_a_photo_of_something_that_does_not_exist_or_is_on_another_unit_is_refus
     assert refusal(ground, event(ground, "photo_added", body, private=None)) == f"no_{key}"
 
 
+def test_the_id_of_an_accepted_event_with_other_words_changes_nothing(ground):
+    (key,) = ground.journal.read().execute("SELECT id FROM events WHERE type = 'marker_made' ORDER BY n").fetchone()
+
+    assert refusal(ground, event(ground, id=key)) == "id_reused"
+    assert (
+        refusal(ground, event(ground, "marker_withdrawn", {"marker": ground.marker, "reason": "x"}, id=key))
+        == "id_reused"
+    )
+
+
 # ---------------------------------------------------------------------------------------------- the log
 
 
