@@ -22,7 +22,13 @@ from inspect_app.rooms.house import journal, reader, ticket
 
 log = logging.getLogger("lampwalk.doors")
 
-JSON_ONLY = frozenset({"signoff.now"})
+JSON_ONLY = frozenset(
+    {"people.names", "people.go_on", "walk.left"}
+    | {
+        f"signoff.{view}"
+        for view in ("now", "sign", "confirm", "answer_question", "reopen", "agree", "refuse", "make_again")
+    }
+)
 # By address as well: where no route fits (404, 405) there is no endpoint to go by.
 JSON_PATHS = ("/sync", "/changes", "/me", "/photos/", "/catalogues/", "/outlines/", "/lifecycle.json", "/healthz")
 FILES = frozenset({"client", "room_file"})
@@ -125,7 +131,7 @@ def _own_page_only() -> None:
         raise Refusal("origin", "This did not come from a page of this server; open Lampwalk and do it there.", 403)
     if request.headers.get("X-Lampwalk"):
         return
-    if request.is_json or request.blueprint == "sync":
+    if request.is_json or request.blueprint == "sync" or request.endpoint in JSON_ONLY:
         raise Refusal("header", "The header X-Lampwalk is missing; use a page of this server.", 403)
     try:
         validate_csrf(request.form.get("csrf_token"))
