@@ -33,7 +33,7 @@ def photographed(page_as, plant, unit, tmp_path):
         eventually(tablet.page, lambda: [row["state"] for row in plant.rows("photos", unit)] == ["stored"])
         tablet.tap("#kept [data-key=more]")
         tablet.tap("#drawer .shot-open")
-        tablet.page.wait_for_function("document.querySelector('.shot-large img').naturalWidth > 0")
+        tablet.page.wait_for_function("() => document.querySelector('.shot-large img')?.naturalWidth > 0")
         return tablet
 
     return open_photo
