@@ -128,7 +128,7 @@ def test_a_kept_marker_is_felt_and_heard_as_the_tablet_wishes(page_as, unit):
     choose(page, "[name=sound]", "[name=buzz]")
     page.evaluate("window.felt = []; window.heard = []")
     tablet.mark(DOOR, fx=0.7)
-    page.wait_for_function("window.heard.length === 1")
+    page.wait_for_function("() => window.heard.length === 1")
     assert page.evaluate("window.felt.length") == 0
 
 
@@ -147,9 +147,9 @@ def test_the_screen_stays_awake_during_a_walk_and_again_after_it_was_hidden(page
     page.evaluate(DEVICE)
     assert page.evaluate("window.locks.length") == 0  # nobody walks yet
     Tablet(page).begin()
-    page.wait_for_function("window.locks.length === 1")
+    page.wait_for_function("() => window.locks.length === 1")
     page.evaluate("() => { window.locks[0].released = true; document.dispatchEvent(new Event('visibilitychange')); }")
-    page.wait_for_function("window.locks.length === 2")
+    page.wait_for_function("() => window.locks.length === 2")
     page.evaluate("() => document.dispatchEvent(new Event('visibilitychange'))")
     assert page.evaluate("window.locks.map(({ released }) => released)") == [True, False]
 
