@@ -6,8 +6,23 @@ client/limits.js says the same in the browser; tests/vectors/limits.json holds b
 from dataclasses import dataclass
 from typing import Literal
 
+from inspect_app.trade.busiest import busiest_circle, busiest_square
 from inspect_app.trade.catalogue import Catalogue, CatalogueError
 from inspect_app.trade.catalogue_rows import Kind, Limit
+
+__all__ = [
+    "Outcome",
+    "Verdict",
+    "allowed_size",
+    "busiest_circle",
+    "busiest_square",
+    "gap_steps",
+    "gap_verdict",
+    "limit_for",
+    "size_steps",
+    "size_words",
+    "verdict",
+]
 
 Outcome = Literal["within", "over", "unmeasured", "no_limit"]
 
