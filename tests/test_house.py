@@ -17,15 +17,17 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 TEMPLATES = sorted(PACKAGE.rglob("*.html"))
 
 # What each part may import of the others. The arrows run one way: rooms → journal, photos, sheet, rates → trade.
+# The words are under all of them: a sentence is said where it is known.
 ARROWS = {
-    "trade": set(),
-    "rates": set(),
-    "serving": set(),
+    "words": set(),
+    "trade": {"words"},
+    "rates": {"words"},
+    "serving": {"words"},
     "client": set(),
-    "photos": {"trade"},
-    "sheet": {"trade", "photos"},
-    "journal": {"trade", "photos"},
-    "rooms": {"trade", "rates", "photos", "sheet", "journal"},
+    "photos": {"words", "trade"},
+    "sheet": {"words", "trade", "photos"},
+    "journal": {"words", "trade", "photos"},
+    "rooms": {"words", "trade", "rates", "photos", "sheet", "journal"},
 }
 PURE = {"trade", "rates"}
 # What the pure parts may not know: the web, the database, the time of day.

@@ -13,7 +13,7 @@ from flask_wtf import CSRFProtect
 from inspect_app.journal import Journal
 from inspect_app.journal.tickets import secret
 from inspect_app.photos import Store
-from inspect_app.rooms import assets, doors, faults, shown, squeeze
+from inspect_app.rooms import assets, doors, faults, shown, squeeze, tongue
 from inspect_app.rooms.cookies import Sessions
 from inspect_app.rooms.house import House
 from inspect_app.rooms.json_in import JsonIn
@@ -37,6 +37,7 @@ def build(data_dir: Path, options: Mapping[str, object]) -> Flask:
         SESSION_REFRESH_EACH_REQUEST=False,  # it ends with its ticket anyway; half a kilobyte less on each answer
         MAX_CONTENT_LENGTH=40 * 2**20,
         WTF_CSRF_TIME_LIMIT=None,
+        WTF_I18N_ENABLED=False,  # faults of fields are sentences of our own, in the one catalogue
         WTF_CSRF_CHECK_DEFAULT=False,  # doors.py asks for the token on forms, for Origin and header on JSON
     )
     app.config.from_mapping(options)
@@ -45,6 +46,7 @@ def build(data_dir: Path, options: Mapping[str, object]) -> Flask:
     csrf.init_app(app)
     app.json = json = JsonIn(app)
     json.sort_keys = False
+    tongue.attach(app, journal.folder.path)
     for part in (squeeze, doors, faults, assets, shown):
         part.attach(app)
     for room in ROOMS:

@@ -14,6 +14,7 @@ from who_may import ANYONE, BOTH, DOORS, JSON, OPEN, PAGE, routes
 from inspect_app import create_app
 from inspect_app.rooms import edition
 from inspect_app.rooms.people.pins import hash_pin
+from inspect_app.words.languages import languages
 
 PIN = "2580"
 ROLES = ("inspector", "technician", "manager")
@@ -53,7 +54,8 @@ class House:
         """A rule with its gaps filled: our unit where a unit is meant, something harmless elsewhere."""
         fills = {
             "path:path": "sign_in.js" if "/rooms/" in rule else "theme.js",
-            "edition": edition.name(),
+            "edition": languages()["en"].edition if "/words/" in rule else edition.name(),
+            "language": "en",
             "room": "people",
             "gate": "identity",
             "part": "kinds",

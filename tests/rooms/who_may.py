@@ -65,6 +65,7 @@ DOORS: dict[tuple[str, str], Door] = {
     ("GET", "/client/<path:path>"): door(OPEN, FILE),
     ("GET", "/rooms/<room>/<path:path>"): door(OPEN, FILE),
     ("GET", "/e/<edition>/client/<path:path>"): door(OPEN, FILE),
+    ("GET", "/e/<edition>/words/<language>.js"): door(OPEN, FILE),
     ("GET", "/e/<edition>/rooms/<room>/<path:path>"): door(OPEN, FILE),
     # the app on the tablet
     ("GET", "/manifest.webmanifest"): door(OPEN, FILE),

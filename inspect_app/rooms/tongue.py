@@ -1,0 +1,92 @@
+"""The language and the way of writing numbers and dates that a request is answered in.
+
+Both are the person's own (rooms/people), kept in two cookies of the tablet so that pages from before a sign-in have
+them too: `language` (a key of words/languages.py) and `formats` (a locale of CLDR, such as de_DE or en_GB). Without:
+the plant's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from babel.core import Locale, UnknownLocaleError
+from flask import Flask, Response, abort, current_app, request, url_for
+from flask_babel import Babel
+
+from inspect_app.journal.queries import setup
+from inspect_app.rooms.house import reader
+from inspect_app.words import gettext, ngettext, speak
+from inspect_app.words.languages import ENGLISH, Language, languages
+
+KEPT = "lampwalk_languages"
+FOLDER = "words"  # in the data folder: the plant's own files
+FOR_EVER = "max-age=31536000, immutable"
+USUAL_FORMATS = "en_GB"
+
+
+def attach(app: Flask, data_dir: Path) -> None:
+    """Read the languages; let templates and requests speak."""
+    app.extensions[KEPT] = languages(data_dir / FOLDER)
+    Babel(app, locale_selector=formats)
+    app.jinja_env.add_extension("jinja2.ext.i18n")
+    app.jinja_env.install_gettext_callables(gettext, ngettext, newstyle=False)  # type: ignore[attr-defined]
+    app.jinja_env.globals.update(_=gettext, gettext=gettext, ngettext=ngettext)
+    app.before_request(_begin)
+    app.teardown_request(lambda _fault: speak(None))
+    app.context_processor(_context)
+    app.add_url_rule("/e/<edition>/words/<language>.js", "words", words)
+
+
+def known() -> Mapping[str, Language]:
+    """All languages there are, English first."""
+    found: Mapping[str, Language] = current_app.extensions[KEPT]
+    return found
+
+
+def spoken_here() -> Language:
+    """The language of this request: the cookie's, else the plant's, else English."""
+    there = known()
+    for key in (request.cookies.get("language", ""), setup.settings(reader()).get("language", "")):
+        if key in there:
+            return there[key]
+    return there[ENGLISH]
+
+
+def formats() -> str:
+    """The locale by which this request writes numbers and dates, as CLDR names it (de_DE)."""
+    for asked in (request.cookies.get("formats", ""), setup.settings(reader()).get("formats", "")):
+        with suppress(UnknownLocaleError, ValueError):
+            return str(Locale.parse(asked))
+    return USUAL_FORMATS
+
+
+def script_of(spoken: Language) -> str | None:
+    """Address of the words for the browser; None for English, which the modules have themselves."""
+    return None if spoken.key == ENGLISH else url_for("words", edition=spoken.edition, language=spoken.key)
+
+
+def words(edition: str, language: str) -> Response:
+    """The words of one language, for the browser's modules."""
+    found = known().get(language)
+    if found is None or found.edition != edition:
+        abort(404)
+    response = Response(found.script, mimetype="text/javascript")
+    response.headers["Cache-Control"] = FOR_EVER
+    return response
+
+
+def _begin() -> None:
+    spoken = spoken_here()
+    speak(None if spoken.key == ENGLISH else spoken.translations)
+
+
+def _context() -> dict[str, Any]:
+    spoken = spoken_here()
+    return {
+        "language": spoken.key.replace("_", "-"),
+        "formats": formats().replace("_", "-"),
+        "words_script": script_of(spoken),
+    }
