@@ -8,12 +8,19 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
+from inspect_app.words.listed import one_of
+
 Facts = Mapping[str, Any]
+UNKNOWN = N_("'%(event)s' is not something a %(entity)s knows.")
+NEEDS = N_("This needs the role %(roles)s.")
+ROLES = (N_("inspector"), N_("manager"), N_("technician"))
 
 
 class LifecycleError(ValueError):
@@ -92,19 +99,26 @@ class Lifecycle:
         guards, decision = self._fit(entity, event, state, frozenset(facts.get("roles") or ()))
         failed = next((guard for guard in guards if not guard.holds(facts)), None)
         if failed is not None:
-            return Decision(outcome="refused", to=None, sentence=failed.sentence, guard=failed.name)
-        return decision
+            return Decision(outcome="refused", to=None, sentence=_(failed.sentence), guard=failed.name)
+        return decision if decision.sentence is None else self._said(decision, entity, event)
+
+    def _said(self, decision: Decision, entity: str, event: str) -> Decision:
+        """Put the sentence of a decision, which stands in the table as English, into the language now spoken."""
+        if decision.guard == "unknown":
+            return replace(decision, sentence=_(UNKNOWN, event=event, entity=entity))
+        if decision.guard == "roles":
+            roles = sorted({role for row in self._by_event[(entity, event)] for role in row.roles})
+            return replace(decision, sentence=_(NEEDS, roles=one_of(_(role) for role in roles)))
+        return replace(decision, sentence=_(decision.sentence or ""))
 
     def _fitting(self, entity: str, event: str, state: str, held: frozenset[str]) -> tuple[tuple[Guard, ...], Decision]:
         """Find what roles and state decide by themselves: the guards still to ask, and the decision if all hold."""
         rows = self._by_event.get((entity, event))
         if not rows:
-            sentence = f"'{event}' is not something a {entity} knows."
-            return (), Decision(outcome="refused", to=None, sentence=sentence, guard="unknown")
+            return (), Decision(outcome="refused", to=None, sentence=UNKNOWN, guard="unknown")
         allowed = [row for row in rows if not row.roles or row.roles & held]
         if not allowed:
-            needed = " or ".join(sorted({role for row in rows for role in row.roles}))
-            return (), Decision(outcome="refused", to=None, sentence=f"This needs the role {needed}.", guard="roles")
+            return (), Decision(outcome="refused", to=None, sentence=NEEDS, guard="roles")
         row = next((row for row in allowed if "*" in row.sources or state in row.sources), None)
         if row is None:
             outcome = "flagged" if allowed[0].late == "flag" else "refused"
@@ -164,7 +178,7 @@ def _rows(body: Mapping[str, Any], guards: Mapping[str, Guard]) -> list[Row]:
             roles=frozenset(body.get("roles", [])),
             guards=tuple(body.get("guards", [])),
             late=body.get("late", "refuse"),
-            late_sentence=body.get("late_sentence", "This is not possible in its present state."),
+            late_sentence=body.get("late_sentence", N_("This is not possible in its present state.")),
         )
         for event in events
     ]

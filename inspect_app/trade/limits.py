@@ -4,11 +4,15 @@ client/limits.js says the same in the browser; tests/vectors/limits.json holds b
 """
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from inspect_app.trade.busiest import busiest_circle, busiest_square
 from inspect_app.trade.catalogue import Catalogue, CatalogueError
 from inspect_app.trade.catalogue_rows import Kind, Limit
+from inspect_app.words import N_, ngettext
+from inspect_app.words import gettext as _
+from inspect_app.words.figures import tenths
+from inspect_app.words.listed import all_of
 
 __all__ = [
     "Outcome",
@@ -26,8 +30,21 @@ __all__ = [
 
 Outcome = Literal["within", "over", "unmeasured", "no_limit"]
 
-REACH = {"gap": " off", "step": " off", "area": " across", "length": " long"}
+REACH = {
+    "gap": N_("%(size)s off"),
+    "step": N_("%(size)s off"),
+    "area": N_("%(size)s across"),
+    "length": N_("%(size)s long"),
+}
 """What a size in millimetres means for a measure; a plain size needs no word."""
+SAID = {
+    "over": N_("%(found)s on %(where)s: over the limit of %(bound)s"),
+    "within": N_("%(found)s on %(where)s: within the limit of %(bound)s"),
+}
+GAP_SAID = {
+    "over": N_("gap of %(gap)s mm: over the limit of %(bound)s"),
+    "within": N_("gap of %(gap)s mm: within the limit of %(bound)s"),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,8 +56,7 @@ class Verdict:
     limit: Limit | None
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Held:
+class _Held(NamedTuple):
     """One figure held against its bound, both in words."""
 
     found: str
@@ -50,9 +66,12 @@ class _Held:
     shared: bool = False  # counted together with other markers of the part
 
 
-def limit_for(catalogue: Catalogue, kind: str, surface_class: str) -> Limit | None:
-    """Return the limit row for a kind (its key) on a surface class ("A" to "D"), or None when none is set."""
-    return catalogue.limit_rows.get((kind, surface_class))
+def limit_for(catalogue: Catalogue, kind: str, surface_class: str, paint: str | None = None) -> Limit | None:
+    """Return the limit row for a kind (its key) on a surface class ("A" to "D"), or None when none is set.
+
+    `paint` is whose paint the zone wears ("ours", "maker"; anything else: no matter whose).
+    """
+    return catalogue.limit(kind, surface_class, paint)
 
 
 def allowed_size(limit: Limit, *, raking: bool = False) -> int | None:
@@ -69,17 +88,15 @@ def size_steps(kind: Kind) -> tuple[int, ...]:
 
 def size_words(kind: Kind, size: int) -> str:
     """Return a size in words with its unit, as "0.8 mm", "2 steps", "ΔE00 1.5" or "5 gloss units"."""
-    figure = _figure(size)
+    figure = tenths(size)
     if kind.unit == "ΔE00":
-        return f"ΔE00 {figure}"
+        return _("ΔE00 %(figure)s", figure=figure)
     if kind.unit == "mm":
-        return f"{figure} mm"
-    noun = "step" if kind.unit == "steps" else "gloss unit"
-    return f"{figure} {noun}" if size == 10 else f"{figure} {noun}s"
-
-
-def _figure(tenths: int) -> str:
-    return f"{tenths // 10}" if tenths % 10 == 0 else f"{tenths // 10}.{tenths % 10}"
+        return _("%(n)s mm", n=figure)
+    whole = size // 10 if size % 10 == 0 else max(2, size // 10 + 1)  # half a step is said as many are
+    if kind.unit == "steps":
+        return ngettext("%(figure)s step", "%(figure)s steps", whole, figure=figure)
+    return ngettext("%(figure)s gloss unit", "%(figure)s gloss units", whole, figure=figure)
 
 
 def gap_steps(kind: Kind, nominal: int) -> tuple[int, ...]:
@@ -90,12 +107,12 @@ def gap_steps(kind: Kind, nominal: int) -> tuple[int, ...]:
 
 def gap_verdict(gap: int | None, *, nominal: int, tolerance: int) -> Verdict:
     """Judge a measured gap (tenths of mm) by its joint's own nominal and tolerance; at the tolerance is within."""
-    bound = f"{_figure(nominal)} ± {_figure(tolerance)} mm"
+    bound = _("%(nominal)s ± %(tolerance)s mm", nominal=tenths(nominal), tolerance=tenths(tolerance))
     if gap is None:
-        return Verdict(outcome="unmeasured", text=f"gap not measured; the limit is {bound}", limit=None)
-    over = abs(gap - nominal) > tolerance
-    text = f"gap of {_figure(gap)} mm: {'over' if over else 'within'} the limit of {bound}"
-    return Verdict(outcome="over" if over else "within", text=text, limit=None)
+        text = _("gap not measured; the limit is %(bound)s", bound=bound)
+        return Verdict(outcome="unmeasured", text=text, limit=None)
+    outcome: Outcome = "over" if abs(gap - nominal) > tolerance else "within"
+    return Verdict(outcome=outcome, text=_(GAP_SAID[outcome], gap=tenths(gap), bound=bound), limit=None)
 
 
 def verdict(
@@ -107,6 +124,7 @@ def verdict(
     count: int | None = 1,
     others: int = 0,
     raking: bool = False,
+    paint: str | None = None,
 ) -> Verdict:
     """Judge a flaw against the limit of its class; a figure equal to its limit is within.
 
@@ -118,6 +136,7 @@ def verdict(
         count: how many of them the marker stands for; None is read as one.
         others: how many more of the kind stand on the part, in this class; a limit of so many counts them too.
         raking: seen only in raking light, for which a row may have a milder size.
+        paint: whose paint the zone wears, "ours" or "maker"; the chassis maker's may have a milder row of its own.
 
     Raises:
         CatalogueError: no such kind or class in this catalogue.
@@ -125,49 +144,75 @@ def verdict(
     row = catalogue.kind(kind)
     if surface_class not in catalogue.classes:
         raise CatalogueError(f"there is no surface class '{surface_class}' in this catalogue")
-    limit = limit_for(catalogue, kind, surface_class)
+    limit = limit_for(catalogue, kind, surface_class, paint)
     if limit is None:
-        text = f"{row.label} on class {surface_class}: no limit is set; judge it by its severity"
+        text = _(
+            "%(kind)s on %(where)s: no limit is set; judge it by its severity",
+            kind=_(row.label),
+            where=_where(surface_class),
+        )
         return Verdict(outcome="no_limit", text=text, limit=None)
     allowed = allowed_size(limit, raking=raking)
-    light = ", seen only in raking light" if raking and limit.raking_max_size is not None else ""
-    where = f"class {surface_class}{light}"
+    raked = raking and limit.raking_max_size is not None
     counted = (1 if count is None else count, others)
-    return _judge(row, limit, allowed, None if size is None else abs(size), counted, where)
+    return _judge(row, limit, allowed, None if size is None else abs(size), counted, raked)
+
+
+def _where(surface_class: str, raked: bool = False, shared: bool = False) -> str:
+    """Return on what a flaw was found; `raked`, by which light, and `shared`, with all of its kind on the part."""
+    if shared and raked:
+        return _("this part, class %(surface_class)s, seen only in raking light", surface_class=surface_class)
+    if shared:
+        return _("this part, class %(surface_class)s", surface_class=surface_class)
+    if raked:
+        return _("class %(surface_class)s, seen only in raking light", surface_class=surface_class)
+    return _("class %(surface_class)s", surface_class=surface_class)
+
+
+def _on(limit: Limit, raked: bool, shared: bool = False) -> str:
+    where = _where(limit.surface_class, raked, shared)
+    return _("%(where)s, the chassis maker's paint", where=where) if limit.paint == "maker" else where
 
 
 def _judge(
-    kind: Kind, limit: Limit, allowed: int | None, size: int | None, counted: tuple[int, int], where: str
+    kind: Kind, limit: Limit, allowed: int | None, size: int | None, counted: tuple[int, int], raked: bool
 ) -> Verdict:
+    where = _on(limit, raked)
     if allowed == 0 or limit.max_count == 0:
-        return Verdict(outcome="over", text=f"{kind.label} on {where}: none allowed", limit=limit)
+        text = _("%(kind)s on %(where)s: none allowed", kind=_(kind.label), where=where)
+        return Verdict(outcome="over", text=text, limit=limit)
     held = _held(kind, limit, allowed, size, counted)
     if any(one.over for one in held):
-        return Verdict(outcome="over", text=_sentence([one for one in held if one.over], where, "over"), limit=limit)
+        over = [one for one in held if one.over]
+        return Verdict(outcome="over", text=_sentence(over, limit, raked, "over"), limit=limit)
     if allowed is not None and size is None:
-        text = f"{kind.label} on {where}: not measured; the limit is {size_words(kind, allowed)}"
+        said_bound = size_words(kind, allowed)
+        text = _(
+            "%(kind)s on %(where)s: not measured; the limit is %(bound)s",
+            kind=_(kind.label),
+            where=where,
+            bound=said_bound,
+        )
         return Verdict(outcome="unmeasured", text=text, limit=limit)
     said = [one for one in held if one.worth_saying] or held
-    return Verdict(outcome="within", text=_sentence(said, where, "within"), limit=limit)
+    return Verdict(outcome="within", text=_sentence(said, limit, raked, "within"), limit=limit)
 
 
 def _held(kind: Kind, limit: Limit, allowed: int | None, size: int | None, counted: tuple[int, int]) -> list[_Held]:
     held, count = [], sum(counted)
     if allowed is not None and size is not None:
-        reach = REACH.get(kind.measure, "") if kind.unit == "mm" else ""
-        held.append(
-            _Held(found=size_words(kind, size) + reach, bound=size_words(kind, allowed), over=size > allowed),
-        )
+        found = size_words(kind, size)
+        if kind.unit == "mm" and kind.measure in REACH:
+            found = _(REACH[kind.measure], size=found)
+        held.append(_Held(found=found, bound=size_words(kind, allowed), over=size > allowed))
     if limit.max_count is not None:
-        found = "1" if count == 1 else f"{count} of them"
-        bound = f"{limit.max_count} on a part"
+        found = "1" if count == 1 else ngettext("%(n)s of them", "%(n)s of them", count)
+        bound = ngettext("%(n)s on a part", "%(n)s on a part", limit.max_count)
         over, shared = count > limit.max_count, counted[1] > 0
         held.append(_Held(found=found, bound=bound, over=over, worth_saying=count > 1, shared=shared))
     return held
 
 
-def _sentence(held: list[_Held], where: str, side: str) -> str:
-    found = " and ".join(one.found for one in held)
-    bound = " and ".join(one.bound for one in held)
-    part = "this part, " if any(one.shared for one in held) else ""
-    return f"{found} on {part}{where}: {side} the limit of {bound}"
+def _sentence(held: list[_Held], limit: Limit, raked: bool, side: str) -> str:
+    where = _on(limit, raked, any(one.shared for one in held))
+    return _(SAID[side], found=all_of(one.found for one in held), where=where, bound=all_of(one.bound for one in held))

@@ -13,8 +13,11 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from dataclasses import dataclass
+from functools import lru_cache
 
 from inspect_app.trade.outline_ring import Ring
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
 
 # Names of the low-x, high-x, low-y and high-y edges, by where the nose points. Seen from the front, the van's left is
 # on the viewer's right. The roof is the one view with its own sides up and down.
@@ -26,6 +29,23 @@ EDGES = {
     "roof": ("front", "rear", "right", "left"),
 }
 FIRST_NAMED = ("front", "left", "lower")
+# What is said of a spot on an edge, and of one away from it.
+AT = {
+    "front": N_("at its front edge"),
+    "rear": N_("at its rear edge"),
+    "left": N_("at its left edge"),
+    "right": N_("at its right edge"),
+    "upper": N_("at its upper edge"),
+    "lower": N_("at its lower edge"),
+}
+AWAY = {
+    "front": N_("%(size)s from its front edge"),
+    "rear": N_("%(size)s from its rear edge"),
+    "left": N_("%(size)s from its left edge"),
+    "right": N_("%(size)s from its right edge"),
+    "upper": N_("%(size)s below its upper edge"),
+    "lower": N_("%(size)s up"),
+}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -48,13 +68,22 @@ ROUNDINGS = (
 def describe(label: str, ring: Ring | None, side: str, x: int, y: int, spread: int) -> str:
     """Return the spot in words; `x`, `y` and `spread` in tenths of mm, `side` a key of EDGES, no ring for lists."""
     if ring is None:
-        return label
-    rounding = next(r for r in ROUNDINGS if spread <= r.spread)
+        return _(label)
+    rounding = _rounding(spread)
     names, px, py = EDGES[side], x / 10, y / 10
     along = _nearer(ring.across(py), px, (ring.left, ring.right), names[:2], rounding)
     plumb = _nearer(ring.down(px), py, (ring.top, ring.bottom), names[2:], rounding)
-    about = "about " if rounding.coarse and (along[0] or plumb[0]) else ""
-    return f"{label}, {_joined(about, _words(*along, rounding), _words(*plumb, rounding))}"
+    return _(
+        _sentence(along[0], plumb[0], rounding),
+        label=_(label),
+        along=_words(*along, rounding),
+        plumb=_words(*plumb, rounding),
+    )
+
+
+@lru_cache(maxsize=1024)  # spreads follow from a finger's breadth and the magnification: a few dozen are met
+def _rounding(spread: int) -> Rounding:
+    return next(rounding for rounding in ROUNDINGS if spread <= rounding.spread)
 
 
 def _nearer(
@@ -71,14 +100,13 @@ def _nearer(
 
 def _words(distance: int, name: str, rounding: Rounding) -> str:
     if not distance:
-        return f"at its {name} edge"
-    size = f"{distance // 10} cm" if rounding.coarse else f"{distance} mm"
-    if name == "lower":
-        return f"{size} up"
-    return f"{size} below its upper edge" if name == "upper" else f"{size} from its {name} edge"
+        return _(AT[name])
+    size = _("%(n)s cm", n=distance // 10) if rounding.coarse else _("%(n)s mm", n=distance)
+    return _(AWAY[name], size=size)
 
 
-def _joined(about: str, along: str, plumb: str) -> str:
-    if along.startswith("at ") and not plumb.startswith("at "):
-        return f"{along}, {about}{plumb}"
-    return f"{about}{along}, {plumb}"
+def _sentence(along: int, plumb: int, rounding: Rounding) -> str:
+    """Return the sentence for these distances; "about" stands before the first that is not nought."""
+    if not rounding.coarse or not (along or plumb):
+        return N_("%(label)s, %(along)s, %(plumb)s")
+    return N_("%(label)s, about %(along)s, %(plumb)s") if along else N_("%(label)s, %(along)s, about %(plumb)s")

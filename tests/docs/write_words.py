@@ -25,14 +25,16 @@ METHODS = [
     ("**.js", "javascript"),
     ("**.py", "python"),
     ("trade/catalogue/*.toml", f"{__name__}:of_catalogue"),
+    ("trade/lifecycle.toml", f"{__name__}:of_catalogue"),
     ("trade/outlines/*.svg", f"{__name__}:of_outline"),
 ]
 KEYWORDS = {
     "_": None, "gettext": None, "lazy": None, "N_": None, "ngettext": (1, 2),
 }  # fmt: skip
-# Fields of the catalogue that people read. The rest are keys, numbers, and where a value comes from.
+# Fields of the catalogue and of the lifecycle that people read. The rest are keys, numbers, and where a value comes from.
 READ = {
-    "cause", "clause", "danger", "describe", "hint", "label", "meaning", "question", "short", "steps", "wait", "wear",
+    "clause", "danger", "describe", "hint", "label", "late_sentence", "materials",
+    "meaning", "question", "sentence", "short", "steps", "text", "wait", "wear",
 }  # fmt: skip
 # What stands in an outline for people.
 LABELS = ("data-label",)
