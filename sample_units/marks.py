@@ -84,7 +84,7 @@ def _spec(row: dict[str, Any], optional: Mapping[str, list[str]], everyday: Sequ
 
 def _by_lot(unit: str, kinds: Sequence[dict[str, Any]], many: int, absent: tuple[str, ...]) -> list[Mark]:
     lot = random.Random(f"everyday {unit}")
-    zones = [zone for zone in _painted() if zone not in absent]
+    zones = [zone for zone in painted() if zone not in absent]
     return [_drawn(lot, kind, zones) for kind in lot.choices(kinds, [kind["share"] for kind in kinds], k=many)]
 
 
@@ -96,7 +96,7 @@ def _drawn(lot: random.Random, kind: dict[str, Any], zones: Sequence[str]) -> Ma
 
 
 @cache
-def _painted() -> tuple[str, ...]:
+def painted() -> tuple[str, ...]:
     """Painted zones of the drawn views, large ones more often: a flaw falls where there is paint."""
     found: list[str] = []
     for view in trade_outline.builtin().views:
@@ -115,10 +115,10 @@ def spot(outline: Outline, mark: Mark, lot: random.Random) -> dict[str, Any]:
         return {"view": zone.view, "zone": zone.id, "size": mark.size}
     measured = {"size": mark.size}
     if mark.joint is None:
-        x, y = _inside(outline, mark.zone, lot)
+        x, y = inside(outline, mark.zone, lot)
     else:
         joint = next(one for one in outline.view(zone.view).joints if one.id == mark.joint)
-        x, y = _beside(outline, mark, joint.lines[0], lot)
+        x, y = beside(outline, mark.zone, mark.joint, joint.lines[0], lot)
         if mark.off is not None:
             measured = {"gap": joint.nominal + mark.off}
     return {
@@ -130,7 +130,7 @@ def spot(outline: Outline, mark: Mark, lot: random.Random) -> dict[str, Any]:
     }
 
 
-def _inside(outline: Outline, zone_id: str, lot: random.Random) -> tuple[int, int]:
+def inside(outline: Outline, zone_id: str, lot: random.Random) -> tuple[int, int]:
     """A spot of the zone off its edges, where nothing lies over it: somewhere on a plumb line through it."""
     shape = Polygon(outline.zone(zone_id).rings[0].points)
     calm = shape.buffer(-min(40.0, shape.area / shape.length / 3))
@@ -150,7 +150,7 @@ def _inside(outline: Outline, zone_id: str, lot: random.Random) -> tuple[int, in
     raise LookupError(f"no free spot was found on {zone_id}")
 
 
-def _beside(outline: Outline, mark: Mark, line: Sequence[Any], lot: random.Random) -> tuple[int, int]:
+def beside(outline: Outline, zone: str, joint: str, line: Sequence[Any], lot: random.Random) -> tuple[int, int]:
     """A spot of the zone a few millimetres from its joint."""
     for _ in range(400):
         at = lot.randrange(len(line) - 1)
@@ -158,10 +158,10 @@ def _beside(outline: Outline, mark: Mark, line: Sequence[Any], lot: random.Rando
         along = lot.random()
         x = x1 + (x2 - x1) * along + lot.uniform(-14, 14)
         y = y1 + (y2 - y1) * along + lot.uniform(-14, 14)
-        near = outline.nearest_joint(outline.zone(mark.zone).view, round(x * 10), round(y * 10), SNAP)
-        if _hits(outline, mark.zone, x, y) and near is not None and near.id == mark.joint:
+        near = outline.nearest_joint(outline.zone(zone).view, round(x * 10), round(y * 10), SNAP)
+        if _hits(outline, zone, x, y) and near is not None and near.id == joint:
             return round(x * 10), round(y * 10)
-    raise LookupError(f"no spot of {mark.zone} was found beside {mark.joint}")
+    raise LookupError(f"no spot of {zone} was found beside {joint}")
 
 
 def _hits(outline: Outline, zone_id: str, x: float, y: float) -> bool:

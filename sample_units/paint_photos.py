@@ -47,13 +47,15 @@ RECIPES = {
 }
 
 
-def draw(kind: str, colour_hex: str, finish: str, seed: int, *, after: bool = False) -> bytes:
+def draw(
+    kind: str, colour_hex: str, finish: str, seed: int, *, after: bool = False, size: tuple[int, int] = CANVAS
+) -> bytes:
     """Draw a photo of one kind of flaw (a key of RECIPES) on a panel of this colour: a JPEG of 1600 by 1200 px.
 
-    `after` is the same place put right. The same arguments give the same picture.
+    `after` is the same place put right; `size` SMALL gives 720 by 541 px. The same arguments give the same picture.
     """
     recipe, rng = RECIPES[kind], np.random.default_rng([seed, sum(map(ord, kind)), int(after)])
-    surface = Surface(scale=CANVAS[0] / recipe.span, rng=rng)
+    surface = Surface(scale=size[0] / recipe.span, rng=rng, canvas=size)
     mx, my = surface.middle
     at = (mx + rng.uniform(-0.07, 0.07) * recipe.span, my + rng.uniform(-0.05, 0.05) * recipe.span)
     surface.peel(0.75 if after else recipe.peel * rng.uniform(0.9, 1.15))

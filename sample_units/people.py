@@ -35,9 +35,9 @@ class Person:
         return ", ".join(self.roles) + (f" ({of})" if of else "")
 
 
-def cast() -> tuple[Person, ...]:
-    """Everyone, in the order of their tablets' letters."""
-    return tuple(_person(row) for row in _file()["people"])
+def cast(file: Path = FILE) -> tuple[Person, ...]:
+    """Everyone of a file, in the order of their tablets' letters."""
+    return tuple(_person(row) for row in _file(file)["people"])
 
 
 def settings() -> dict[str, str]:
@@ -45,8 +45,8 @@ def settings() -> dict[str, str]:
     return dict(_file()["plant"])
 
 
-def _file() -> dict[str, Any]:
-    return tomllib.loads(FILE.read_text(encoding="utf-8"))
+def _file(file: Path = FILE) -> dict[str, Any]:
+    return tomllib.loads(file.read_text(encoding="utf-8"))
 
 
 def _person(row: dict[str, Any]) -> Person:

@@ -10,7 +10,7 @@ from PIL import Image, ImageFilter
 
 from sample_units.paint.surface import CANVAS, Field, Surface
 
-PHOTO = (1600, 1200)
+PHOTO = (1600, 1200)  # px, of the usual canvas
 GAMMA = 2.2
 
 
@@ -62,23 +62,25 @@ def taken(picture: Image.Image, rng: np.random.Generator, *, focus: float = 0.5,
     picture = _tilted(picture, rng, tilt)
     picture = _focused(picture, rng, focus)
     pixels = np.asarray(picture).astype(np.float32)
-    ys, xs = np.mgrid[-1 : 1 : PHOTO[1] * 1j, -1 : 1 : PHOTO[0] * 1j].astype(np.float32)
+    width, height = picture.size
+    ys, xs = np.mgrid[-1 : 1 : height * 1j, -1 : 1 : width * 1j].astype(np.float32)
     far = (xs - np.float32(rng.uniform(-0.12, 0.12))) ** 2 + (ys - np.float32(rng.uniform(-0.1, 0.1))) ** 2
     pixels *= (1 - np.float32(0.135) * far)[..., None]
     pixels *= np.array([1 + rng.uniform(-0.02, 0.03), 1, 1 + rng.uniform(-0.03, 0.03)], np.float32)
-    grain = rng.standard_normal(PHOTO[::-1], dtype=np.float32) + 0.6 * _coarse(rng)
+    grain = rng.standard_normal((height, width), dtype=np.float32) + 0.6 * _coarse(rng, (width, height))
     pixels += (grain * (1.5 + 1.4 * (1 - pixels.mean(axis=2) / 255)))[..., None]
     return Image.fromarray(np.clip(pixels, 0, 255).astype(np.uint8))
 
 
-def _coarse(rng: np.random.Generator) -> Field:
-    small = rng.standard_normal((PHOTO[1] // 2, PHOTO[0] // 2), dtype=np.float32)
-    return np.asarray(Image.fromarray(small).resize(PHOTO, Image.Resampling.BILINEAR))
+def _coarse(rng: np.random.Generator, size: tuple[int, int]) -> Field:
+    small = rng.standard_normal((size[1] // 2, size[0] // 2), dtype=np.float32)
+    return np.asarray(Image.fromarray(small).resize(size, Image.Resampling.BILINEAR))
 
 
 def _tilted(picture: Image.Image, rng: np.random.Generator, tilt: float) -> Image.Image:
     """Look at the surface from a little aside: the far edge shrinks, the horizon leans."""
-    width, height = CANVAS
+    width, height = picture.size
+    photo = (width * PHOTO[0] // CANVAS[0], height * PHOTO[1] // CANVAS[1])
     lean = rng.uniform(-0.022, 0.022) * tilt
     squeeze = rng.uniform(0.018, 0.042) * tilt
     edge = width * 0.04
@@ -88,8 +90,8 @@ def _tilted(picture: Image.Image, rng: np.random.Generator, tilt: float) -> Imag
         (left - narrow / 2, top + drop), (left + narrow, bottom + drop),
         (right - narrow, bottom - drop), (right + narrow / 2, top - drop),
     ]  # fmt: skip
-    wanted = [(0, 0), (0, PHOTO[1]), PHOTO, (PHOTO[0], 0)]
-    return picture.transform(PHOTO, Image.Transform.PERSPECTIVE, _homography(wanted, corners), Image.Resampling.BICUBIC)
+    wanted = [(0, 0), (0, photo[1]), photo, (photo[0], 0)]
+    return picture.transform(photo, Image.Transform.PERSPECTIVE, _homography(wanted, corners), Image.Resampling.BICUBIC)
 
 
 def _homography(here: list[tuple[float, float]], there: list[tuple[float, float]]) -> list[float]:
@@ -102,10 +104,11 @@ def _homography(here: list[tuple[float, float]], there: list[tuple[float, float]
 
 
 def _focused(picture: Image.Image, rng: np.random.Generator, focus: float) -> Image.Image:
-    soft = picture.filter(ImageFilter.GaussianBlur(rng.uniform(3.2, 4.6)))
-    ys = np.linspace(0, 1, PHOTO[1], dtype=np.float32)
+    width, height = picture.size
+    soft = picture.filter(ImageFilter.GaussianBlur(rng.uniform(3.2, 4.6) * width / PHOTO[0]))
+    ys = np.linspace(0, 1, height, dtype=np.float32)
     away = np.clip((np.abs(ys - focus) - 0.2) / 0.55, 0, 1)
-    mask = np.repeat((away * 255).astype(np.uint8)[:, None], PHOTO[0], axis=1)
+    mask = np.repeat((away * 255).astype(np.uint8)[:, None], width, axis=1)
     return Image.composite(soft, picture, Image.fromarray(mask))
 
 

@@ -7,7 +7,7 @@ import math
 import numpy as np
 from PIL import Image, ImageDraw, ImageFilter
 
-from sample_units.paint.surface import CANVAS, Field, Surface, smooth
+from sample_units.paint.surface import Field, Surface, smooth
 
 Spot = tuple[float, float]
 PRIMER, METAL = (0.30, 0.31, 0.30), (0.46, 0.47, 0.48)
@@ -82,7 +82,7 @@ def chip(surface: Surface, at: Spot, size: float) -> None:
 def swirl(surface: Surface, at: Spot, spread: float) -> None:
     """Fine arcs around the lamp's image: of all hair scratches only those across the light are seen."""
     rng, scale = surface.rng, surface.scale
-    image = Image.new("L", CANVAS, 0)
+    image = Image.new("L", surface.canvas, 0)
     pen = ImageDraw.Draw(image)
     for _ in range(2600):
         far = abs(rng.normal(0, spread * 0.55)) + 2.5

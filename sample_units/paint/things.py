@@ -7,7 +7,7 @@ import math
 import numpy as np
 from PIL import Image, ImageDraw, ImageFilter
 
-from sample_units.paint.surface import CANVAS, Field, Surface, smooth
+from sample_units.paint.surface import Field, Surface, smooth
 
 WHITE = (0.80, 0.80, 0.76)
 BLACK = (0.012, 0.012, 0.014)
@@ -26,7 +26,7 @@ def scale_mark(surface: Surface, at: tuple[float, float], turn: float, length: i
     for tick in range(1, length):
         long = 2.6 if tick % 10 == 0 else 1.9 if tick % 5 == 0 else 1.2
         pen.rectangle([(tick - 0.07) * unit, (HIGH - long) * unit, (tick + 0.07) * unit, HIGH * unit], fill=255)
-    paper, print_ = (_placed(one, at, turn, surface.scale) for one in (strip, ink))
+    paper, print_ = (_placed(one, at, turn, surface) for one in (strip, ink))
     cast = np.roll(_blurred(paper, 0.45 * surface.scale), (round(0.25 * surface.scale),) * 2, axis=(0, 1))
     surface.lay(np.clip(cast - paper, 0, 1) * np.float32(0.5), BLACK, 0.35)
     surface.lay(paper, WHITE, 0.04)
@@ -34,8 +34,8 @@ def scale_mark(surface: Surface, at: tuple[float, float], turn: float, length: i
     surface.height *= 1 - paper
 
 
-def _placed(image: Image.Image, at: tuple[float, float], turn: float, scale: float) -> Field:
-    canvas = Image.new("L", CANVAS, 0)
+def _placed(image: Image.Image, at: tuple[float, float], turn: float, surface: Surface) -> Field:
+    canvas, scale = Image.new("L", surface.canvas, 0), surface.scale
     turned = image.rotate(turn, expand=True, resample=Image.Resampling.BICUBIC)
     turned = turned.resize((turned.width // OVER, turned.height // OVER), Image.Resampling.LANCZOS)
     corner = (round(at[0] * scale - turned.width / 2), round(at[1] * scale - turned.height / 2))
@@ -51,7 +51,7 @@ def _blurred(mask: Field, radius: float) -> Field:
 def wax_ring(surface: Surface, at: tuple[float, float], radius: float, colour: tuple[float, float, float]) -> None:
     """Ring a spot as an inspector does: not quite round, overlapping at its end, crumbly where the wax skips."""
     rng, wide = surface.rng, 1.1
-    path = Image.new("L", CANVAS, 0)
+    path = Image.new("L", surface.canvas, 0)
     pen = ImageDraw.Draw(path)
     start, phase, squash = rng.uniform(0, 6.28), rng.uniform(0, 6.28), rng.uniform(0.86, 1.08)
     for step in range(760):
