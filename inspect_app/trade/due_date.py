@@ -3,6 +3,8 @@
 import re
 from datetime import UTC, datetime, timedelta, timezone, tzinfo
 
+from inspect_app.words import gettext as _
+
 _DAY = re.compile(
     r"(?:(?P<year>\d{4})-(?P<month>\d{1,2})-(?P<day>\d{1,2})"
     r"|(?P<day2>\d{1,2})(?P<mark>[/.])(?P<month2>\d{1,2})(?P=mark)(?P<year2>\d{4}))"
@@ -12,7 +14,6 @@ _DAY = re.compile(
 )
 _YEARS = range(2000, 2100)
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-FORMS = "write it as 2026-03-14 or 14/03/2026, with the time as 14:30 if it matters"
 
 
 def due_ms(text: str, tz: tzinfo) -> int:
@@ -22,17 +23,33 @@ def due_ms(text: str, tz: tzinfo) -> int:
     """
     found = _DAY.fullmatch(text.strip())
     if found is None:
-        raise ValueError(f"'due date' is not a date (got {text.strip()!r:.40}); {FORMS}")
+        raise ValueError(
+            _(
+                "'due date' is not a date (got %(got)s); write it as 2026-03-14 or 14/03/2026, with the time as 14:30"
+                " if it matters",
+                got=f"{text.strip()!r:.40}",
+            )
+        )
     year, month, day = (int(found[name] or found[f"{name}2"]) for name in ("year", "month", "day"))
     hour, minute, second = (int(found[name] or 0) for name in ("hour", "minute", "second"))
     try:
         moment = datetime(year, month, day, hour, minute, second, tzinfo=_zone(found["zone"]) or tz)
     except ValueError:
         raise ValueError(
-            f"'due date' is a day or time that does not exist (got {text.strip()!r:.40}); {FORMS}"
+            _(
+                "'due date' is a day or time that does not exist (got %(got)s); write it as 2026-03-14 or 14/03/2026,"
+                " with the time as 14:30 if it matters",
+                got=f"{text.strip()!r:.40}",
+            )
         ) from None
     if year not in _YEARS:
-        raise ValueError(f"'due date' lies in the year {year}; {FORMS}")
+        raise ValueError(
+            _(
+                "'due date' lies in the year %(year)s; write it as 2026-03-14 or 14/03/2026, with the time as 14:30"
+                " if it matters",
+                year=year,
+            )
+        )
     if found["hour"] is None:
         moment += timedelta(days=1)  # on the wall clock: the day may have 23 or 25 hours
     return round((moment - _EPOCH) / timedelta(milliseconds=1)) - (found["hour"] is None)

@@ -100,16 +100,16 @@ class Lifecycle:
         failed = next((guard for guard in guards if not guard.holds(facts)), None)
         if failed is not None:
             return Decision(outcome="refused", to=None, sentence=_(failed.sentence), guard=failed.name)
-        return decision if decision.sentence is None else self._said(decision, entity, event)
+        return self._said(decision, decision.sentence, entity, event) if decision.sentence else decision
 
-    def _said(self, decision: Decision, entity: str, event: str) -> Decision:
+    def _said(self, decision: Decision, sentence: str, entity: str, event: str) -> Decision:
         """Put the sentence of a decision, which stands in the table as English, into the language now spoken."""
         if decision.guard == "unknown":
             return replace(decision, sentence=_(UNKNOWN, event=event, entity=entity))
         if decision.guard == "roles":
             roles = sorted({role for row in self._by_event[(entity, event)] for role in row.roles})
             return replace(decision, sentence=_(NEEDS, roles=one_of(_(role) for role in roles)))
-        return replace(decision, sentence=_(decision.sentence or ""))
+        return replace(decision, sentence=_(sentence))
 
     def _fitting(self, entity: str, event: str, state: str, held: frozenset[str]) -> tuple[tuple[Guard, ...], Decision]:
         """Find what roles and state decide by themselves: the guards still to ask, and the decision if all hold."""

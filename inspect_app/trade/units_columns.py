@@ -4,6 +4,8 @@ import re
 from collections.abc import Mapping, Sequence
 
 from inspect_app.trade.units_text import Record, UnitsFileError, records, without_separator_line
+from inspect_app.words import gettext as _
+from inspect_app.words.listed import all_of
 
 COLUMNS: Mapping[str, tuple[str, ...]] = {
     "plant": ("plant", "site", "works", "workshop"),
@@ -39,8 +41,11 @@ def split(text: str) -> tuple[str, list[Record]]:
     best = max(separators, key=lambda separator: _known(text, separator))
     if _known(text, best) < 2:
         raise UnitsFileError(
-            f"The first line is no header: it must name the columns {_listed(list(COLUMNS))}, "
-            "separated by commas, semicolons or tabs."
+            _(
+                "The first line is no header: it must name the columns %(columns)s, separated by commas, semicolons"
+                " or tabs.",
+                columns=all_of(COLUMNS),
+            )
         )
     return best, list(records(text, best, lines_before=before))
 
@@ -66,19 +71,26 @@ def positions(header: Sequence[str]) -> dict[str, int]:
             continue
         if column is None:
             raise UnitsFileError(
-                f"Column {at + 1} ({name.strip()!r:.60}) is not known: the columns are {_listed(list(COLUMNS))}; "
-                "rename it or take it out."
+                _(
+                    "Column %(number)s (%(name)s) is not known: the columns are %(columns)s; rename it or take it out.",
+                    number=at + 1,
+                    name=f"{name.strip()!r:.60}",
+                    columns=all_of(COLUMNS),
+                )
             )
         if column in found:
             raise UnitsFileError(
-                f"Columns {found[column] + 1} and {at + 1} both give the {column}: take one of them out."
+                _(
+                    "Columns %(first)s and %(second)s both give the %(column)s: take one of them out.",
+                    first=found[column] + 1,
+                    second=at + 1,
+                    column=column,
+                )
             )
         found[column] = at
     missing = [column for column in COLUMNS if column not in found and column not in MAY_LACK]
     if missing:
-        raise UnitsFileError(f"The header lacks {_listed(missing)}: add what is missing and import the file again.")
+        raise UnitsFileError(
+            _("The header lacks %(columns)s: add what is missing and import the file again.", columns=all_of(missing))
+        )
     return found
-
-
-def _listed(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

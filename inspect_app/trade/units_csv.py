@@ -10,6 +10,7 @@ from datetime import UTC, tzinfo
 from inspect_app.trade.units_columns import OURS, positions, split
 from inspect_app.trade.units_row import UnitRow, faults, made, warned
 from inspect_app.trade.units_text import Record, UnitsFileError, decoded
+from inspect_app.words import gettext as _
 
 __all__ = ["BadRow", "UnitRow", "UnitsFile", "UnitsFileError", "bad_rows_csv", "read_units"]
 
@@ -122,8 +123,12 @@ class _Reading:
     def _unit(self, record: Record) -> UnitRow:
         if len(record.cells) > len(self.header):
             raise _RowError(
-                f"the row has {len(record.cells)} cells, the header {len(self.header)}; "
-                "put a cell that holds the separator in quotation marks"
+                _(
+                    "the row has %(cells)s cells, the header %(columns)s; put a cell that holds the separator in"
+                    " quotation marks",
+                    cells=len(record.cells),
+                    columns=len(self.header),
+                )
             )
         cells = {name: _as_meant(record.cells[at]) if at < len(record.cells) else "" for name, at in self.at.items()}
         if wrong := faults(cells, self.tz):
@@ -131,7 +136,12 @@ class _Reading:
         row = made(record.line, cells, self.tz)
         first = self._units.get(_identity(row))
         if first is not None:
-            raise _RowError(f"the same plant, chassis number and build number stand on line {first} already; keep one")
+            raise _RowError(
+                _(
+                    "the same plant, chassis number and build number stand on line %(line)s already; keep one",
+                    line=first,
+                )
+            )
         return warned(row, self._chassis.get(row.chassis))
 
 

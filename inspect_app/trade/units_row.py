@@ -8,6 +8,7 @@ from datetime import tzinfo
 from inspect_app.trade import vin
 from inspect_app.trade.due_date import due_ms
 from inspect_app.trade.units_columns import COLUMNS, MAY_LACK
+from inspect_app.words import gettext as _
 
 FINISHES = ("solid", "metallic")
 LONGEST = 120
@@ -38,22 +39,22 @@ def faults(cells: Mapping[str, str], tz: tzinfo) -> list[str]:
 
 def _fault(column: str, cell: str, tz: tzinfo) -> str | None:
     if not cell:
-        return None if column in MAY_LACK else f"'{column}' is empty"
+        return None if column in MAY_LACK else _("'%(column)s' is empty", column=column)
     if len(cell) > (LONGEST if column != "options" else 10 * LONGEST):
-        return f"'{column}' is longer than {LONGEST} characters"
+        return _("'%(column)s' is longer than %(most)s characters", column=column, most=LONGEST)
     if column == "options" and any(len(option.strip()) > LONGEST for option in _OPTIONS.split(cell)):
-        return f"one of the 'options' is longer than {LONGEST} characters; part them by | or /"
+        return _("one of the 'options' is longer than %(most)s characters; part them by | or /", most=LONGEST)
     if not cell.isprintable():
-        return f"'{column}' holds characters that cannot be printed"
+        return _("'%(column)s' holds characters that cannot be printed", column=column)
     if column == "finish" and cell.casefold() not in FINISHES:
-        return f"'finish' must be solid or metallic (got {cell!r:.40})"
+        return _("'finish' must be solid or metallic (got %(got)s)", got=f"{cell!r:.40}")
     try:
         if column == "chassis number":
             vin.normalise(cell)
         elif column == "due date":
             due_ms(cell, tz)
     except vin.VinError as error:
-        return f"'chassis number' {cell!r:.40}: {error}"
+        return _("'chassis number' %(got)s: %(fault)s", got=f"{cell!r:.40}", fault=error)
     except ValueError as error:
         return str(error)
     return None
@@ -81,8 +82,13 @@ def warned(row: UnitRow, other: int | None) -> UnitRow:
     warnings = []
     if not vin.check_digit_holds(row.chassis):
         warnings.append(
-            f"the check digit of {row.chassis} does not hold, as in many European numbers; compare it with the plate"
+            _(
+                "the check digit of %(chassis)s does not hold, as in many European numbers; compare it with the plate",
+                chassis=row.chassis,
+            )
         )
     if other is not None:
-        warnings.append(f"the chassis number stands on line {other} too, for another plant or build number")
+        warnings.append(
+            _("the chassis number stands on line %(line)s too, for another plant or build number", line=other)
+        )
     return replace(row, warnings=tuple(warnings))

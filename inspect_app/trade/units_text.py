@@ -10,6 +10,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from inspect_app.words import gettext as _
+
 MAX_BYTES = 20_000_000
 SEPARATORS = (",", ";", "\t")
 _BINARY = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f]")
@@ -42,16 +44,18 @@ def decoded(data: bytes) -> str:
     Raises UnitsFileError for what is no text, naming it where that can be told.
     """
     if len(data) > MAX_BYTES:
-        raise UnitsFileError(f"The file is larger than {MAX_BYTES // 1_000_000} MB: export fewer units at a time.")
+        raise UnitsFileError(
+            _("The file is larger than %(most)s MB: export fewer units at a time.", most=MAX_BYTES // 1_000_000)
+        )
     if data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
-        raise UnitsFileError("This is a spreadsheet, not a CSV file: open it and save it as CSV.")
+        raise UnitsFileError(_("This is a spreadsheet, not a CSV file: open it and save it as CSV."))
     if data.startswith(_PACKED):
-        raise UnitsFileError("This is a packed file, not a CSV file: unpack it first.")
+        raise UnitsFileError(_("This is a packed file, not a CSV file: unpack it first."))
     text = _first_that_fits(data).rstrip("\x1a")  # old programs end a text file with it
     if _BINARY.search(text):
-        raise UnitsFileError("This is not a text file: export the units as CSV.")
+        raise UnitsFileError(_("This is not a text file: export the units as CSV."))
     if not text.strip("\ufeff \t\r\n,;"):
-        raise UnitsFileError("The file is empty: it needs a header line and one line for each unit.")
+        raise UnitsFileError(_("The file is empty: it needs a header line and one line for each unit."))
     return text
 
 
@@ -62,7 +66,7 @@ def _first_that_fits(data: bytes) -> str:
             return data.decode(encoding)
         except UnicodeDecodeError:
             continue
-    raise UnitsFileError("The file's letters cannot be read: save it as CSV in UTF-8.")
+    raise UnitsFileError(_("The file's letters cannot be read: save it as CSV in UTF-8."))
 
 
 def without_separator_line(text: str) -> tuple[str, int, tuple[str, ...]]:
@@ -87,8 +91,11 @@ def records(text: str, separator: str, *, lines_before: int = 0) -> Iterator[Rec
             return
         except csv.Error as error:
             raise UnitsFileError(
-                f"The quotation marks in the row that begins on line {line} do not pair up: "
-                'close the cell with a ", and write a " inside it twice; nothing was read.'
+                _(
+                    "The quotation marks in the row that begins on line %(line)s do not pair up: "
+                    'close the cell with a ", and write a " inside it twice; nothing was read.',
+                    line=line,
+                )
             ) from error
         if any(cell.strip() for cell in cells):
             yield Record(line=line, cells=_without_empty_tail(cells))

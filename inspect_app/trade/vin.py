@@ -6,6 +6,9 @@ digit, so one that does not hold is a warning and never a refusal.
 
 import re
 
+from inspect_app.words import gettext as _
+from inspect_app.words.listed import one_of
+
 LENGTH = 17
 VALUES = {letter: value for letters, value in (
     ("AJ", 1), ("BKS", 2), ("CLT", 3), ("DMU", 4), ("ENV", 5), ("FW", 6), ("GPX", 7), ("HY", 8), ("RZ", 9),
@@ -13,7 +16,7 @@ VALUES = {letter: value for letters, value in (
 """What each character counts, 49 CFR 565.15(c) table III."""
 WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 """What each position weighs, table IV; the check digit itself, position 9, weighs nothing."""
-LIKELY = {"I": "1", "O": "0", "Q": "0 or 9"}
+LIKELY = {"I": ("1",), "O": ("0",), "Q": ("0", "9")}
 _SEPARATORS = re.compile(r"[\s\u2010-\u2015-]+")
 
 
@@ -32,7 +35,11 @@ def normalise(text: str) -> str:
         _refuse_character(position, character)
     if len(plain) != LENGTH:
         raise VinError(
-            f"a chassis number has {LENGTH} characters, this one has {len(plain)}; check it against the plate"
+            _(
+                "a chassis number has %(wanted)s characters, this one has %(n)s; check it against the plate",
+                wanted=LENGTH,
+                n=len(plain),
+            )
         )
     return plain.upper()
 
@@ -41,10 +48,21 @@ def _refuse_character(position: int, character: str) -> None:
     capital = character.upper()
     if capital in LIKELY:
         raise VinError(
-            f"position {position} is '{character}': a chassis number has no I, O or Q; is it {LIKELY[capital]}?"
+            _(
+                "position %(position)s is '%(character)s': a chassis number has no I, O or Q; is it %(likely)s?",
+                position=position,
+                character=character,
+                likely=one_of(LIKELY[capital]),
+            )
         )
     if capital not in VALUES or not character.isascii():
-        raise VinError(f"position {position} is '{character}': a chassis number has only letters and digits")
+        raise VinError(
+            _(
+                "position %(position)s is '%(character)s': a chassis number has only letters and digits",
+                position=position,
+                character=character,
+            )
+        )
 
 
 def check_digit(vin: str) -> str:
