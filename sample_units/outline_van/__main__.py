@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from inspect_app.trade import outline
-from sample_units.outline_van import van
+from inspect_app.trade.outline_numbers import van
 
 TARGET = Path(outline.__file__).parent / "outlines" / f"{outline.BUILTIN}.svg"
 

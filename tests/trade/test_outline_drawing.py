@@ -7,9 +7,9 @@ from shapely import Polygon, unary_union
 
 from inspect_app.trade import outline
 from inspect_app.trade.outline_model import part_label
+from inspect_app.trade.outline_numbers import van
 from inspect_app.trade.outline_parts import polygon
 from inspect_app.trade.outline_path import flatten
-from sample_units.outline_van import van
 
 VAN = outline.builtin()
 DRAWN = {view.id: view for view in VAN.views if not view.listed}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from sample_units.outline_van.pen import Curve, Piece, Point, arc, chain, line, path
+from inspect_app.trade.outline_numbers.pen import Curve, Piece, Point, arc, chain, line, path
 
 AXLES = (1010.0, 4960.0)
 AXLE = 350.0

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from sample_units.outline_van import rear
-from sample_units.outline_van.board import Board
-from sample_units.outline_van.ends import pair
-from sample_units.outline_van.pen import box, chain, circle, line, path, rounded
+from inspect_app.trade.outline_numbers import rear
+from inspect_app.trade.outline_numbers.board import Board
+from inspect_app.trade.outline_numbers.ends import pair
+from inspect_app.trade.outline_numbers.pen import box, chain, circle, line, path, rounded
 
 SKIN = ("bumper_side", "pillar_side", "cap")
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from sample_units.outline_van import front_art
-from sample_units.outline_van.board import BOUGHT, GLASS, OURS, Board
-from sample_units.outline_van.ends import SIDES, all_round, flank, halves, on_side
-from sample_units.outline_van.pen import Curve, Point, box, chain, line, path, rounded
+from inspect_app.trade.outline_numbers import front_art
+from inspect_app.trade.outline_numbers.board import BOUGHT, GLASS, OURS, Board
+from inspect_app.trade.outline_numbers.ends import SIDES, all_round, flank, halves, on_side
+from inspect_app.trade.outline_numbers.pen import Curve, Point, box, chain, line, path, rounded
 
 ORDER = 100
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from sample_units.outline_van.pen import Curve, arc, box, line, path, rounded
-from sample_units.outline_van.side_edges import AXLE, AXLES, DOOR, DOOR_END, OUTER, PILLAR, SLIDE, SLIDE_END
+from inspect_app.trade.outline_numbers.pen import Curve, arc, box, line, path, rounded
+from inspect_app.trade.outline_numbers.side_edges import AXLE, AXLES, DOOR, DOOR_END, OUTER, PILLAR, SLIDE, SLIDE_END
 
 LOW, HIGH = 628.0, 742.0  # the mouldings' lower and upper edge
 LAMP = path(

@@ -6,9 +6,9 @@ from dataclasses import dataclass, field
 from itertools import combinations
 
 from inspect_app.trade.outline_model import Art, Joint, View, Zone, part_label
+from inspect_app.trade.outline_numbers.laps import laps
+from inspect_app.trade.outline_numbers.pen import Curve, Point, chain
 from inspect_app.trade.outline_path import parse_path
-from sample_units.outline_van.laps import laps
-from sample_units.outline_van.pen import Curve, Point, chain
 
 # Gap and tolerance in tenths of mm. Common practice and published examples of the trade; each shop replaces them.
 GAPS = {

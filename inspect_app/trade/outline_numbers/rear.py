@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from sample_units.outline_van import rear_art
-from sample_units.outline_van.board import BOUGHT, GLASS, OURS, Board
-from sample_units.outline_van.ends import SIDES, flank, halves, on_side
-from sample_units.outline_van.pen import Curve, box, line, path, rounded
+from inspect_app.trade.outline_numbers import rear_art
+from inspect_app.trade.outline_numbers.board import BOUGHT, GLASS, OURS, Board
+from inspect_app.trade.outline_numbers.ends import SIDES, flank, halves, on_side
+from inspect_app.trade.outline_numbers.pen import Curve, box, line, path, rounded
 
 ORDER = 400
 SPLIT, TOP, LOW, EDGE = 1284.0, 2380.0, 604.0, 892.0

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from sample_units.outline_van.board import Board
-from sample_units.outline_van.pen import Curve, chain, path
+from inspect_app.trade.outline_numbers.board import Board
+from inspect_app.trade.outline_numbers.pen import Curve, chain, path
 
 
 def flank() -> Curve:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
-from sample_units.outline_van.board import Board
-from sample_units.outline_van.pen import Curve, arc, chain, circle, line
-from sample_units.outline_van.side_edges import AXLE
+from inspect_app.trade.outline_numbers.board import Board
+from inspect_app.trade.outline_numbers.pen import Curve, arc, chain, circle, line
+from inspect_app.trade.outline_numbers.side_edges import AXLE
 
 TYRE, RIM = 346.0, 236.0
 

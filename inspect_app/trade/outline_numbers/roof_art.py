@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from sample_units.outline_van import roof
-from sample_units.outline_van.board import Board
-from sample_units.outline_van.ends import across
-from sample_units.outline_van.pen import Curve, box, chain, circle, line, path
+from inspect_app.trade.outline_numbers import roof
+from inspect_app.trade.outline_numbers.board import Board
+from inspect_app.trade.outline_numbers.ends import across
+from inspect_app.trade.outline_numbers.pen import Curve, box, chain, circle, line, path
 
 # The waist of the van, wider than the roof, and the nose: seen from above but looked at in other views, so only hinted.
 WAIST = path(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from inspect_app.trade.outline_model import View
-from sample_units.outline_van import front, lists, rear, roof, side
+from inspect_app.trade.outline_numbers import front, lists, rear, roof, side
 
 
 def views() -> tuple[View, ...]:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sample_units.outline_van import side_art
-from sample_units.outline_van import side_shapes as shapes
-from sample_units.outline_van.board import GLASS, OURS, Board
-from sample_units.outline_van.pen import line
-from sample_units.outline_van.side_edges import SILL, SLIDE_END, edges
+from inspect_app.trade.outline_numbers import side_art
+from inspect_app.trade.outline_numbers import side_shapes as shapes
+from inspect_app.trade.outline_numbers.board import GLASS, OURS, Board
+from inspect_app.trade.outline_numbers.pen import line
+from inspect_app.trade.outline_numbers.side_edges import SILL, SLIDE_END, edges
 
 MIDDLE = 2655.0  # of the B-pillar
 

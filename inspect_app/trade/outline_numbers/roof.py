@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from sample_units.outline_van import roof_art
-from sample_units.outline_van.board import BOUGHT, OURS, Board
-from sample_units.outline_van.ends import SIDES, across
-from sample_units.outline_van.pen import Curve, box, line, path, rounded
+from inspect_app.trade.outline_numbers import roof_art
+from inspect_app.trade.outline_numbers.board import BOUGHT, OURS, Board
+from inspect_app.trade.outline_numbers.ends import SIDES, across
+from inspect_app.trade.outline_numbers.pen import Curve, box, line, path, rounded
 
 ORDER = 600
 BAYS = (1960.0, 3160.0, 4360.0, 5560.0)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from sample_units.outline_van import front
-from sample_units.outline_van.board import Board
-from sample_units.outline_van.ends import pair
-from sample_units.outline_van.pen import box, chain, circle, line, path, rounded
+from inspect_app.trade.outline_numbers import front
+from inspect_app.trade.outline_numbers.board import Board
+from inspect_app.trade.outline_numbers.ends import pair
+from inspect_app.trade.outline_numbers.pen import box, chain, circle, line, path, rounded
 
 SKIN = ("valance_side", "bumper_side", "lamp_side", "wing_side", "pillar_side", "cap")
 LAMP = ("bumper_lamp", "lamp_side", "wing_lamp", "bonnet_lamp", "lamp_grille")

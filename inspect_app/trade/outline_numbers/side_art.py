@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from sample_units.outline_van import side_edges as side
-from sample_units.outline_van import side_shapes as shapes
-from sample_units.outline_van.board import Board
-from sample_units.outline_van.pen import Curve, arc, box, chain, circle, line, path, rounded, strip
-from sample_units.outline_van.wheel import wheel
+from inspect_app.trade.outline_numbers import side_edges as side
+from inspect_app.trade.outline_numbers import side_shapes as shapes
+from inspect_app.trade.outline_numbers.board import Board
+from inspect_app.trade.outline_numbers.pen import Curve, arc, box, chain, circle, line, path, rounded, strip
+from inspect_app.trade.outline_numbers.wheel import wheel
 
 SKIN = (
     "nose hood screen cap_low cap_high roof back bumper_rear rear_bumper_under rear_foot_aft rear_inner rear_foot_fore "
