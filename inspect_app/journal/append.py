@@ -16,6 +16,7 @@ from inspect_app.journal.resolve import RESOLVERS
 from inspect_app.journal.store import one, put
 from inspect_app.journal.writing import Flag, Versions, Writing
 from inspect_app.trade import lifecycle
+from inspect_app.words import gettext as _
 
 INSERT = f"INSERT INTO events ({', '.join(chain.COVERED)}, hash) VALUES ({', '.join('?' * len(chain.COVERED))}, ?)"
 
@@ -98,7 +99,8 @@ class Appender:
                 db,
                 event,
                 Refusal(
-                    "id_reused", "Another event with this id and other words was accepted before; nothing was changed."
+                    "id_reused",
+                    _("Another event with this id and other words was accepted before; nothing was changed."),
                 ),
             )
         past = one(db, "SELECT code, reason FROM refused WHERE id = ? AND sent_hash = ?", (event.id, event.sent_hash))

@@ -10,6 +10,8 @@ from typing import Any
 
 from inspect_app.journal import coverage
 from inspect_app.journal.writing import Versions
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
 
 SILENT_MS = 120_000  # a tablet that has this unit open reports every few seconds while it is in reach
 
@@ -22,6 +24,7 @@ class Block:
     about: str
     key: str
     lifted_by: str
+    unlooked: bool = False  # a zone that nobody has looked at since the last work
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,8 +72,8 @@ def states(
         found.append(
             GateState(
                 key=gate.key,
-                label=gate.label,
-                question=gate.question,
+                label=_(gate.label),
+                question=_(gate.question),
                 held=not blocks,
                 blocks=blocks,
                 lifted_by=tuple(gate.lifted_by),
@@ -99,15 +102,28 @@ def _blocks(
         yield from _coverage(db, versions, unit)
     elif gate == "release":
         if unit["state"] != "signed":
-            yield Block(text="not signed yet", about="release", key=unit["id"], lifted_by="an inspector, by signing")
+            yield Block(
+                text=_("not signed yet"), about="release", key=unit["id"], lifted_by=_("an inspector, by signing")
+            )
     elif not confirmed:
         yield Block(
-            text="not confirmed by a named person", about="gate", key=gate, lifted_by="whoever checks it, by name"
+            text=_("not confirmed by a named person"),
+            about="gate",
+            key=gate,
+            lifted_by=_("whoever checks it, by name"),
         )
 
 
-WAITS = {"open": "needs rework", "in_rework": "is in rework", "reworked": "waits for its second look"}
-LIFTS = {"open": "its department", "in_rework": "its department", "reworked": "an inspector who did not work on it"}
+WAITS = {
+    "open": N_("%(tag)s needs rework: %(words)s"),
+    "in_rework": N_("%(tag)s is in rework: %(words)s"),
+    "reworked": N_("%(tag)s waits for its second look: %(words)s"),
+}
+LIFTS = {
+    "open": N_("its department"),
+    "in_rework": N_("its department"),
+    "reworked": N_("an inspector who did not work on it"),
+}
 
 
 def _marks(db: sqlite3.Connection, unit: sqlite3.Row) -> Iterable[Block]:
@@ -117,20 +133,20 @@ def _marks(db: sqlite3.Connection, unit: sqlite3.Row) -> Iterable[Block]:
     )
     for row in rows:
         yield Block(
-            text=f"{row['tag']} {WAITS[row['state']]}: {row['words']}",
+            text=_(WAITS[row["state"]], tag=row["tag"], words=row["words"]),
             about="marker",
             key=row["id"],
-            lifted_by=LIFTS[row["state"]],
+            lifted_by=_(LIFTS[row["state"]]),
         )
     for row in db.execute(
         "SELECT c.id, m.tag FROM concessions c JOIN markers m ON m.id = c.marker WHERE c.unit = ? AND c.state = 'asked'",
         (unit["id"],),
     ):
         yield Block(
-            text=f"the concession for {row['tag']} is not answered",
+            text=_("the concession for %(tag)s is not answered", tag=row["tag"]),
             about="concession",
             key=row["id"],
-            lifted_by="a manager",
+            lifted_by=_("a manager"),
         )
 
 
@@ -139,10 +155,10 @@ def _questions(db: sqlite3.Connection, unit: sqlite3.Row) -> Iterable[Block]:
         "SELECT id, text FROM questions WHERE unit = ? AND state = 'open' ORDER BY asked_at", (unit["id"],)
     ):
         yield Block(
-            text=f"a question is open: {row['text']}",
+            text=_("a question is open: %(question)s", question=row["text"]),
             about="question",
             key=row["id"],
-            lifted_by="an inspector or a manager, by answering",
+            lifted_by=_("an inspector or a manager, by answering"),
         )
 
 
@@ -159,33 +175,36 @@ def silent_tablets(db: sqlite3.Connection, unit: str, now: int, but_tablet: str 
 
 def _silent(db: sqlite3.Connection, unit: sqlite3.Row, now: int, but_tablet: str | None) -> Iterable[Block]:
     for row in silent_tablets(db, unit["id"], now, but_tablet):
-        name = row["name"] or f"tablet {row['letters']}"
+        name = row["name"] or _("tablet %(letters)s", letters=row["letters"])
         yield Block(
-            text=f"{name} has had this unit open and has not reported since",
+            text=_("%(tablet)s has had this unit open and has not reported since", tablet=name),
             about="tablet",
             key=row["tablet"],
-            lifted_by="its outbox, or a manager or inspector with a reason",
+            lifted_by=_("its outbox, or a manager or inspector with a reason"),
         )
 
 
 def _coverage(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row) -> Iterable[Block]:
     for row in db.execute("SELECT id, purpose FROM walks WHERE unit = ? AND state = 'walking'", (unit["id"],)):
         yield Block(
-            text=f"the walk '{row['purpose']}' is not finished",
+            text=_("the walk '%(purpose)s' is not finished", purpose=row["purpose"]),
             about="walk",
             key=row["id"],
-            lifted_by="the inspector who walks it",
+            lifted_by=_("the inspector who walks it"),
         )
     for zone, why in coverage.absent(unit).items():
         if why == "off":
             label = versions.outline(db, unit["outline"]).zone(zone).label
-            yield Block(text=f"{label} is off the van", about="zone", key=zone, lifted_by="refitting it")
-    missing = Counter(zone for zone, _ in coverage.missing_of_unit(db, versions, unit))
+            yield Block(
+                text=_("%(zone)s is off the van", zone=_(label)), about="zone", key=zone, lifted_by=_("refitting it")
+            )
+    missing = Counter(zone for zone, _lap in coverage.missing_of_unit(db, versions, unit))
     outline = versions.outline(db, unit["outline"])
     for zone in sorted(missing):
         yield Block(
-            text=f"{outline.zone(zone).label} has not been looked at since the last work",
+            text=_("%(zone)s has not been looked at since the last work", zone=_(outline.zone(zone).label)),
             about="zone",
             key=zone,
-            lifted_by="an inspector",
+            lifted_by=_("an inspector"),
+            unlooked=True,
         )

@@ -36,6 +36,7 @@ from inspect_app.journal.tickets import Ticket, TicketOffice, secret
 from inspect_app.journal.writer import Note, Writer
 from inspect_app.journal.writing import Versions
 from inspect_app.trade import catalogue, outline
+from inspect_app.words import gettext as _
 
 __all__ = ["PLANT", "Journal", "now_ms"]
 log = logging.getLogger("lampwalk.journal")
@@ -148,14 +149,14 @@ class Journal:
         envelope = read_envelope(raw)
         if envelope.type in ONLINE_ONLY:
             raise Refusal(
-                "online", "This can only be done while the server is in reach; open the page and do it there.", 409
+                "online", _("This can only be done while the server is in reach; open the page and do it there."), 409
             )
         ticket = tickets.get(envelope.ticket)
         if ticket is None:
-            raise Refusal("no_ticket", "The sign-in this was done under is missing or forged; sign in again.", 401)
+            raise Refusal("no_ticket", _("The sign-in this was done under is missing or forged; sign in again."), 401)
         trusted = envelope.id in vouched
         if ticket.tablet in outside and not trusted:
-            raise Refusal("shut_out", "The tablet this was done on was shut out; ask a manager to look at it.", 403)
+            raise Refusal("shut_out", _("The tablet this was done on was shut out; ask a manager to look at it."), 403)
         at = (
             min(envelope.at + envelope.offset, received)
             if envelope.at + envelope.offset <= received + 60_000
@@ -267,7 +268,9 @@ class Journal:
     def _settled(self, event: Incoming) -> Answer:
         answer = self._writer.submit([event])[0]
         if answer.outcome in ("refused", "error"):
-            raise Refusal(answer.code or "refused", answer.reason or "This is not possible now.", _status(answer.code))
+            raise Refusal(
+                answer.code or "refused", answer.reason or _("This is not possible now."), _status(answer.code)
+            )
         return answer
 
     def note(self, sql: str, values: Sequence[Any]) -> None:

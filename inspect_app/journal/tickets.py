@@ -11,6 +11,7 @@ from pathlib import Path
 from itsdangerous import BadData, URLSafeSerializer
 
 from inspect_app.journal.events import Refusal
+from inspect_app.words import gettext as _
 
 SHIFT_MS = 14 * 3_600_000
 LATE_MS = 14 * 24 * 3_600_000
@@ -56,7 +57,7 @@ class TicketOffice:
             raw = self._serializer.loads(token)
             return Ticket(**{**raw, "roles": tuple(raw["roles"]), "departments": tuple(raw["departments"])})
         except (BadData, TypeError, KeyError, UnicodeError):
-            raise Refusal("forged_ticket", "This sign-in was not made by this server; sign in again.", 401) from None
+            raise Refusal("forged_ticket", _("This sign-in was not made by this server; sign in again."), 401) from None
 
     def check(self, ticket: Ticket, *, tablet: str, at: int, received_at: int, vouched: bool = False) -> None:
         """Hold an event's tablet and times against its ticket; `vouched`, it may be as late as it is.
@@ -64,16 +65,18 @@ class TicketOffice:
         Raises Refusal when they do not fit; the reason says what to do.
         """
         if ticket.tablet != tablet:
-            raise Refusal("other_tablet", "This sign-in belongs to another tablet; sign in on this one.")
+            raise Refusal("other_tablet", _("This sign-in belongs to another tablet; sign in on this one."))
         if not ticket.issued_at - SLACK_MS <= at <= ticket.until + SLACK_MS:
             raise Refusal(
                 "outside_shift",
-                "This was done outside the shift of its sign-in; check the tablet's clock and sign in again.",
+                _("This was done outside the shift of its sign-in; check the tablet's clock and sign in again."),
             )
         if received_at - at > LATE_MS and not vouched:
             raise Refusal(
                 "too_late",
-                "This arrived more than 14 days after it was done; save it as a file, and a manager can bring it in.",
+                _(
+                    "This arrived more than 14 days after it was done; save it as a file, and a manager can bring it in."
+                ),
             )
         if at > received_at + SLACK_MS:
-            raise Refusal("future", "This is dated in the future; set the tablet's clock and do it again.")
+            raise Refusal("future", _("This is dated in the future; set the tablet's clock and do it again."))

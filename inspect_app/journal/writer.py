@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from inspect_app.journal.events import Answer, Incoming
+from inspect_app.words import gettext as _
 
 log = logging.getLogger("lampwalk.journal")
 
@@ -140,7 +141,7 @@ class Writer:
                 id=event.id,
                 outcome="error",
                 code="fault",
-                reason="The server could not work this out; it is kept on the tablet. Tell the manager.",
+                reason=_("The server could not work this out; it is kept on the tablet. Tell the manager."),
             )
         self._db.execute("RELEASE event")
         return answer

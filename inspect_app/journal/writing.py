@@ -16,6 +16,17 @@ from inspect_app.trade import outline as trade_outline
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.lifecycle import Decision
 from inspect_app.trade.outline import Outline
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
+
+NOT_KNOWN = {
+    "concession": N_("This server does not know the concession named; it may have been refused before."),
+    "job": N_("This server does not know the job named; it may have been refused before."),
+    "marker": N_("This server does not know the marker named; it may have been refused before."),
+    "photo": N_("This server does not know the photo named; it may have been refused before."),
+    "question": N_("This server does not know the question named; it may have been refused before."),
+    "walk": N_("This server does not know the walk named; it may have been refused before."),
+}
 
 
 class Flag(Exception):
@@ -42,7 +53,7 @@ class Versions:
         row = one(db, "SELECT hash, content FROM catalogues WHERE hash = ?", (key,))
         if row is None:
             raise Refusal(
-                "unknown_catalogue", "This server does not know the catalogue version named; reload the page."
+                "unknown_catalogue", _("This server does not know the catalogue version named; reload the page.")
             )
         return self.catalogues.setdefault(str(row["hash"]), trade_catalogue.from_json(json.loads(row["content"])))
 
@@ -52,7 +63,7 @@ class Versions:
             row = one(db, "SELECT content FROM outlines WHERE hash = ?", (key,))
             if row is None:
                 raise Refusal(
-                    "unknown_outline", "This server does not know the outline version named; reload the page."
+                    "unknown_outline", _("This server does not know the outline version named; reload the page.")
                 )
             self.outlines[key] = trade_outline.load(row["content"])
         return self.outlines[key]
@@ -83,7 +94,7 @@ class Writing:
         """Read the unit of an event, but for its counts, or refuse."""
         row = self.moment.unit(event.unit)
         if row is None:
-            raise Refusal("no_unit", "This server does not know the unit; find it again on the floor.", 404)
+            raise Refusal("no_unit", _("This server does not know the unit; find it again on the floor."), 404)
         return row
 
     def counted(self, event: Incoming) -> sqlite3.Row:
@@ -97,9 +108,7 @@ class Writing:
 
     def _own(self, event: Incoming, row: sqlite3.Row | None, noun: str) -> sqlite3.Row:
         if row is None or row["unit"] != event.unit:
-            raise Refusal(
-                f"no_{noun}", f"This server does not know the {noun} named; it may have been refused before.", 404
-            )
+            raise Refusal(f"no_{noun}", _(NOT_KNOWN[noun]), 404)
         return row
 
     def walk(self, event: Incoming) -> sqlite3.Row:
@@ -139,7 +148,7 @@ class Writing:
         if decision.outcome == "refused":
             raise _refusal(decision)
         if decision.outcome == "flagged" or decision.to is None:
-            raise Flag(decision.sentence or "This arrived too late.")
+            raise Flag(decision.sentence or _("This arrived too late."))
         return decision.to
 
     def asked(self, event: Incoming, sentence: str) -> bool:
@@ -162,4 +171,4 @@ class Writing:
 
 def _refusal(decision: Decision) -> Refusal:
     status = 403 if decision.guard in {"roles", "not_fixer", "in_department", "not_asker", "own_job"} else 409
-    return Refusal(decision.guard or "refused", decision.sentence or "This is not possible now.", status)
+    return Refusal(decision.guard or "refused", decision.sentence or _("This is not possible now."), status)

@@ -11,6 +11,7 @@ from inspect_app.journal.resolve.markers import worked
 from inspect_app.journal.resolve.planning import leave
 from inspect_app.journal.store import one
 from inspect_app.journal.writing import Writing
+from inspect_app.words import gettext as _
 
 
 @resolves("concession_asked")
@@ -21,11 +22,11 @@ def concession_asked(w: Writing, event: Incoming) -> Resolved:
     w.hold(event, "marker", marker["state"], severity=marker["severity"])
     w.hold(event, "concession", "none")
     if not (event.private or {}).get("customer"):
-        raise Refusal("customer", "'customer' is missing: name who agreed for the customer.")
+        raise Refusal("customer", _("'customer' is missing: name who agreed for the customer."))
     if one(w.db, "SELECT 1 FROM concessions WHERE marker = ? AND state = 'asked'", (marker["id"],)):
-        raise Refusal("asked_already", "A concession for this marker is waiting for its answer already.", 409)
+        raise Refusal("asked_already", _("A concession for this marker is waiting for its answer already."), 409)
     if one(w.db, "SELECT 1 FROM concessions WHERE id = ?", (event.body.concession,)):
-        raise Refusal("concession_exists", "A concession with this id was asked for before.", 409)
+        raise Refusal("concession_exists", _("A concession with this id was asked for before."), 409)
     return Resolved(values={"needed": _needed(w, event, marker)})
 
 

@@ -14,6 +14,7 @@ from inspect_app.journal.store import one
 from inspect_app.journal.writing import Flag, Writing
 from inspect_app.trade.catalogue import Method
 from inspect_app.trade.outline import Outline
+from inspect_app.words import gettext as _
 
 
 def _job(w: Writing, event: Incoming) -> sqlite3.Row:
@@ -30,7 +31,9 @@ def _still_in(w: Writing, job: sqlite3.Row, marker: sqlite3.Row) -> None:
     sql = "SELECT 1 FROM job_markers WHERE job = ? AND marker = ? AND left_out = 0"
     if one(w.db, sql, (job["id"], marker["id"])) is None:
         raise Refusal(
-            "left_job", f"{marker['tag']} has left this job already: an inspector has been asked about it.", 409
+            "left_job",
+            _("%(tag)s has left this job already: an inspector has been asked about it.", tag=marker["tag"]),
+            409,
         )
 
 
@@ -75,14 +78,16 @@ def job_rerouted(w: Writing, event: Incoming) -> Resolved:
     w.hold(event, "job", job["state"])
     _department(w, event.body.department)
     if event.body.department == job["department"]:
-        raise Refusal("same", "The job is with this department already; choose another one.")
+        raise Refusal("same", _("The job is with this department already; choose another one."))
     values = {"from": job["department"], "markers": [row["id"] for row in _markers(w, job["id"])]}
     return Resolved(values={**values, "markers_to": _untaken(w, job)})
 
 
 def _department(w: Writing, key: str) -> None:
     if key not in w.catalogue(None).departments:
-        raise Refusal("no_department", f"'{key}' is not a department of this plant; choose one from the list.")
+        raise Refusal(
+            "no_department", _("'%(key)s' is not a department of this plant; choose one from the list.", key=key)
+        )
 
 
 @resolves("step_inserted")
@@ -94,7 +99,7 @@ def step_inserted(w: Writing, event: Incoming) -> Resolved:
     catalogue = w.catalogue(None)
     method = event.body.method or job["method"]
     if method not in catalogue.methods:
-        raise Refusal("no_method", f"'{method}' is not a method of this plant; choose one from the list.")
+        raise Refusal("no_method", _("'%(key)s' is not a method of this plant; choose one from the list.", key=method))
     step = next(
         (s for s in catalogue.methods[method].chain if s.department == event.body.department),
         catalogue.methods[method].chain[0],
@@ -135,7 +140,10 @@ def spot_not_found(w: Writing, event: Incoming) -> Resolved:
     w.hold(event, "marker", marker["state"])
     _still_in(w, job, marker)
     return Resolved(
-        values={"leave": leave(w, marker["id"]), "text": f"{marker['tag']} cannot be found: {event.body.reason}"}
+        values={
+            "leave": leave(w, marker["id"]),
+            "text": _("%(tag)s cannot be found: %(reason)s", tag=marker["tag"], reason=event.body.reason),
+        }
     )
 
 
@@ -161,7 +169,7 @@ def work_done(w: Writing, event: Incoming) -> Resolved:
     method = _method(w, job)
     markers = _markers(w, job["id"])
     if not markers:
-        raise Flag("Every marker of this job was decided meanwhile.")
+        raise Flag(_("Every marker of this job was decided meanwhile."))
     following = one(
         w.db,
         "SELECT id, department FROM jobs WHERE chain = ? AND step = ? AND state = 'waiting'",

@@ -10,6 +10,7 @@ from inspect_app.journal.resolve.units import zone_of
 from inspect_app.trade import limits
 from inspect_app.trade.catalogue import Catalogue, Kind
 from inspect_app.trade.outline import Outline
+from inspect_app.words import gettext as _
 
 SNAP = 4_000  # tenths of mm: a gloved finger at full view is off by up to 100 mm, a joint further away was not meant
 
@@ -18,12 +19,12 @@ def place(outline: Outline, kind: Kind, at: dict[str, Any]) -> dict[str, Any]:
     """Work out zone, part, class, joint and words of a spot. `at` has view, zone (list-only views), x, y, spread."""
     view = next((view for view in outline.views if view.id == at["view"]), None)
     if view is None:
-        raise Refusal("no_view", f"The outline of this unit has no view '{at['view']}'; reload the page.")
+        raise Refusal("no_view", _("The outline of this unit has no view '%(key)s'; reload the page.", key=at["view"]))
     if view.listed:
         zone = zone_of(outline, at["zone"] or "")
-        return {"zone": zone.id, "part": zone.part, "class": zone.surface_class, "joint": None, "words": zone.label}
+        return {"zone": zone.id, "part": zone.part, "class": zone.surface_class, "joint": None, "words": _(zone.label)}
     if at["x"] is None or at["y"] is None:
-        raise Refusal("no_spot", "'x' and 'y' are missing: tap the spot on the drawing.")
+        raise Refusal("no_spot", _("'x' and 'y' are missing: tap the spot on the drawing."))
     return _drawn(outline, kind, at)
 
 
@@ -31,7 +32,7 @@ def _drawn(outline: Outline, kind: Kind, at: dict[str, Any]) -> dict[str, Any]:
     spread = at["spread"] or 0
     zone = outline.locate(at["view"], at["x"], at["y"])
     if zone is None:
-        raise Refusal("off_the_van", "This spot is not on the van; tap on the drawing of the body.")
+        raise Refusal("off_the_van", _("This spot is not on the van; tap on the drawing of the body."))
     words = outline.describe(zone.id, at["x"], at["y"], spread)
     joint = outline.nearest_joint(at["view"], at["x"], at["y"], SNAP) if kind.snaps else None
     return {
@@ -39,7 +40,7 @@ def _drawn(outline: Outline, kind: Kind, at: dict[str, Any]) -> dict[str, Any]:
         "part": zone.part,
         "class": zone.surface_class,
         "joint": joint.id if joint else None,
-        "words": f"{joint.label}, {words}" if joint else words,
+        "words": _("%(joint)s, %(words)s", joint=_(joint.label), words=words) if joint else words,
     }
 
 

@@ -7,6 +7,7 @@ from inspect_app.journal.resolve import resolves
 from inspect_app.journal.resolve.markers import is_escape
 from inspect_app.journal.store import one
 from inspect_app.journal.writing import Writing
+from inspect_app.words import gettext as _
 
 
 @resolves("photo_added")
@@ -14,7 +15,7 @@ def photo_added(w: Writing, event: Incoming) -> Resolved:
     """Announce a photo; until its picture arrives it is awaited. After the signing it is kept too, and asked about."""
     late = w.late(event, w.unit(event))
     if one(w.db, "SELECT 1 FROM photos WHERE id = ?", (event.body.photo,)):
-        raise Refusal("photo_exists", "A photo with this id was announced before.", 409)
+        raise Refusal("photo_exists", _("A photo with this id was announced before."), 409)
     escape = False
     if event.body.marker:
         marker = w.part_of(event, "markers", event.body.marker, "marker", 'unit, state, "escape", received_at')
@@ -43,9 +44,9 @@ def photo_marked(w: Writing, event: Incoming) -> Resolved:
     w.in_time(event)
     photo = w.part_of(event, "photos", event.body.photo, "photo")
     if photo["state"] == "removed":
-        raise Refusal("photo_removed", "This photo was taken out of the record, so nothing is drawn on it.", 409)
+        raise Refusal("photo_removed", _("This photo was taken out of the record, so nothing is drawn on it."), 409)
     if photo["person"] != event.person and "inspector" not in event.roles:
-        raise Refusal("other_photo", "This photo was taken by someone else; an inspector can draw on it.", 403)
+        raise Refusal("other_photo", _("This photo was taken by someone else; an inspector can draw on it."), 403)
     return Resolved()
 
 
@@ -55,5 +56,5 @@ def photo_removed(w: Writing, event: Incoming) -> Resolved:
     w.in_time(event)
     photo = w.part_of(event, "photos", event.body.photo, "photo")
     if photo["person"] != event.person and "inspector" not in event.roles:
-        raise Refusal("other_photo", "This photo was taken by someone else; an inspector can remove it.", 403)
+        raise Refusal("other_photo", _("This photo was taken by someone else; an inspector can remove it."), 403)
     return Resolved()

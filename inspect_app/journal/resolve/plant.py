@@ -7,6 +7,11 @@ from inspect_app.journal.queries.people import next_letters
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.store import one
 from inspect_app.journal.writing import Writing
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
+
+SHUT_OUT_ALREADY = N_("Tablet %(letters)s is shut out already; nothing was changed.")
+LET_IN_ALREADY = N_("Tablet %(letters)s is let in already; nothing was changed.")
 
 
 @resolves("person_added", "person_changed")
@@ -16,7 +21,7 @@ def person(w: Writing, event: Incoming) -> Resolved:
     name = (event.private or {})["name"]
     same = one(w.db, "SELECT id FROM people WHERE name = ? AND id <> ? AND state = 'active'", (name, body["person"]))
     if same is not None and body["state"] == "active":
-        raise Refusal("same_name", f"There is a {name} already; add a letter or a second name.", 409)
+        raise Refusal("same_name", _("There is a %(name)s already; add a letter or a second name.", name=name), 409)
     if not ("manager" in body["roles"] and body["state"] == "active"):
         _another_manager(w, body["person"])
     return Resolved()
@@ -30,7 +35,7 @@ def _another_manager(w: Writing, person: str) -> None:
         w.db, "SELECT 1 FROM people WHERE id <> ? AND state = 'active' AND roles LIKE '%\"manager\"%'", (person,)
     )
     if others is None:
-        raise Refusal("last_manager", "This is the only manager; make another person a manager first.", 409)
+        raise Refusal("last_manager", _("This is the only manager; make another person a manager first."), 409)
 
 
 @resolves("tablet_admitted")
@@ -45,12 +50,12 @@ def tablet_barred(w: Writing, event: Incoming) -> Resolved:
     body = event.raw
     row = one(w.db, "SELECT letters, state FROM tablets WHERE id = ?", (body["tablet"],))
     if row is None:
-        raise Refusal("no_tablet", "This server does not know the tablet; reload the page.", 404)
+        raise Refusal("no_tablet", _("This server does not know the tablet; reload the page."), 404)
     if body["tablet"] == event.tablet:
-        raise Refusal("own_tablet", "You are on this tablet; shut it out from another one.", 409)
+        raise Refusal("own_tablet", _("You are on this tablet; shut it out from another one."), 409)
     if (row["state"] == "shut_out") == (event.type == "tablet_shut_out"):
-        done = "shut out" if event.type == "tablet_shut_out" else "let in"
-        raise Refusal("done_already", f"Tablet {row['letters']} is {done} already; nothing was changed.", 409)
+        shut = event.type == "tablet_shut_out"
+        raise Refusal("done_already", _(SHUT_OUT_ALREADY if shut else LET_IN_ALREADY, letters=row["letters"]), 409)
     return Resolved()
 
 
@@ -59,11 +64,17 @@ def tablet_named(w: Writing, event: Incoming) -> Resolved:
     """Call a tablet what the shop calls it; two of one name would be mixed up."""
     body = event.raw
     if one(w.db, "SELECT 1 FROM tablets WHERE id = ?", (body["tablet"],)) is None:
-        raise Refusal("no_tablet", "This server does not know the tablet; reload the page.", 404)
+        raise Refusal("no_tablet", _("This server does not know the tablet; reload the page."), 404)
     same = one(w.db, "SELECT letters FROM tablets WHERE name = ? AND id <> ?", (body["name"], body["tablet"]))
     if body["name"] and same is not None:
         raise Refusal(
-            "same_name", f"Tablet {same['letters']} is called {body['name']} already; choose another name.", 409
+            "same_name",
+            _(
+                "Tablet %(letters)s is called %(name)s already; choose another name.",
+                letters=same["letters"],
+                name=body["name"],
+            ),
+            409,
         )
     return Resolved()
 
@@ -72,10 +83,10 @@ def tablet_named(w: Writing, event: Incoming) -> Resolved:
 def outbox_brought(w: Writing, event: Incoming) -> Resolved:
     """Take a manager's word for entries that came too late, or from a tablet that was shut out: with a reason."""
     if "manager" not in event.roles:
-        raise Refusal("roles", "Only a manager brings an outbox file in.", 403)
+        raise Refusal("roles", _("Only a manager brings an outbox file in."), 403)
     reason = (event.private or {}).get("reason", "")
     if event.raw["vouched"] and not reason.strip():
-        raise Refusal("reason_given", "A reason is missing; say in a few words why these entries are taken.", 422)
+        raise Refusal("reason_given", _("A reason is missing; say in a few words why these entries are taken."), 422)
     return Resolved()
 
 

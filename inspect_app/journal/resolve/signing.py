@@ -8,6 +8,8 @@ from inspect_app.journal.queries import setup
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.resolve.planning import plan, plan_markers
 from inspect_app.journal.writing import Writing
+from inspect_app.words import gettext as _
+from inspect_app.words.listed import one_of
 
 
 @resolves("question_answered")
@@ -33,12 +35,13 @@ def gate_confirmed(w: Writing, event: Incoming) -> Resolved:
     w.late(event, unit)
     gate = w.catalogue(None).gates.get(event.body.gate)
     if gate is None:
-        raise Refusal("no_gate", f"'{event.body.gate}' is not a gate of this plant; reload the page.")
+        raise Refusal("no_gate", _("'%(key)s' is not a gate of this plant; reload the page.", key=event.body.gate))
     # Whether to wait for a tablet is for anyone who may confirm gates at all (see the lifecycle table), a manager too.
     if event.body.tablet is None and not event.roles & set(gate.lifted_by):
-        raise Refusal("roles", f"This gate is confirmed by {' or '.join(gate.lifted_by)}.", 403)
+        roles = one_of(_(role) for role in gate.lifted_by)
+        raise Refusal("roles", _("This gate is confirmed by %(roles)s.", roles=roles), 403)
     if event.body.tablet and not (event.private or {}).get("reason"):
-        raise Refusal("reason_given", "Say why this tablet need not be waited for.")
+        raise Refusal("reason_given", _("Say why this tablet need not be waited for."))
     return Resolved()
 
 
@@ -57,7 +60,7 @@ def unit_signed(w: Writing, event: Incoming) -> Resolved:
         gates_open=len(waiting),
     )
     if not (event.private or {}).get("strokes"):
-        raise Refusal("strokes", "The signature is missing; draw it in the box.")
+        raise Refusal("strokes", _("The signature is missing; draw it in the box."))
     return Resolved(
         values={
             "revision": next_revision(unit["revision"]),

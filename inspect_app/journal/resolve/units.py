@@ -7,6 +7,7 @@ from inspect_app.journal.resolve import resolves
 from inspect_app.journal.store import one, value
 from inspect_app.journal.writing import Writing
 from inspect_app.trade import vin
+from inspect_app.words import gettext as _
 
 
 @resolves("unit_arrived")
@@ -24,7 +25,9 @@ def unit_arrived(w: Writing, event: Incoming) -> Resolved:
         (body.plant, chassis, body.build_number, event.unit),
     )
     if same is not None:
-        raise Refusal("known_unit", f"Unit {chassis} of {body.plant} is known already.", 409)
+        raise Refusal(
+            "known_unit", _("Unit %(chassis)s of %(plant)s is known already.", chassis=chassis, plant=body.plant), 409
+        )
     outline = value(w.db, "SELECT hash FROM outlines WHERE current = 1")
     return Resolved(
         values={
@@ -49,7 +52,7 @@ def outline_set(w: Writing, event: Incoming) -> Resolved:
     w.in_time(event)
     w.versions.outline(w.db, event.body.outline)
     if w.counted(event)["markers"]:
-        raise Refusal("marked", "The unit carries markers on its present outline, so the outline stays.", 409)
+        raise Refusal("marked", _("The unit carries markers on its present outline, so the outline stays."), 409)
     return Resolved()
 
 
@@ -68,4 +71,6 @@ def zone_of(outline, key: str):  # type: ignore[no-untyped-def]
     try:
         return outline.zone(key)
     except KeyError:
-        raise Refusal("no_zone", f"The outline of this unit has no zone '{key}'; reload the page.") from None
+        raise Refusal(
+            "no_zone", _("The outline of this unit has no zone '%(key)s'; reload the page.", key=key)
+        ) from None

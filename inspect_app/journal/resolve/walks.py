@@ -9,6 +9,7 @@ from inspect_app.journal.resolve.planning import plan
 from inspect_app.journal.resolve.units import zone_of
 from inspect_app.journal.store import one
 from inspect_app.journal.writing import Writing
+from inspect_app.words import gettext as _
 
 
 @resolves("walk_started")
@@ -17,9 +18,11 @@ def walk_started(w: Writing, event: Incoming) -> Resolved:
     w.in_time(event)
     purpose = w.catalogue(event.catalogue).walks.get(event.body.purpose)
     if purpose is None:
-        raise Refusal("purpose", f"'{event.body.purpose}' is not a walk this plant makes; reload the page.")
+        raise Refusal(
+            "purpose", _("'%(key)s' is not a walk this plant makes; reload the page.", key=event.body.purpose)
+        )
     if one(w.db, "SELECT id FROM walks WHERE id = ?", (event.body.walk,)):
-        raise Refusal("walk_exists", "A walk with this id was started before.", 409)
+        raise Refusal("walk_exists", _("A walk with this id was started before."), 409)
     w.hold(event, "walk", "none")
     return Resolved(values={"counts": purpose.counts_for_coverage})
 
@@ -31,7 +34,10 @@ def zone_looked(w: Writing, event: Incoming) -> Resolved:
     outline = w.versions.outline(w.db, unit["outline"])
     zone = zone_of(outline, event.body.zone)
     if event.body.lap not in zone.laps:
-        raise Refusal("lap", f"{zone.label} is not looked at in the lap '{event.body.lap}'.")
+        raise Refusal(
+            "lap",
+            _("%(zone)s is not looked at in the lap '%(lap)s'.", zone=_(zone.label), lap=event.body.lap),
+        )
     walk = w.walk(event)
     w.hold(event, "walk", walk["state"], zone_absent=event.body.zone in w.moment.absent(unit))
     purpose = w.catalogue(event.catalogue).walks[walk["purpose"]]
