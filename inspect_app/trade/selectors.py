@@ -1,0 +1,226 @@
+"""Which methods are open for a flaw, and why each of the others is not: the rules of selectors.toml.
+
+A suggestion and no lock: whoever does the work may choose otherwise, with a reason. What is not known takes nothing
+away, but is asked for where it would decide.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, fields
+from functools import cache
+from importlib.resources import files
+from typing import Any, ClassVar, Literal
+
+from pydantic import TypeAdapter, ValidationError
+
+from inspect_app.trade.catalogue import Catalogue, CatalogueError
+from inspect_app.trade.catalogue_rows import Method
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
+
+Depth = Literal["clear", "base", "primer", "metal", "plastic"]
+Condition = bool | int | tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Facts:
+    """What is known of one marker; None is not known. Sizes in tenths of the kind's unit, film in tenths of a µm.
+
+    `depth` is the deepest layer that the flaw reaches, `clear_left` the clear that is there now, `film` the whole film
+    above the substrate. `spent` is why no more film may be taken off here (see budget.py), or None.
+    """
+
+    kind: str
+    material: str | None = None
+    surface_class: str | None = None
+    paint: str | None = None
+    size: int | None = None
+    count: int | None = 1
+    depth: Depth | None = None
+    clear_left: int | None = None
+    film: int | None = None
+    on_edge: bool | None = None
+    horizontal: bool | None = None
+    cured: bool | None = None
+    nail_catches: bool | None = None
+    body_repaired: bool | None = None
+    driver_view: bool | None = None
+    traced: bool | None = None
+    spent: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Opened:
+    """Methods that are open, mildest first; the barred ones with their reasons; questions that would decide more."""
+
+    open: tuple[str, ...]
+    barred: Mapping[str, tuple[str, ...]]
+    asks: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Offer:
+    """The methods that come into question for some kinds, mildest first."""
+
+    __pydantic_config__: ClassVar = {"extra": "forbid"}
+
+    kinds: tuple[str, ...]
+    methods: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bar:
+    """Some methods are taken away where all conditions hold; without kinds for any kind."""
+
+    __pydantic_config__: ClassVar = {"extra": "forbid"}
+
+    methods: tuple[str, ...]
+    kinds: tuple[str, ...] = ()
+    when: Mapping[str, Condition] = field(default_factory=dict)
+    sentence: str
+    origin: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Selectors:
+    """All offers and bars of one version."""
+
+    __pydantic_config__: ClassVar = {"extra": "forbid"}
+
+    offers: tuple[Offer, ...]
+    bars: tuple[Bar, ...]
+
+
+ASKS = {
+    "size": N_("How large is it?"),
+    "depth": N_("How deep does it go: clear, base, primer or through?"),
+    "clear_left": N_("How much clear is there? Read the film."),
+    "film": N_("How thick is the film? Read it."),
+    "on_edge": N_("Does it lie within 15 mm of an edge or crease?"),
+    "horizontal": N_("Is it on the roof or the bonnet?"),
+    "cured": N_("Is the film cured through?"),
+    "nail_catches": N_("Does a fingernail catch in it?"),
+    "body_repaired": N_("Was body metal repaired here?"),
+    "driver_view": N_("Is it in the driver's view?"),
+    "traced": N_("Has the leak been traced?"),
+    "material": N_("Is the part of metal or of plastic?"),
+    "surface_class": N_("Which surface class is it on?"),
+    "paint": N_("Whose paint is it?"),
+    "count": N_("How many are there on the part?"),
+}
+KNOWN = {one.name for one in fields(Facts)} - {"kind", "spent"}
+
+
+@cache
+def builtin() -> Selectors:
+    """Return the rules that come with the program, read once from selectors.toml."""
+    return load(tomllib.loads((files("inspect_app.trade") / "catalogue" / "selectors.toml").read_text("utf-8")))
+
+
+def load(rows: Mapping[str, Any]) -> Selectors:
+    """Return rules from their plain form; raises CatalogueError with one sentence that names the place."""
+    try:
+        return TypeAdapter(Selectors).validate_python(rows)
+    except ValidationError as fault:
+        first = fault.errors(include_url=False)[0]
+        where = ".".join(str(step) for step in first["loc"])
+        raise CatalogueError(f"selectors: {where}: {first['msg'][:1].lower()}{first['msg'][1:]}") from fault
+
+
+def open_methods(catalogue: Catalogue, facts: Facts, selectors: Selectors | None = None) -> Opened:
+    """Return which methods are open for a marker, mildest first, which are barred and why, and what else to ask.
+
+    Raises:
+        CatalogueError: the kind is not in the catalogue, or the rules offer no method for it.
+    """
+    rules = builtin() if selectors is None else selectors
+    catalogue.kind(facts.kind)
+    offered = tuple(method for offer in rules.offers if facts.kind in offer.kinds for method in offer.methods)
+    if not offered:
+        raise CatalogueError(f"the selectors offer no method for '{facts.kind}'; add a row of offers")
+    barred: dict[str, tuple[str, ...]] = {}
+    asked: dict[str, None] = {}
+    for key in offered:
+        method = catalogue.method(key)
+        reasons, unknown = _reasons(method, facts, rules)
+        if reasons:
+            barred[key] = tuple(reasons)
+        else:
+            asked |= dict.fromkeys(unknown)
+    still_open = tuple(key for key in offered if key not in barred)
+    return Opened(open=still_open, barred=barred, asks=tuple(_(ASKS[name]) for name in asked))
+
+
+def _reasons(method: Method, facts: Facts, rules: Selectors) -> tuple[list[str], list[str]]:
+    reasons, unknown = [], []
+    for bar in rules.bars:
+        if method.key not in bar.methods or (bar.kinds and facts.kind not in bar.kinds):
+            continue
+        held = {name: _holds(name, wanted, method, facts) for name, wanted in bar.when.items()}
+        if all(held.values()):
+            reasons.append(_(bar.sentence))
+        elif False not in held.values():
+            unknown += [fact_of(name) for name, one in held.items() if one is None]
+    if method.film and facts.spent:
+        reasons.append(facts.spent)
+    return reasons, unknown
+
+
+def _holds(name: str, wanted: Condition, method: Method, facts: Facts) -> bool | None:
+    """Whether a condition holds; None when its fact is not known."""
+    value = getattr(facts, fact_of(name))
+    if value is None:
+        return None
+    if name == "clear_after_below":
+        return bool(value - method.film < wanted)
+    if name.endswith("_over"):
+        return bool(value > wanted)
+    if name.endswith("_below"):
+        return bool(value < wanted)
+    return value in wanted if isinstance(wanted, tuple) else bool(value == wanted)
+
+
+def fact_of(condition: str) -> str:
+    """Return the name of the fact that a condition asks about: "size_over" asks about "size"."""
+    if condition == "clear_after_below":
+        return "clear_left"
+    return condition.removesuffix("_over").removesuffix("_below")
+
+
+def faults(catalogue: Catalogue, selectors: Selectors) -> list[str]:
+    """Return what is wrong with rules, each as a sentence with its place; an empty list when they can be used."""
+    return [*_offer_faults(catalogue, selectors), *_bar_faults(catalogue, selectors)]
+
+
+def _offer_faults(catalogue: Catalogue, selectors: Selectors) -> Iterator[str]:
+    offered = {kind: offer for offer in selectors.offers for kind in offer.kinds}
+    for kind in catalogue.kinds.values():
+        if kind.key not in offered:
+            yield f"no offer names the kind '{kind.key}'; say which methods come into question"
+    for number, offer in enumerate(selectors.offers, 1):
+        yield from _unknown(f"offer {number}", catalogue, offer.kinds, offer.methods)
+
+
+def _bar_faults(catalogue: Catalogue, selectors: Selectors) -> Iterator[str]:
+    for number, bar in enumerate(selectors.bars, 1):
+        where = f"bar {number}"
+        yield from _unknown(where, catalogue, bar.kinds, bar.methods)
+        if not bar.kinds and not bar.when:
+            yield f"{where} would bar its methods for everything; give it kinds or conditions"
+        if not bar.origin.strip():
+            yield f"{where} does not say where it comes from; fill in its origin"
+        for name, wanted in bar.when.items():
+            if fact_of(name) not in KNOWN:
+                yield f"{where} has the condition '{name}', which asks about nothing known"
+            elif name.endswith(("_over", "_below")) and (isinstance(wanted, bool | tuple) or wanted < 0):
+                yield f"{where} has the condition '{name}', which needs a number of zero or more"
+        if not any(set(bar.methods) & set(offer.methods) for offer in selectors.offers
+                   if not bar.kinds or set(bar.kinds) & set(offer.kinds)):  # fmt: skip
+            yield f"{where} never fires: none of its methods is offered for its kinds"
+
+
+def _unknown(where: str, catalogue: Catalogue, kinds: tuple[str, ...], methods: tuple[str, ...]) -> Iterator[str]:
+    for noun, keys, rows in (("kind", kinds, catalogue.kinds), ("method", methods, catalogue.methods)):
+        yield from (f"{where} names the {noun} '{key}', which does not exist" for key in keys if key not in rows)
