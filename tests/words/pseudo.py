@@ -7,6 +7,7 @@ well. Values (`%(name)s`) stay as they are.
 from __future__ import annotations
 
 import re
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 
@@ -29,6 +30,14 @@ def said(text: str) -> str:
 
 def write(folder: Path) -> Path:
     """Write the language's file into a folder, for `<data>/words/`; return its path."""
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / f"{KEY}.po"
+    path.write_bytes(_whole())
+    return path
+
+
+@cache  # to collect all words takes seconds
+def _whole() -> bytes:
     whole = Catalog(locale=KEY)
     for message in catalog():
         if message.id:
@@ -36,7 +45,4 @@ def write(folder: Path) -> Path:
             whole.add(message.id, forms)
     out = BytesIO()
     write_po(out, whole)
-    folder.mkdir(parents=True, exist_ok=True)
-    path = folder / f"{KEY}.po"
-    path.write_bytes(out.getvalue())
-    return path
+    return out.getvalue()
