@@ -104,7 +104,7 @@ def sign_ins(folder: Path) -> str:
 
 def _sign_ins(journal: Journal) -> str:
     known = {row["name"] for row in journal.read().execute("SELECT name FROM people WHERE state = 'active'")}
-    cast = [person for person in people.cast() if person.name in known]
+    cast = [person for person in people.everyone() if person.name in known]
     return f"\nSign in as one of these:\n\n{people.table(cast)}\n" if cast else ""
 
 

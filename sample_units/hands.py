@@ -207,9 +207,15 @@ class Hands:
             {"job": job["id"], "minutes": job["minutes_planned"] if minutes is None else minutes, **more},
         )
 
+    def confirm(self, unit: str) -> list[Answer]:
+        """Confirm every gate in force that waits for a named person; the others follow from the work or the signing."""
+        gates = [gate.key for gate in self.journal.catalogue().gates_by_default()]
+        by_name = [key for key in gates if key not in ("marks", "coverage", "release")]
+        return [self.online(unit, "gate_confirmed", {"gate": key}) for key in by_name]
+
     def sign(self, unit: str) -> Answer:
-        """Confirm the identity and sign against the present head."""
-        self.online(unit, "gate_confirmed", {"gate": "identity"})
+        """Confirm what wants a name and sign against the present head."""
+        self.confirm(unit)
         head = (
             self.journal.read()
             .execute("SELECT head FROM streams WHERE stream = ?", (f"unit:{unit}",))

@@ -183,10 +183,11 @@ def _to_sign(van: Van, day: int, first: str, second: str, withdrawn: dict[str, s
 
 
 def _sign(van: Van, who: str) -> Story:
-    """Confirm the identity, and sign against the chain as it stands."""
+    """Confirm what wants a name, and sign against the chain as it stands."""
     yield van.shop.clock.now + 25 * MINUTE
     hands = van.shop.hands(who)
-    must(hands.online(van.id, "gate_confirmed", {"gate": "identity"}))
+    for answer in hands.confirm(van.id):
+        must(answer)
     yield van.shop.clock.now + 2 * MINUTE
     db = van.shop.journal.read()
     head = db.execute("SELECT head FROM streams WHERE stream = ?", (f"unit:{van.id}",)).fetchone()["head"]

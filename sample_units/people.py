@@ -14,6 +14,7 @@ from inspect_app.trade import catalogue
 from sample_units.hands import Hands, admit, hire
 
 FILE = Path(__file__).with_name("people.toml")
+MORE = Path(__file__).parent / "half_year" / "people.toml"  # who works in the half-year plant beside them
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,6 +39,11 @@ class Person:
 def cast(file: Path = FILE) -> tuple[Person, ...]:
     """Everyone of a file, in the order of their tablets' letters."""
     return tuple(_person(row) for row in _file(file)["people"])
+
+
+def everyone() -> tuple[Person, ...]:
+    """The cast, and those beside it in the half-year plant."""
+    return (*cast(), *cast(MORE))
 
 
 def settings() -> dict[str, str]:

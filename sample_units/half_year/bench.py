@@ -1,4 +1,4 @@
-"""The benches of the half-year: each department's technicians take what waits, the oldest van first, a job at a time."""
+"""The benches of the half-year: each department's technicians take what waits, the oldest van first, job by job."""
 
 from __future__ import annotations
 

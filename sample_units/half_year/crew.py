@@ -4,21 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
-from pathlib import Path
 
 from inspect_app.journal import Journal
 from inspect_app.journal.journal import PLANT
 from sample_units import people
 from sample_units.hands import Hands, admit, hire
-from sample_units.people import Person
 
-FILE = Path(__file__).with_name("people.toml")
 ABREAST = 12  # sign-ins at once: the journal writes what waits in one commit
-
-
-def cast() -> tuple[Person, ...]:
-    """The cast of the small demo and those beside it."""
-    return (*people.cast(), *people.cast(FILE))
 
 
 class Crew:
@@ -28,8 +20,9 @@ class Crew:
         self._journal = journal
         self._hashes = pin_hashes
         self._signing = ThreadPoolExecutor(ABREAST)
-        self.people = {person.key: person for person in cast()}
+        self.people = {person.key: person for person in people.everyone()}
         self.hands: dict[str, Hands] = {}
+        self.tokens: list[str] = []  # the signed tickets of everyone's present sign-in
 
     def __enter__(self) -> Crew:
         return self
@@ -51,10 +44,7 @@ class Crew:
     def sign_in(self) -> None:
         """Let everyone sign in for the day."""
         list(self._signing.map(Hands.sign_in, self.hands.values()))
-
-    def tokens(self) -> list[str]:
-        """The signed tickets of everyone's present sign-in."""
-        return [self._journal.tickets.write(hands.ticket) for hands in self.hands.values()]
+        self.tokens = [self._journal.tickets.write(hands.ticket) for hands in self.hands.values()]
 
     def of(self, department: str) -> list[str]:
         """Who of a department is here, in the order of the cast."""

@@ -20,7 +20,7 @@ from sample_units.van import must
 HEAD = "SELECT head FROM streams WHERE stream = ?"
 ASKED = "SELECT id, unit FROM concessions WHERE state = 'asked'"
 OPEN_QUESTIONS = "SELECT id, unit, asked_at FROM questions WHERE state = 'open' ORDER BY n"
-TO_SIGN = "SELECT id FROM units WHERE state = 'open' AND stage = 'to_sign'"
+TO_SIGN = "SELECT id FROM units WHERE state = 'open' AND stage = 'to_sign' ORDER BY arrived_at, id"
 PLANNER, MANAGER = "ngozi", "maud"
 
 
@@ -63,9 +63,10 @@ class Desk:
             else:
                 must(hands.online(row["unit"], "concession_agreed", {"concession": row["id"]}))
 
-    def sign(self, day: int) -> list[str]:
-        """Sign every van that is ready, whoever looked at it last: all of them side by side. Returns their ids."""
+    def sign(self, day: int, *, leave: int = 0) -> list[str]:
+        """Sign the vans that are ready but the last few: all of them side by side. Returns their ids."""
         ready = [row["id"] for row in self._rows(TO_SIGN)]
+        ready = ready[: max(0, len(ready) - leave)]
         self._each(ready, self._confirm)
         self._each(ready, self._sign)
         self.signed.update(dict.fromkeys(ready, day))

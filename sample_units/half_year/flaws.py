@@ -126,10 +126,17 @@ def _flaw(
         origin="supplier" if on == "incoming" else key.origin(kind, van.walked, _assumed(kind)),
         judged=on == "incoming" or lot.random() < key.JUDGED,
         note=lot.choice(notes) if notes and lot.random() < 0.12 else "",
-        photo=lot.choice(("found", "pair")) if kind in PICTURED and lot.random() < 0.04 else "",
+        photo=_photo(kind, on, van, lot),
         left=lot.random() < 0.75,
         returned=lot.random() < key.RETURNED,
     )
+
+
+def _photo(kind: str, on: str, van: key.Van, lot: random.Random) -> str:
+    if on == "escape":
+        return "found"
+    share = key.PICTURED_LATE if key.week(van.walked) > key.PICTURED_AFTER else key.PICTURED
+    return lot.choice(("found", "pair")) if kind in PICTURED and lot.random() < share else ""
 
 
 def _assumed(kind: str) -> str:

@@ -48,6 +48,7 @@ INCOMING, INCOMING_MEAN = 0.08, 2.5  # share of vans that are walked as they com
 CONCEDED = 0.1  # share of vans for which one concession is asked
 REFUSED = 0.2  # share of those that are refused
 REOPENED = 0.45  # share of escapes for which the van is opened again
+PICTURED, PICTURED_LATE, PICTURED_AFTER = 0.006, 0.03, 21  # share of flaws that are photographed, more after this week
 JUDGED = 0.55  # share of flaws whose department of origin a person names; the rest stay as the catalogue assumes
 
 

@@ -19,10 +19,10 @@ from sample_units.days import SetClock
 from sample_units.demo import here
 from sample_units.half_year.bench import Benches
 from sample_units.half_year.calendar import Calendar
-from sample_units.half_year.crew import Crew, cast
+from sample_units.half_year.crew import Crew
 from sample_units.half_year.desk import Desk
 from sample_units.half_year.photos import Gallery
-from sample_units.half_year.plan import SEED, Unit, plan
+from sample_units.half_year.plan import SEED, UNITS, Unit, plan
 from sample_units.half_year.tell import FIRST_DAY, Tale
 
 
@@ -41,14 +41,14 @@ class Made:
 
 
 def build(
-    folder: Path, now: int, *, seed: int = SEED, units: int = 500, photos: bool = True,
+    folder: Path, now: int, *, seed: int = SEED, units: int = UNITS, photos: bool = True,
     said: Callable[[int], None] = lambda day: None,
 ) -> Made:  # fmt: skip
     """Tell the half-year into the journal of a folder as if it were lived through until `now` (ms UTC)."""
     made, zone, settings = Made(), here(), people.settings()
     calendar = Calendar(now=now, zone=zone)
     with made.phase("plan and people"), _hashing() as pool:
-        hashes = {pin: pool.submit(_hash, pin) for pin in {person.pin for person in cast()}}
+        hashes = {pin: pool.submit(_hash, pin) for pin in {person.pin for person in people.everyone()}}
         vans = plan(seed, units) if photos else tuple(map(without_photos, plan(seed, units)))
         pin_hashes = {pin: made_of.result() for pin, made_of in hashes.items()}
     clock = SetClock(calendar.at(FIRST_DAY, "06:30"))
@@ -73,7 +73,8 @@ def build(
 
 def without_photos(unit: Unit) -> Unit:
     """The same van with nothing pictured."""
-    return replace(unit, flaws=tuple(replace(flaw, photo="") for flaw in unit.flaws))
+    escape = unit.escape and replace(unit.escape, flaw=replace(unit.escape.flaw, photo=""))
+    return replace(unit, flaws=tuple(replace(flaw, photo="") for flaw in unit.flaws), escape=escape)
 
 
 def _hash(pin: str) -> str:

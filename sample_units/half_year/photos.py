@@ -31,7 +31,7 @@ def shots(units: Iterable[Unit]) -> list[tuple[Shot, Unit]]:
     """Every photo of a plan, in the order of the walks."""
     found: list[tuple[Shot, Unit]] = []
     for unit in units:
-        for number, flaw in enumerate(unit.flaws):
+        for number, flaw in enumerate(unit.every):
             for after in (False, True) if flaw.photo == "pair" else (False,) if flaw.photo else ():
                 found.append(((unit.number, number, after), unit))
     return found
@@ -63,7 +63,7 @@ class Gallery:
         for shot, unit in shots(units):
             number, at, after = shot
             seed = zlib.crc32(f"{number} {at}".encode())
-            look = (unit.flaws[at].kind, unit.colour_hex, unit.finish, seed, after)
+            look = (unit.every[at].kind, unit.colour_hex, unit.finish, seed, after)
             self._made[shot] = self._pool.submit(develop, folder, *look)
 
     def __enter__(self) -> Gallery:

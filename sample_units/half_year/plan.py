@@ -21,7 +21,7 @@ from sample_units.half_year.spots import Spots
 
 FILE = Path(__file__).with_name("half_year.toml")
 UNITS_FILE = Path(__file__).parent.with_name("units.toml")
-SEED = 26
+SEED, UNITS = 26, 480
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,6 +65,11 @@ class Unit:
         return key.week(self.walked)
 
     @property
+    def every(self) -> tuple[Flaw, ...]:
+        """All that is ever found on it: its flaws, and the one that escapes."""
+        return (*self.flaws, self.escape.flaw) if self.escape else self.flaws
+
+    @property
     def order(self) -> dict[str, Any]:
         """What `unit_arrived` says, but for plant and due date."""
         named = ("chassis", "build_number", "make", "model", "colour", "colour_hex", "finish")
@@ -78,7 +83,7 @@ def lots() -> Mapping[str, Any]:
     return {**told, "not_ordered": tomllib.loads(UNITS_FILE.read_text(encoding="utf-8"))["not_ordered"]}
 
 
-def plan(seed: int = SEED, units: int = 500) -> tuple[Unit, ...]:
+def plan(seed: int = SEED, units: int = UNITS) -> tuple[Unit, ...]:
     """Plan so many vans, in the order of their first walks. The same arguments give the same plan."""
     slots, spots = key.DAYS + key.AHEAD, Spots()
     walked = [number * slots // units for number in range(units)]

@@ -8,6 +8,7 @@ from __future__ import annotations
 import io
 from collections.abc import Iterable
 from concurrent.futures import ThreadPoolExecutor
+from functools import cache
 
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.pdfgen import canvas
@@ -24,6 +25,7 @@ WORDS = (
 SIGNED = "SELECT unit, revision FROM sheets WHERE state = 'making' ORDER BY signed_at DESC, n DESC"
 
 
+@cache
 def page(size: tuple[float, float]) -> bytes:
     """One page that says it stands in for a sheet."""
     out = io.BytesIO()
@@ -39,10 +41,12 @@ def page(size: tuple[float, float]) -> bytes:
 
 def issue(journal: Journal, abreast: ThreadPoolExecutor, *, but: int = NEWEST) -> None:
     """Issue the stand-in for every signed revision that has no sheet yet, but the newest."""
+    rows = journal.read().execute(SIGNED).fetchall()[but:]
+    if not rows:
+        return
     shelf = Shelf(journal.folder.sheets)
     pages = {"a4": page(A4), "letter": page(LETTER)}
     stored = {paper: shelf.put(pdf) for paper, pdf in pages.items()}
-    rows = journal.read().execute(SIGNED).fetchall()[but:]
     told = {**stored, "bytes": len(pages["a4"])}
     _tell(journal, abreast, [(row["unit"], {"revision": row["revision"], **told}) for row in reversed(rows)])
 

@@ -19,10 +19,12 @@ from sample_units.half_year.desk import Desk
 from sample_units.half_year.looking import Timed, Walk, again, ended, mark, walk
 from sample_units.half_year.photos import Gallery
 from sample_units.half_year.plan import Unit
+from sample_units.half_year.today import stand
 
 SLOTS = ("10:00", "13:05", "10:05", "13:10", "10:10", "13:15")  # when first walks begin
 UNDER_WAY = "SELECT id, stage FROM units WHERE state = 'open'"
 FIRST_DAY = -8  # working days before week 1: the first arrivals
+LEFT = 2  # of the vans that are ready on the last day, so many are not signed yet
 DRAWN_DAYS = 3  # sheets signed in the last days are left for the server to draw
 
 
@@ -44,17 +46,20 @@ class Tale:
         self.vans = self.desk.vans
         self.lot = random.Random(f"tale {self.seed}")
         self.letters: dict[str, str] = {}
+        self.last = FIRST_DAY
         self.arriving = _by_day(self.units, lambda unit: unit.arrives)
         self.walking = _by_day(self.units, lambda unit: unit.walked)
 
     def tell(self, said: Callable[[int], None] = lambda day: None) -> None:
         """Live through every working day up to now."""
-        day = FIRST_DAY
-        while self.calendar.at(day, "07:05") < self.calendar.now and day < key.DAYS + key.AHEAD:
+        self.last = max(day for day in range(FIRST_DAY, key.DAYS + key.AHEAD) if self._begun(day))
+        for day in range(FIRST_DAY, self.last + 1):
             self.live(day)
             said(day)
-            day += 1
-        self.clock.set(self.calendar.now)
+        stand(self.journal, self.clock, self.crew, self.vans, self.letters, self.calendar.now)
+
+    def _begun(self, day: int) -> bool:
+        return self.calendar.at(day, "07:05") < self.calendar.now
 
     def live(self, day: int) -> None:
         """Live through one working day, or what has passed of it."""
@@ -108,15 +113,15 @@ class Tale:
         if at <= self.calendar.now:
             self.clock.set(at)
             self.desk.answer(self.calendar.at(day, "00:00"))
-            self.desk.sign(day)
+            self.desk.sign(day, leave=LEFT if day == self.last else 0)
 
     def _close(self, day: int) -> None:
         """End a day: concessions answered, work planned taken up, photos and sheets that are ready."""
-        if self.calendar.at(day, "17:20") <= self.calendar.now:
+        if day < self.last:
             self.desk.concede()
         self.benches.read(self.vans)
         self.gallery.hand_in(self.journal)
-        if day < key.DAYS - DRAWN_DAYS:
+        if day <= self.last - DRAWN_DAYS:
             sheets.issue(self.journal, self.desk.abreast, but=0)
 
     # ------------------------------------------------------------------ what tablets keep
@@ -173,7 +178,7 @@ class Tale:
         judged: dict[str, Mapping[str, Any]] = {}
         if not told:
             return judged
-        answers = self.journal.sync(told, self.crew.tokens(), tablet="")
+        answers = self.journal.sync(told, self.crew.tokens, tablet="")
         for event, answer in zip(told, answers, strict=True):
             self._heard(event, answer)
             if event["type"] == "marker_made":
@@ -188,7 +193,7 @@ class Tale:
             raise AssertionError(f"{event['type']} at {event['at']}: {answer.outcome}: {answer.reason}")
         if event["type"] == "photo_added" and body["marker"] in live.marks:
             flaw = live.marks[body["marker"]]
-            number = next(number for number, one in enumerate(live.unit.flaws) if one is flaw)
+            number = next(number for number, one in enumerate(live.unit.every) if one is flaw)
             self.gallery.announced(van, body["photo"], (live.unit.number, number, body["role"] == "after"))
 
 
