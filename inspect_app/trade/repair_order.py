@@ -1,0 +1,108 @@
+"""Methods laid out as tasks in one order of departments, with minutes, waits, and the earliest second look."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.catalogue_rows import Method
+
+ORDER = ("stores", "strip", "body", "prep", "paint", "polish", "glass", "fit", "trim")
+"""Body before paint before polish before seal and trim; a department of the plant's own comes last. Common practice."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Doing:
+    """One method on one part, or on a set of parts; for which markers, with the minutes for each step of its chain."""
+
+    method: str
+    parts: tuple[str, ...]
+    markers: tuple[str, ...]
+    steps: tuple[tuple[str, int, str], ...]  # department, minutes, what is done
+    wait_minutes: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Task:
+    """One department's step, and when it begins and ends, in minutes from the start."""
+
+    method: str
+    parts: tuple[str, ...]
+    markers: tuple[str, ...]
+    department: str
+    minutes: int
+    text: str
+    begins: int
+    ends: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Laid:
+    """Tasks in order; minutes by department; when the last hand is off, and when all may be looked at again.
+
+    Hands-on minutes one after another, as on one van; waits run by the clock. Queues, nights and breaks are not in it.
+    """
+
+    tasks: tuple[Task, ...]
+    by_department: Mapping[str, int]
+    worked_minutes: int
+    second_look_minutes: int
+
+
+def doing(method: Method, parts: Sequence[str], markers: Sequence[str], spots: int, *, off_van: bool) -> Doing:
+    """Return one method on one part with this many spots; bases are those of a rack when the part is off the van."""
+    return Doing(
+        method=method.key,
+        parts=tuple(parts),
+        markers=tuple(markers),
+        steps=tuple((step.department, step_minutes(step, spots, off_van), step.text) for step in method.chain),
+        wait_minutes=method.wait_minutes,
+    )
+
+
+def step_minutes(step: object, spots: int, off_van: bool) -> int:
+    """Return the minutes of one step of a chain for so many spots."""
+    base, spot, off = (getattr(step, name) for name in ("minutes_base", "minutes_spot", "minutes_off"))
+    return int((off if off_van and off is not None else base) + spot * spots)
+
+
+def split(total: int, method: Method) -> list[tuple[str, int, str]]:
+    """Share minutes among the steps of a method as their own minutes stand to each other; whole minutes, none lost."""
+    weights = [step.minutes_base + step.minutes_spot for step in method.chain]
+    exact = [total * weight / sum(weights) for weight in weights]
+    whole = [int(one) for one in exact]
+    for place in sorted(range(len(exact)), key=lambda n: whole[n] - exact[n])[: total - sum(whole)]:
+        whole[place] += 1
+    return [(step.department, minutes, step.text) for step, minutes in zip(method.chain, whole, strict=True)]
+
+
+def lay_out(catalogue: Catalogue, doings: Iterable[Doing]) -> Laid:
+    """Put the steps of all doings in order: by department as in ORDER, never before the step they follow."""
+    steps = sorted(
+        (rank, place, number, one)
+        for place, one in enumerate(doings)
+        for number, rank in enumerate(_ranks(catalogue, one))
+    )
+    tasks: list[Task] = []
+    clock, look, hours = 0, 0, dict.fromkeys([*ORDER, *catalogue.departments], 0)
+    for _rank, _place, number, one in steps:
+        department, minutes, text = one.steps[number]
+        tasks.append(
+            Task(method=one.method, parts=one.parts, markers=one.markers, department=department, minutes=minutes,
+                 text=text, begins=clock, ends=clock + minutes)
+        )  # fmt: skip
+        clock += minutes
+        hours[department] = hours.get(department, 0) + minutes
+        if number == len(one.steps) - 1:
+            look = max(look, clock + one.wait_minutes)
+    spent = {department: minutes for department, minutes in hours.items() if minutes}
+    return Laid(tasks=tuple(tasks), by_department=spent, worked_minutes=clock, second_look_minutes=max(look, clock))
+
+
+def _ranks(catalogue: Catalogue, one: Doing) -> list[int]:
+    place = {department: rank for rank, department in enumerate(dict.fromkeys([*ORDER, *catalogue.departments]))}
+    ranks: list[int] = []
+    for department, _minutes, _text in one.steps:
+        ranks.append(max([place.get(department, len(place)), *ranks[-1:]]))
+    return ranks

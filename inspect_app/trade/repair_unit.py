@@ -1,0 +1,305 @@
+"""The plan for a unit: solved without the booth and with one visit to it, the cheaper one proposed, and why.
+
+A visit to the booth is charged once for the unit, however many parts are painted in it; a set of mouldings is charged
+once for all its strips. Both are tried with and without, so that the least sum is exact. Metallic and pearl are blended
+into the next part of body metal where exactly one of two is refinished; a repainted trim is never blended.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.repair_choice import cheapest_plan
+from inspect_app.trade.repair_order import Doing, Laid, doing, lay_out, split
+from inspect_app.words import gettext as _
+from inspect_app.words.figures import figure
+
+BOOTH_MINUTES = 60  # to load, wipe down, purge and empty the booth once: common practice, no source
+WHOLE = ("refinish", "strip_refinish")  # methods that renew the film of a whole part
+BLEND, SET = "blend_neighbour", "strip_refinish"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Flaw:
+    """One marker to put right: on which part, by any of its open methods (see selectors.py), for how many spots."""
+
+    id: str
+    part: str
+    methods: tuple[str, ...]
+    count: int = 1
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ground:
+    """What a plan must know of a part: its material, and whether it lies on a rack already."""
+
+    material: str
+    off_van: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Prices:
+    """Counts in money instead of minutes: cents an hour by department ("" for all others), cents a booth visit."""
+
+    per_hour: Mapping[str, int]
+    booth_visit: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Way:
+    """One way to do it: what it costs (None: not possible, `why_not` says so), and the work in order."""
+
+    booth: bool
+    cost: Fraction | None
+    why_not: str = ""
+    refinish: frozenset[str] = frozenset()
+    blends: tuple[tuple[str, str], ...] = ()
+    as_set: tuple[str, ...] = ()
+    laid: Laid | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class UnitPlan:
+    """Both ways, the one proposed, what it saves against the other, in words; and flaws that no method is open for."""
+
+    without: Way
+    visit: Way
+    proposed: Way
+    saves: Fraction | None
+    text: str
+    undecided: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class _Unit:
+    """The task as it was given, so that it need not be handed on piece by piece."""
+
+    catalogue: Catalogue
+    flaws: Mapping[str, list[Flaw]]
+    parts: Mapping[str, Ground]
+    pairs: Sequence[tuple[str, str]]
+    prices: Prices | None
+    booth_minutes: int
+
+
+def plan_unit(
+    catalogue: Catalogue,
+    flaws: Iterable[Flaw],
+    parts: Mapping[str, Ground],
+    joints: Iterable[tuple[str, str]] = (),
+    *,
+    effect: bool = False,
+    prices: Prices | None = None,
+    booth_minutes: int = BOOTH_MINUTES,
+) -> UnitPlan:
+    """Return the cheapest way to put a unit right, without the booth and with one visit to it.
+
+    Args:
+        catalogue: the methods with their minutes, waits and departments.
+        flaws: the open markers. One without an open method is left out and named in `undecided`.
+        parts: every part that has a flaw or stands in a joint.
+        joints: pairs of parts that meet.
+        effect: the body is metallic or pearl, so that colour has to be blended between parts of body metal.
+        prices: count in cents; None counts in minutes.
+        booth_minutes: what one visit costs in minutes, whatever is painted in it; not used with prices.
+
+    Raises:
+        ValueError: a flaw or joint on an unknown part, an unknown method, a count below one; in one sentence.
+    """
+    by_part: dict[str, list[Flaw]] = {part: [] for part in parts}
+    undecided: list[Flaw] = []
+    for flaw in flaws:
+        _check(catalogue, flaw, parts)
+        (by_part[flaw.part] if flaw.methods else undecided).append(flaw)
+    pairs = sorted({_pair(a, b, parts) for a, b in joints if a != b})
+    metal = [(a, b) for a, b in pairs if parts[a].material == parts[b].material == "metal"]
+    unit = _Unit(catalogue, by_part, parts, metal if effect else [], prices, booth_minutes)
+    without, visit = _without(unit), _visit(unit)
+    proposed = without if without.cost is not None and without.cost <= (visit.cost or 0) else visit
+    other = visit if proposed is without else without
+    saves = None if other.cost is None else other.cost - (proposed.cost or 0)
+    text = _in_words(unit, proposed, other, saves)
+    names = tuple(flaw.id for flaw in undecided)
+    return UnitPlan(without=without, visit=visit, proposed=proposed, saves=saves, text=text, undecided=names)
+
+
+def _check(catalogue: Catalogue, flaw: Flaw, parts: Mapping[str, Ground]) -> None:
+    if flaw.part not in parts:
+        raise ValueError(f"the marker '{flaw.id}' is on '{flaw.part}', which is not among the parts")
+    if flaw.count < 1:
+        raise ValueError(f"the marker '{flaw.id}' stands for {flaw.count} flaws; give it one or more")
+    for method in flaw.methods:
+        catalogue.method(method)
+
+
+def _pair(a: str, b: str, parts: Mapping[str, Ground]) -> tuple[str, str]:
+    for part in (a, b):
+        if part not in parts:
+            raise ValueError(f"the joint of '{a}' and '{b}' names '{part}', which is not among the parts")
+    return (a, b) if a < b else (b, a)
+
+
+def _without(unit: _Unit) -> Way:
+    doings: list[Doing] = []
+    for part, flaws in unit.flaws.items():
+        mended = _mended(unit, part, flaws, booth=False)
+        if mended is None:
+            tags = ", ".join(flaw.id for flaw in flaws if _only_booth(unit, flaw))
+            return Way(booth=False, cost=None, why_not=_("%(tags)s can only be put right in the booth", tags=tags))
+        doings += mended
+    return Way(booth=False, cost=_cost(unit, doings), laid=lay_out(unit.catalogue, doings))
+
+
+def _only_booth(unit: _Unit, flaw: Flaw) -> bool:
+    return all(unit.catalogue.method(method).booth for method in flaw.methods)
+
+
+def _visit(unit: _Unit) -> Way:
+    """One visit, once with the mouldings one by one and once as a set: whichever is cheaper."""
+    ways = [_visited(unit, as_set=False)]
+    if SET in unit.catalogue.methods and unit.catalogue.method(SET).batch:
+        ways.append(_visited(unit, as_set=True))
+    return min(ways, key=lambda way: way.cost or Fraction(0))
+
+
+def _visited(unit: _Unit, *, as_set: bool) -> Way:
+    costs: dict[str, tuple[Fraction | None, Fraction | None]] = {}
+    wholes: dict[str, list[Doing]] = {}
+    for part, flaws in unit.flaws.items():
+        mended = _mended(unit, part, flaws, booth=True)
+        whole = wholes[part] = min(_renewed(unit, part, flaws, as_set), key=lambda one: _cost(unit, one), default=[])
+        costs[part] = (None if mended is None else _cost(unit, mended), _cost(unit, whole) if whole else None)
+    chosen = cheapest_plan(costs, [(a, b, _cost(unit, [_between(unit, a, b)])) for a, b in unit.pairs])
+    doings = [_booth(unit)]
+    for part, flaws in unit.flaws.items():
+        doings += wholes[part] if part in chosen.refinish else _mended(unit, part, flaws, booth=True) or []
+    blends = [(a, b) for a, b in unit.pairs if (a in chosen.refinish) != (b in chosen.refinish)]
+    doings += [_between(unit, a, b) for a, b in blends]
+    pieces = tuple(one.parts[0] for one in doings if one.method == SET) if as_set else ()
+    if pieces:
+        doings = [one for one in doings if one.method != SET] + [_set(unit, doings, pieces)]
+    cost = _cost(unit, doings) + (unit.prices.booth_visit if unit.prices else 0)
+    return Way(booth=True, cost=cost, refinish=chosen.refinish, blends=tuple(blends), as_set=pieces,
+               laid=lay_out(unit.catalogue, doings))  # fmt: skip
+
+
+def _mended(unit: _Unit, part: str, flaws: list[Flaw], *, booth: bool) -> list[Doing] | None:
+    """The cheapest way to mend single spots of a part, or None when some flaw cannot be mended so.
+
+    A method's set-up is charged once a part: all sets of methods are tried, so that sharing it is not missed.
+    """
+    open_for = {flaw.id: [m for m in flaw.methods if m not in WHOLE and (booth or not unit.catalogue.method(m).booth)]
+                for flaw in flaws}  # fmt: skip
+    if not all(open_for.values()):
+        return None
+    forced = {those[0] for those in open_for.values() if len(those) == 1}
+    free = sorted({method for those in open_for.values() for method in those} - forced)
+    best: tuple[Fraction, list[Doing]] | None = None
+    for picks in range(2 ** len(free)):
+        picked = forced | {method for place, method in enumerate(free) if picks >> place & 1}
+        by_method: dict[str, list[Flaw]] = {}
+        for flaw in flaws:
+            usable = [method for method in open_for[flaw.id] if method in picked]
+            if not usable:
+                break
+            by_method.setdefault(min(usable, key=lambda m: _spot(unit, m)), []).append(flaw)
+        else:
+            doings = [_doing(unit, method, part, those) for method, those in by_method.items()]
+            cost = _cost(unit, doings)
+            if best is None or cost < best[0]:
+                best = cost, doings
+    return best[1] if best else None
+
+
+def _spot(unit: _Unit, method: str) -> Fraction:
+    steps = unit.catalogue.method(method).chain
+    return sum((_priced(unit, step.department, step.minutes_spot) for step in steps), Fraction(0))
+
+
+def _renewed(unit: _Unit, part: str, flaws: list[Flaw], as_set: bool) -> list[list[Doing]]:
+    """The ways to renew the whole film of a part, each with what that does not put right."""
+    ground, found = unit.parts[part], []
+    wanted = [m for m in WHOLE if any(m in flaw.methods for flaw in flaws)]
+    if not wanted and ground.material == "metal":
+        wanted = ["refinish"]  # painted along with its neighbour, which can be cheaper than a blend
+    for method in (m for m in wanted if m in unit.catalogue.methods):
+        cured = [flaw for flaw in flaws if method in flaw.methods]
+        rest = [flaw for flaw in flaws if flaw not in cured]
+        mended = _mended(unit, part, rest, booth=True) if rest else []
+        if mended is not None:
+            whole = _doing(unit, method, part, cured)
+            if method == SET and as_set:
+                whole = _piece(unit, whole)
+            found.append([whole, *mended])
+    return found
+
+
+def _doing(unit: _Unit, method: str, part: str, flaws: list[Flaw]) -> Doing:
+    spots = sum(flaw.count for flaw in flaws)
+    return doing(
+        unit.catalogue.method(method), [part], [flaw.id for flaw in flaws], spots, off_van=unit.parts[part].off_van
+    )
+
+
+def _piece(unit: _Unit, whole: Doing) -> Doing:
+    method = unit.catalogue.method(SET)
+    steps = tuple(split(method.batch.minutes_piece if method.batch else 0, method))
+    return Doing(method=SET, parts=whole.parts, markers=whole.markers, steps=steps, wait_minutes=method.wait_minutes)
+
+
+def _set(unit: _Unit, doings: list[Doing], pieces: tuple[str, ...]) -> Doing:
+    method = unit.catalogue.method(SET)
+    strips = [one for one in doings if one.method == SET]
+    once = split(method.batch.minutes_set if method.batch else 0, method)
+    steps = tuple(
+        (department, minutes + sum(one.steps[place][1] for one in strips), text)
+        for place, (department, minutes, text) in enumerate(once)
+    )
+    markers = tuple(marker for one in strips for marker in one.markers)
+    return Doing(method=SET, parts=pieces, markers=markers, steps=steps, wait_minutes=method.wait_minutes)
+
+
+def _between(unit: _Unit, a: str, b: str) -> Doing:
+    """What blending across one joint adds to refinishing one of its two parts."""
+    both, one = unit.catalogue.method(BLEND), unit.catalogue.method("refinish")
+    alone = {step.department: step.minutes_base for step in one.chain}
+    text = _("Fade the base across the joint, clear the neighbour to a break.")
+    steps = tuple((step.department, max(0, step.minutes_base - alone.get(step.department, 0)), text)
+                  for step in both.chain)  # fmt: skip
+    return Doing(method=BLEND, parts=(a, b), markers=(), steps=steps, wait_minutes=both.wait_minutes)
+
+
+def _booth(unit: _Unit) -> Doing:
+    minutes = 0 if unit.prices else unit.booth_minutes
+    step = ("paint", minutes, _("Load the booth, wipe down, purge and empty it."))
+    return Doing(method="", parts=(), markers=(), steps=(step,), wait_minutes=0)
+
+
+def _cost(unit: _Unit, doings: Iterable[Doing]) -> Fraction:
+    return sum((_priced(unit, step[0], step[1]) for one in doings for step in one.steps), Fraction(0))
+
+
+def _priced(unit: _Unit, department: str, minutes: int) -> Fraction:
+    if unit.prices is None:
+        return Fraction(minutes)
+    return Fraction(minutes * unit.prices.per_hour.get(department, unit.prices.per_hour.get("", 0)), 60)
+
+
+def _in_words(unit: _Unit, proposed: Way, other: Way, saves: Fraction | None) -> str:
+    amount, less = (_amount(unit, one) for one in (proposed.cost, saves))
+    if saves is None:
+        return _("One booth visit, %(amount)s: %(why)s.", amount=amount, why=other.why_not)
+    if proposed.booth:
+        return _("One booth visit, %(amount)s: %(less)s less than without the booth.", amount=amount, less=less)
+    return _("No booth visit, %(amount)s: %(less)s less than with one.", amount=amount, less=less)
+
+
+def _amount(unit: _Unit, amount: Fraction | None) -> str:
+    if amount is None:
+        return ""
+    if unit.prices is None:
+        return _("%(n)s min", n=round(amount))
+    return figure(f"{round(amount) / 100:.2f}")
