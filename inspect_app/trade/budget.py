@@ -1,0 +1,262 @@
+"""The clear-coat budget: what polishing has taken off one spot over every attempt, and whether more may come off.
+
+Clear does not grow back between a first polish, a second one and the one after a marker was sent back. What was taken
+off within 50 mm is added up until a new film lies on top; then the counting starts again. Two sums are kept: what was
+surely taken off here, and what perhaps was, when places are not known so well.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from math import hypot
+from typing import ClassVar, Literal
+
+from pydantic import TypeAdapter
+
+from inspect_app.trade.catalogue import CatalogueError
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
+from inspect_app.words.figures import tenths
+
+FilmMethod = Literal["magnetic", "eddy", "ultrasonic", "witness", "none"]
+FILM_METHODS: dict[str, str] = {
+    "magnetic": N_("magnetic gauge"),
+    "eddy": N_("eddy-current gauge"),
+    "ultrasonic": N_("ultrasonic gauge"),
+    "witness": N_("witness tab"),
+    "none": N_("not read"),
+}
+READS_ON = {"magnetic": ("steel", "metal"), "eddy": ("aluminium", "metal")}
+"""What these gauges read on (ASTM D7091 covers metals only). Others read on anything; ultrasonic after ASTM D6132."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Budget:
+    """What may come off one spot, what must stay, and what is assumed to be there; tenths of a micrometre."""
+
+    __pydantic_config__: ClassVar = {"extra": "forbid"}
+
+    paint: str
+    surface_classes: tuple[str, ...]
+    most: int
+    stay: int
+    clear: int
+    origin: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Budgets:
+    """All budgets; within which distance work is on the same clear (tenths of mm); when a whole film is thin."""
+
+    __pydantic_config__: ClassVar = {"extra": "forbid"}
+
+    reach: int
+    thin_film: int
+    no_cut_film: int
+    origin: str
+    budgets: tuple[Budget, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Place:
+    """A spot on one view of a part, in tenths of mm, and how far off it may be."""
+
+    view: str
+    x: int
+    y: int
+    spread: int = 0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Removal:
+    """One attempt: how much it took off (tenths of µm), where, or nowhere known; or a new film over the whole part."""
+
+    film: int = 0
+    place: Place | None = None
+    renews: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class FilmReading:
+    """A reading in tenths of µm: of the whole film, and of the clear alone when the gauge tells layers apart.
+
+    `after` is how many of the removals, in their order, had been done when it was taken; None: all of them.
+    """
+
+    method: FilmMethod
+    film: int | None = None
+    clear: int | None = None
+    after: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Left:
+    """What is left of a spot's budget. `bars` is why no more may be polished, or None; `text` says it all in words.
+
+    `taken` was surely taken off here, `perhaps` counts what may have been; `clear` is the clear that is left, read or
+    worked out. All in tenths of µm.
+    """
+
+    outcome: Literal["open", "unsure", "spent"]
+    taken: int
+    perhaps: int
+    attempts: int
+    most: int
+    clear: int
+    stay: int
+    text: str
+    bars: str | None
+
+
+@cache
+def builtin() -> Budgets:
+    """Return the budgets that come with the program, read once from budgets.toml."""
+    text = (files("inspect_app.trade") / "catalogue" / "budgets.toml").read_text("utf-8")
+    return TypeAdapter(Budgets).validate_python(tomllib.loads(text))
+
+
+def clear_left(
+    here: Place,
+    removals: Iterable[Removal],
+    *,
+    surface_class: str,
+    paint: str,
+    material: str = "metal",
+    takes: int = 0,
+    reading: FilmReading | None = None,
+    budgets: Budgets | None = None,
+) -> Left:
+    """Return what is left of the clear at a spot, and whether a method that takes off so much more is still open.
+
+    Args:
+        here: the spot that is to be worked on.
+        removals: every attempt on the part so far, the oldest first, in whichever visit it was.
+        surface_class: "A" to "D".
+        paint: whose film it is: "maker" or "ours".
+        material: what the gauge reads on: "metal" (or "steel", "aluminium"), "plastic", "glass", "rubber".
+        takes: what the next work takes off; 0 asks whether anything at all may come off.
+        reading: the latest film reading, None when nobody has read it.
+        budgets: None for those that come with the program.
+
+    Raises:
+        CatalogueError: no budget for this paint and class, a figure below zero, or a gauge that cannot read on the
+            material; in one sentence.
+    """
+    rules = builtin() if budgets is None else budgets
+    budget = budget_for(rules, paint, surface_class)
+    done = list(removals)
+    if takes < 0 or any(one.film < 0 for one in done):
+        raise CatalogueError("film that was taken off cannot be below zero; check the removals")
+    if reading is not None:
+        check_reading(reading, material)
+    taken, perhaps, attempts = _sums(here, done, rules.reach)
+    clear = _clear(here, done, reading, budget, rules.reach)
+    more = max(takes, 1)  # the least there is: a budget used up to the last tenth is spent
+    bars = _bars(budget, rules, surface_class, taken + more, clear - more, attempts, reading)
+    doubtful = perhaps > taken and perhaps + more > budget.most
+    outcome: Literal["open", "unsure", "spent"] = "spent" if bars else "unsure" if doubtful else "open"
+    text = bars or _open_words(outcome, taken, perhaps, budget, clear, reading)
+    return Left(outcome=outcome, taken=taken, perhaps=perhaps, attempts=attempts, most=budget.most, clear=clear,
+                stay=budget.stay, bars=bars, text=text)  # fmt: skip
+
+
+def budget_for(budgets: Budgets, paint: str, surface_class: str) -> Budget:
+    """Return the budget for a paint and a class; raises CatalogueError when there is none."""
+    for budget in budgets.budgets:
+        if budget.paint == paint and surface_class in budget.surface_classes:
+            return budget
+    raise CatalogueError(f"there is no clear-coat budget for {paint}'s paint on class {surface_class}; add a row")
+
+
+def check_reading(reading: FilmReading, material: str) -> None:
+    """Raise CatalogueError, in one sentence, for a gauge that cannot read on the material or a reading of nothing."""
+    if material not in READS_ON.get(reading.method, (material,)):
+        name = FILM_METHODS[reading.method]
+        raise CatalogueError(f"the {name} does not read on {material}; use an ultrasonic gauge, a witness tab, or none")
+    figures = [one for one in (reading.film, reading.clear) if one is not None]
+    if any(one <= 0 for one in figures) or (reading.method == "none" and figures):
+        raise CatalogueError("a film reading is a figure above zero, and 'not read' has none; check gauge and figure")
+    if not figures and reading.method != "none":
+        raise CatalogueError("a film reading needs its figure; choose 'not read' when there is none")
+
+
+def _sums(here: Place, removals: list[Removal], reach: int) -> tuple[int, int, int]:
+    """What was surely and what was perhaps taken off here since the last new film, and in how many attempts."""
+    taken, perhaps, attempts = 0, 0, 0
+    for one in removals:
+        if one.renews:
+            taken, perhaps, attempts = 0, 0, 0
+            continue
+        near = _near(here, one.place, reach)
+        taken += one.film if near is True else 0
+        perhaps += one.film if near is not False else 0
+        attempts += near is True and one.film > 0
+    return taken, perhaps, attempts
+
+
+def _near(here: Place, there: Place | None, reach: int) -> bool | None:
+    """Whether two places are within reach of each other; None when their spreads leave it open."""
+    if there is None:
+        return None
+    if here.view != there.view:
+        return False
+    apart, off = hypot(here.x - there.x, here.y - there.y), here.spread + there.spread
+    return None if apart - off <= reach < apart + off else apart <= reach
+
+
+def _clear(here: Place, removals: list[Removal], reading: FilmReading | None, budget: Budget, reach: int) -> int:
+    """The clear that is left: the one that was read less what came off since, or the assumed one less all of it."""
+    if reading is None or reading.clear is None:
+        return budget.clear - _sums(here, removals, reach)[0]
+    since = removals[len(removals) if reading.after is None else reading.after :]
+    if any(one.renews for one in since):
+        return budget.clear - _sums(here, removals, reach)[0]
+    return reading.clear - _sums(here, since, reach)[0]
+
+
+def _bars(
+    budget: Budget,
+    rules: Budgets,
+    surface_class: str,
+    taken: int,
+    clear: int,
+    attempts: int,
+    reading: FilmReading | None,
+) -> str | None:
+    if reading is not None and reading.film is not None and reading.film < rules.no_cut_film:
+        return _(
+            "the whole film is %(film)s µm (%(gauge)s); below %(least)s µm nothing is cut",
+            film=tenths(reading.film), gauge=_(FILM_METHODS[reading.method]), least=tenths(rules.no_cut_film),
+        )  # fmt: skip
+    if taken > budget.most:
+        return _(
+            "%(taken)s µm would be off this spot after %(attempts)s attempts; "
+            "the budget on class %(class)s is %(most)s µm",
+            **{"taken": tenths(taken), "attempts": attempts + 1, "class": surface_class, "most": tenths(budget.most)},
+        )
+    if clear < budget.stay:
+        return _(
+            "%(clear)s µm of clear would stay (%(gauge)s); %(stay)s µm must",
+            clear=tenths(clear), gauge=_gauge(reading), stay=tenths(budget.stay),
+        )  # fmt: skip
+    return None
+
+
+def _gauge(reading: FilmReading | None) -> str:
+    if reading is None or reading.clear is None:
+        return _("assumed, not read")
+    return _(FILM_METHODS[reading.method])
+
+
+def _open_words(outcome: str, taken: int, perhaps: int, budget: Budget, clear: int, reading: FilmReading | None) -> str:
+    told = {"taken": tenths(taken), "perhaps": tenths(perhaps), "most": tenths(budget.most), "clear": tenths(clear),
+            "gauge": _gauge(reading)}  # fmt: skip
+    if outcome == "unsure":
+        return _(
+            "%(taken)s µm are off this spot, perhaps %(perhaps)s of %(most)s µm: place the earlier work finely", **told
+        )
+    return _("%(taken)s of %(most)s µm are off this spot; %(clear)s µm of clear are left (%(gauge)s)", **told)
