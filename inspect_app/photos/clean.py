@@ -21,8 +21,10 @@ from inspect_app.photos.pixels import (
     turn_needed,
     without_baggage,
 )
-from inspect_app.photos.sniff import SEND, Kind, sniff
+from inspect_app.photos.sniff import Kind, sniff
 from inspect_app.photos.whole import Framing, framing
+from inspect_app.words import gettext as _
+from inspect_app.words.figures import figure
 
 # Bounds memory whatever the number of server threads; a third photo waits its turn, which takes a tenth of a second.
 _AT_ONCE = threading.BoundedSemaphore(2)
@@ -39,14 +41,22 @@ def clean(source: BinaryIO | bytes, *, limits: Limits = _DEFAULT) -> Cleaned:
     kind = sniff(data)
     packed = framing(data, kind)
     if packed.scans > limits.max_scans:
-        raise PhotoError(f"The photo is packed in {packed.scans} passes, which no camera does: {SEND}.")
+        raise PhotoError(
+            _(
+                "The photo is packed in %(n)s passes, which no camera does: take a photo, or send a JPEG, PNG, WebP or"
+                " HEIC file.",
+                n=packed.scans,
+            )
+        )
     with _AT_ONCE:
         try:
             picture = _decode(data, kind, packed, limits)
         except PhotoError:
             raise
         except MemoryError as error:
-            raise PhotoError("The photo needs more memory than the server has: send it at a smaller size.") from error
+            raise PhotoError(
+                _("The photo needs more memory than the server has: send it at a smaller size.")
+            ) from error
         except Exception as error:  # decoders fail on damaged files in a dozen ways; all mean the same to the sender
             raise _unreadable(kind, error) from error
         return _derive(picture, kind, limits)
@@ -61,7 +71,8 @@ def _read(source: BinaryIO | bytes, most: int) -> bytes:
         chunks.append(chunk)
         room -= len(chunk)
     if not room:
-        raise PhotoError(f"The photo is larger than {most / 1e6:g} MB: send it at a smaller size.")
+        size = figure(f"{most / 1e6:g}")
+        raise PhotoError(_("The photo is larger than %(size)s MB: send it at a smaller size.", size=size))
     return b"".join(chunks)
 
 
@@ -82,7 +93,12 @@ def _open(data: bytes, kind: Kind) -> Image.Image:
     try:
         return Image.open(io.BytesIO(data), formats=[kind])
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
-        raise PhotoError(f"The photo has far too many pixels: {SEND} of a usual size.") from error
+        raise PhotoError(
+            _(
+                "The photo has far too many pixels: take a photo, or send a JPEG, PNG, WebP or HEIC file of a usual"
+                " size."
+            )
+        ) from error
 
 
 def _check_header(image: Image.Image, kind: Kind, packed: Framing, limits: Limits) -> None:
@@ -90,17 +106,33 @@ def _check_header(image: Image.Image, kind: Kind, packed: Framing, limits: Limit
     most = limits.max_pixels_whole if packed.held_whole else limits.max_pixels
     if pixels > most:
         raise PhotoError(
-            f"The photo has {pixels / 1e6:.0f} million pixels ({image.width} × {image.height}), "
-            f"at most {most / 1e6:.0f} million are taken: send it at a smaller size."
+            _(
+                "The photo has %(n)s million pixels (%(width)s × %(height)s), at most %(most)s million are taken: send"
+                " it at a smaller size.",
+                n=f"{pixels / 1e6:.0f}",
+                width=image.width,
+                height=image.height,
+                most=f"{most / 1e6:.0f}",
+            )
         )
     if kind != "JPEG" and kind != "HEIC" and getattr(image, "is_animated", False):
-        raise PhotoError(f"This is a moving picture, and one frame might not show the flaw: {SEND}.")
+        raise PhotoError(
+            _(
+                "This is a moving picture, and one frame might not show the flaw: take a photo, or send a JPEG, PNG,"
+                " WebP or HEIC file."
+            )
+        )
 
 
 def _unreadable(kind: Kind, error: Exception) -> PhotoError:
-    cut = "truncated" in str(error).lower()
-    what = "is cut off" if cut else "is damaged"
-    return PhotoError(f"The photo {what} and cannot be read as {_name(kind)}: send it again, or take it again.")
+    if "truncated" in str(error).lower():
+        cut = _(
+            "The photo is cut off and cannot be read as %(kind)s: send it again, or take it again.", kind=_name(kind)
+        )
+        return PhotoError(cut)
+    return PhotoError(
+        _("The photo is damaged and cannot be read as %(kind)s: send it again, or take it again.", kind=_name(kind))
+    )
 
 
 def _name(kind: Kind) -> str:

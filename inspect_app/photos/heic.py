@@ -8,6 +8,7 @@ import io
 from PIL import Image
 
 from inspect_app.photos.model import PhotoError
+from inspect_app.words import gettext as _
 
 
 def open_heic(data: bytes) -> Image.Image:
@@ -16,8 +17,10 @@ def open_heic(data: bytes) -> Image.Image:
         from pillow_heif import HeifImageFile
     except ImportError as error:
         raise PhotoError(
-            'This server cannot read HEIC photos: set the camera to JPEG ("most compatible"), '
-            "or have 'lampwalk[heic]' installed on the server."
+            _(
+                'This server cannot read HEIC photos: set the camera to JPEG ("most compatible"), '
+                "or have 'lampwalk[heic]' installed on the server."
+            )
         ) from error
     image: Image.Image = HeifImageFile(io.BytesIO(data))  # type: ignore[no-untyped-call]
     return image

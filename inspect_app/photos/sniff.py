@@ -7,6 +7,8 @@ ISO/IEC 23008-12 for HEIF brands); those of the files that are turned away are f
 from typing import Literal
 
 from inspect_app.photos.model import PhotoError
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
 
 Kind = Literal["JPEG", "PNG", "WEBP", "HEIC"]
 
@@ -14,27 +16,26 @@ _HEIC_STILL = {b"heic", b"heix", b"heim", b"heis"}
 _HEIC_MOVING = {b"hevc", b"hevx", b"hevm", b"hevs", b"msf1"}
 _AVIF = {b"avif", b"avis"}
 _TURNED_AWAY = (
-    (b"GIF8", "a GIF"),
-    (b"%PDF", "a PDF"),
-    (b"II*\x00", "a TIFF or camera raw file"),
-    (b"MM\x00*", "a TIFF or camera raw file"),
-    (b"BM", "a BMP"),
-    (b"PK\x03\x04", "a ZIP archive or office document"),
-    (b"\xff\x0a", "a JPEG XL file"),
-    (b"\x00\x00\x00\x0cJXL ", "a JPEG XL file"),
-    (b"\x00\x00\x00\x0cjP  ", "a JPEG 2000 file"),
-    (b"\x1aE\xdf\xa3", "a video"),
-    (b"\x1f\x8b", "a gzip archive"),
-    (b"\x7fELF", "a program"),
-    (b"MZ", "a program"),
+    (b"GIF8", N_("a GIF")),
+    (b"%PDF", N_("a PDF")),
+    (b"II*\x00", N_("a TIFF or camera raw file")),
+    (b"MM\x00*", N_("a TIFF or camera raw file")),
+    (b"BM", N_("a BMP")),
+    (b"PK\x03\x04", N_("a ZIP archive or office document")),
+    (b"\xff\x0a", N_("a JPEG XL file")),
+    (b"\x00\x00\x00\x0cJXL ", N_("a JPEG XL file")),
+    (b"\x00\x00\x00\x0cjP  ", N_("a JPEG 2000 file")),
+    (b"\x1aE\xdf\xa3", N_("a video")),
+    (b"\x1f\x8b", N_("a gzip archive")),
+    (b"\x7fELF", N_("a program")),
+    (b"MZ", N_("a program")),
 )
 _MARKUP = (
-    (b"<svg", "an SVG drawing"),
-    (b"<!doctype html", "a web page"),
-    (b"<html", "a web page"),
-    (b"<?xml", "an XML file"),
+    (b"<svg", N_("an SVG drawing")),
+    (b"<!doctype html", N_("a web page")),
+    (b"<html", N_("a web page")),
+    (b"<?xml", N_("an XML file")),
 )
-SEND = "take a photo, or send a JPEG, PNG, WebP or HEIC file"
 
 
 def sniff(data: bytes) -> Kind:
@@ -43,7 +44,7 @@ def sniff(data: bytes) -> Kind:
     Raises PhotoError naming what it is instead, when that can be told.
     """
     if not data:
-        raise PhotoError("The photo is empty (0 bytes): take it again.")
+        raise PhotoError(_("The photo is empty (0 bytes): take it again."))
     if data.startswith(b"\xff\xd8\xff"):
         return "JPEG"
     if data.startswith(b"\x89PNG\r\n\x1a\n"):
@@ -52,7 +53,12 @@ def sniff(data: bytes) -> Kind:
         return "WEBP"
     if data[4:8] == b"ftyp":
         return _sniff_boxes(data)
-    raise PhotoError(f"This file is {_instead(data)}, not a photo: {SEND}.")
+    raise PhotoError(
+        _(
+            "This file is %(kind)s, not a photo: take a photo, or send a JPEG, PNG, WebP or HEIC file.",
+            kind=_(_instead(data)),
+        )
+    )
 
 
 def _sniff_boxes(data: bytes) -> Kind:
@@ -60,12 +66,19 @@ def _sniff_boxes(data: bytes) -> Kind:
     end = min(int.from_bytes(data[:4], "big"), 256)
     brands = {data[8:12]} | {data[at : at + 4] for at in range(16, end, 4)}
     if data[8:12] in _HEIC_MOVING:
-        raise PhotoError(f"This is a moving picture (HEIC sequence), not a photo: {SEND}.")
+        raise PhotoError(
+            _(
+                "This is a moving picture (HEIC sequence), not a photo: take a photo, or send a JPEG, PNG, WebP or HEIC"
+                " file."
+            )
+        )
     if brands & _AVIF:
-        raise PhotoError(f"This is an AVIF file, which is not taken here: {SEND}.")
+        raise PhotoError(
+            _("This is an AVIF file, which is not taken here: take a photo, or send a JPEG, PNG, WebP or HEIC file.")
+        )
     if brands & _HEIC_STILL:
         return "HEIC"
-    raise PhotoError(f"This is a video, not a photo: {SEND}.")
+    raise PhotoError(_("This is a video, not a photo: take a photo, or send a JPEG, PNG, WebP or HEIC file."))
 
 
 def _instead(data: bytes) -> str:
@@ -76,4 +89,4 @@ def _instead(data: bytes) -> str:
     for mark, words in _MARKUP:
         if start.startswith(mark) or (mark == b"<svg" and start.startswith(b"<") and mark in start):
             return words
-    return "of an unknown kind"
+    return N_("of an unknown kind")

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Literal, get_args
 
 from inspect_app.photos.model import Cleaned, Stored, StoreError
+from inspect_app.words import gettext as _
 
 Size = Literal["full", "600", "thumb"]
 _SHA = re.compile(r"[0-9a-f]{64}")
@@ -40,8 +41,11 @@ class Store:
         except OSError as error:
             self._forget(stored.sha)
             raise StoreError(
-                f"The photo could not be kept on the server ({error.strerror or error}): it stays on the tablet; "
-                "tell whoever looks after the server, and it will be sent again."
+                _(
+                    "The photo could not be kept on the server (%(why)s): it stays on the tablet; tell whoever looks"
+                    " after the server, and it will be sent again.",
+                    why=error.strerror or error,
+                )
             ) from error
         return stored
 

@@ -19,6 +19,7 @@ from inspect_app.serving.intake import head
 from inspect_app.serving.limits import Limits
 from inspect_app.serving.outlet import FILE_HEADER, header_lines, send_answer
 from inspect_app.serving.refusal import Answer, Receive, Scope, Send, broken, failure
+from inspect_app.words import gettext as _
 
 log = logging.getLogger("lampwalk.serving")
 
@@ -81,7 +82,7 @@ async def send_file(scope: Scope, receive: Receive, send: Send, answer: Answer, 
         file = await asyncio.to_thread(_open, data_dir, relative)
     except FileNotFoundError:
         log.error("%r was handed over for %r but is not in the data folder", relative, scope["path"])
-        await send_answer(scope, send, failure(404, "not_found", "This file is not on the server any more."), limits)
+        await send_answer(scope, send, failure(404, "not_found", _("This file is not on the server any more.")), limits)
         return
     except (OutsideError, OSError) as fault:
         log.error("%r was handed over for %r and cannot be sent: %r", relative, scope["path"], fault)
@@ -105,7 +106,7 @@ async def _send_open_file(
     size = os.fstat(file.fileno()).st_size
     span = span_for(scope, answer, size)
     if span is None:
-        refusal = failure(416, "range_outside", "The part asked for lies outside this file.")
+        refusal = failure(416, "range_outside", _("The part asked for lies outside this file."))
         refusal = replace(refusal, headers=(*refusal.headers, ("content-range", f"bytes */{size}")))
         await send_answer(scope, send, refusal, limits)
         return

@@ -8,6 +8,14 @@ from typing import IO
 
 from inspect_app.serving.limits import MB, Limits
 from inspect_app.serving.refusal import Gone, Receive, Refusal, Scope
+from inspect_app.words import N_
+
+TOO_LARGE = {
+    "photo": N_("This photo is larger than the %(size)s the server takes; send a smaller one."),
+    "file": N_("This file is larger than the %(size)s the server takes; send a smaller one."),
+    "JSON body": N_("This JSON body is larger than the %(size)s the server takes; send a smaller one."),
+    "form": N_("This form is larger than the %(size)s the server takes; send a smaller one."),
+}
 
 
 @dataclass(kw_only=True)
@@ -74,14 +82,15 @@ class Intake:
                     await self._add(parcel, message.get("body", b""), name, cap)
                     more = message.get("more_body", False)
         except TimeoutError:
-            text = "The upload stopped before it was complete; it is still on this device and can be sent again."
+            text = N_("The upload stopped before it was complete; it is still on this device and can be sent again.")
             raise Refusal(408, "upload_stalled", text) from None
 
     async def _add(self, parcel: Parcel, data: bytes, name: str, cap: int) -> None:
         if parcel.size + len(data) > cap:
             raise _too_large(name, cap)
         if self.held + len(data) > self.limits.all_bodies_bytes:
-            raise Refusal(503, "server_busy", "The server is receiving too many uploads; send this again in a minute.")
+            text = N_("The server is receiving too many uploads; send this again in a minute.")
+            raise Refusal(503, "server_busy", text)
         parcel.size += len(data)
         self.held += len(data)
         if parcel.size <= self.limits.spool_bytes:
@@ -93,4 +102,4 @@ class Intake:
 
 def _too_large(name: str, cap: int) -> Refusal:
     size = f"{cap / MB:g} MB" if cap >= MB else f"{cap} bytes"
-    return Refusal(413, "too_large", f"This {name} is larger than the {size} the server takes; send a smaller one.")
+    return Refusal(413, "too_large", TOO_LARGE[name], size=size)

@@ -8,12 +8,13 @@ import uvicorn
 from inspect_app.serving.limits import KB, Limits
 from inspect_app.serving.protocol import guarded
 from inspect_app.serving.refusal import Receive, Refusal, Scope, Send
+from inspect_app.words import N_
 
 # Everything is open to anyone in the network and costs nothing to make: few connections and small requests will do.
 LIMITS = Limits(connections=60, head_bytes=16 * KB, keep_alive_s=5)
 
-NOT_HERE = Refusal(404, "not_found", "Only the certificate is handed out here; go back to the first page.")
-ONLY_READ = Refusal(405, "only_read", "This address is for reading only.")
+NOT_HERE = Refusal(404, "not_found", N_("Only the certificate is handed out here; go back to the first page."))
+ONLY_READ = Refusal(405, "only_read", N_("This address is for reading only."))
 SECURITY = (
     (b"content-security-policy", b"default-src 'none'; style-src 'self'; img-src 'self'; base-uri 'none'; "
      b"form-action 'none'; frame-ancestors 'none'"),

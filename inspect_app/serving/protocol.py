@@ -10,6 +10,7 @@ import os
 import socket
 import struct
 from contextlib import suppress
+from gettext import NullTranslations
 from typing import ClassVar
 
 from uvicorn.protocols.http.httptools_impl import STATUS_LINE, HttpToolsProtocol
@@ -17,6 +18,8 @@ from uvicorn.protocols.http.httptools_impl import STATUS_LINE, HttpToolsProtocol
 from inspect_app.serving.gate import Gate
 from inspect_app.serving.limits import Limits
 from inspect_app.serving.refusal import Refusal
+from inspect_app.serving.speech import SILENT, Tongue
+from inspect_app.words import N_, speaking
 
 # A body cut into crumbs costs a callback each: beyond this many chunks they must hold this much on average.
 FREE_CHUNKS = 256
@@ -25,12 +28,12 @@ CRUMB_BYTES = 64
 # struct linger: on, for no time at all (two shorts on Windows, two ints elsewhere)
 RESET_ON_CLOSE = struct.pack("hh" if os.name == "nt" else "ii", 1, 0)
 
-BAD_REQUEST = Refusal(400, "bad_request", "This is not a request the server understands.")
-STOPPING = Refusal(503, "server_stopping", "The server is being stopped; send this again in a minute.")
-LATE = Refusal(408, "request_incomplete", "The request did not arrive completely in time; send it again.")
-FULL = Refusal(503, "server_busy", "The server has all the connections it can take; try again in a minute.")
-LONG_HEAD = Refusal(431, "header_too_large", "The header of this request is too large; clear this site's cookies.")
-CRUMBS = Refusal(400, "bad_request", "The body of this request is cut into too many tiny pieces.")
+BAD_REQUEST = Refusal(400, "bad_request", N_("This is not a request the server understands."))
+STOPPING = Refusal(503, "server_stopping", N_("The server is being stopped; send this again in a minute."))
+LATE = Refusal(408, "request_incomplete", N_("The request did not arrive completely in time; send it again."))
+FULL = Refusal(503, "server_busy", N_("The server has all the connections it can take; try again in a minute."))
+LONG_HEAD = Refusal(431, "header_too_large", N_("The header of this request is too large; clear this site's cookies."))
+CRUMBS = Refusal(400, "bad_request", N_("The body of this request is cut into too many tiny pieces."))
 
 
 class GuardedProtocol(HttpToolsProtocol):
@@ -38,6 +41,7 @@ class GuardedProtocol(HttpToolsProtocol):
 
     limits: ClassVar[Limits]
     gate: ClassVar[Gate]
+    tongue: ClassVar["staticmethod[[str], NullTranslations | None]"]
     raw: asyncio.Transport  # down to the socket; under TLS another than `transport`
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
@@ -108,7 +112,8 @@ class GuardedProtocol(HttpToolsProtocol):
 
     def refuse(self, refusal: Refusal) -> None:
         """Answer without the application, and close."""
-        self.transport.write(on_the_wire(refusal, self.server_state.default_headers))
+        with speaking(self.tongue("")):  # nobody knows yet who asks
+            self.transport.write(on_the_wire(refusal, self.server_state.default_headers))
         self.transport.close()
         if not self._between_requests():  # whoever waits for the rest of its body need not wait any longer
             self.cycle.disconnected = True
@@ -172,6 +177,6 @@ def reset_on_close(transport: asyncio.Transport) -> None:
         transport.get_extra_info("socket").setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, RESET_ON_CLOSE)
 
 
-def guarded(limits: Limits) -> type[GuardedProtocol]:
+def guarded(limits: Limits, tongue: Tongue = SILENT) -> type[GuardedProtocol]:
     """Return a protocol class for one server, with its own gate."""
-    return type("Guarded", (GuardedProtocol,), {"limits": limits, "gate": Gate(limits)})
+    return type("Guarded", (GuardedProtocol,), {"limits": limits, "gate": Gate(limits), "tongue": staticmethod(tongue)})

@@ -5,6 +5,8 @@ from collections.abc import Awaitable, Callable, MutableMapping
 from dataclasses import dataclass
 from typing import Any
 
+from inspect_app.words import gettext as _
+
 Scope = MutableMapping[str, Any]
 Message = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[Message]]
@@ -25,17 +27,18 @@ class Answer:
 
 
 class Refusal(Exception):
-    """A request the shell turns down by itself: `status`, a short `code`, one sentence."""
+    """A request the shell turns down by itself: `status`, a short `code`, one sentence in English with its values."""
 
-    def __init__(self, status: int, code: str, message: str) -> None:
-        super().__init__(message)
+    def __init__(self, status: int, code: str, message: str, **values: object) -> None:
+        super().__init__(message % values if values else message)
         self.status = status
         self.code = code
         self.message = message
+        self.values = values
 
     def answer(self) -> Answer:
-        """Return the refusal as an answer."""
-        return failure(self.status, self.code, self.message)
+        """Return the refusal as an answer, in the language now spoken."""
+        return failure(self.status, self.code, _(self.message, **self.values))
 
 
 class Gone(Exception):
@@ -51,5 +54,5 @@ def failure(status: int, code: str, message: str) -> Answer:
 
 def broken() -> Answer:
     """Return the answer for a fault of ours; what happened is in the log."""
-    message = "The server made a mistake with this request; try once more, and tell whoever looks after it."
+    message = _("The server made a mistake with this request; try once more, and tell whoever looks after it.")
     return failure(500, "server_fault", message)

@@ -20,6 +20,7 @@ from inspect_app.serving.leaflet import Leaflet, hand_out_config
 from inspect_app.serving.limits import Limits
 from inspect_app.serving.protocol import guarded
 from inspect_app.serving.shell import Hook, Shell, wrap
+from inspect_app.serving.speech import SILENT, Tongue
 
 if TYPE_CHECKING:
     from inspect_app.serving.tls.context import Credentials
@@ -76,14 +77,15 @@ def serve(
     limits: Limits | None = None,
     tls: "Credentials | None" = None,
     leaflet: Leaflet | None = None,
+    tongue: Tongue = SILENT,
 ) -> int:
     """Serve a WSGI application, or what a factory without arguments makes, until SIGINT or SIGTERM.
 
     The port is taken before the factory is called; port 0 takes any free one. With `tls` it speaks https, with
-    `leaflet` its pages are handed out by plain http on a port of theirs. `ready(port)` is called once requests are
-    answered. On a stop signal running requests get `limits.stop_s` seconds to finish, then `on_stop` runs. Returns the
-    exit code: 0, or 1 with one sentence on stderr when a port cannot be had. What the factory or `on_start` raises is
-    raised here.
+    `leaflet` its pages are handed out by plain http on a port of theirs. `tongue` tells from a Cookie header in which
+    language the server itself answers. `ready(port)` is called once requests are answered. On a stop signal running
+    requests get `limits.stop_s` seconds to finish, then `on_stop` runs. Returns the exit code: 0, or 1 with one
+    sentence on stderr when a port cannot be had. What the factory or `on_start` raises is raised here.
     """
     limits = limits or Limits()
     with ExitStack() as stack:
@@ -93,7 +95,9 @@ def serve(
         except CannotListenError as problem:
             print(problem, file=sys.stderr)
             return 1
-        shell = wrap(_application(app), limits=limits, data_dir=data_dir, on_start=on_start, on_stop=on_stop)
+        shell = wrap(
+            _application(app), limits=limits, data_dir=data_dir, on_start=on_start, on_stop=on_stop, tongue=tongue
+        )
         with _own_signals():
             _run(_Server(_config(shell, limits, tls), ready, handed), listener, shell)
     if shell.busy:
@@ -106,7 +110,12 @@ def serve(
 
 @contextmanager
 def running(
-    app: Callable[..., Any], *, data_dir: Path | str, limits: Limits | None = None, tls: "Credentials | None" = None
+    app: Callable[..., Any],
+    *,
+    data_dir: Path | str,
+    limits: Limits | None = None,
+    tls: "Credentials | None" = None,
+    tongue: Tongue = SILENT,
 ) -> Iterator[str]:
     """Serve on a free port of this machine from a thread, for tests; yield the address without a trailing slash.
 
@@ -115,7 +124,7 @@ def running(
     limits = limits or Limits()
     up = threading.Event()
     with listen("127.0.0.1", 0) as listener:
-        shell = wrap(_application(app), limits=limits, data_dir=data_dir)
+        shell = wrap(_application(app), limits=limits, data_dir=data_dir, tongue=tongue)
         server = _Server(_config(shell, limits, tls), lambda _port: up.set())
         thread = threading.Thread(target=_run, args=(server, listener, shell), daemon=True)
         thread.start()
@@ -169,18 +178,18 @@ def _config(shell: Shell, limits: Limits, tls: "Credentials | None") -> uvicorn.
         # Addresses in the log, paths and queries not; and nobody's X-Forwarded-For is believed.
         log_config=None, log_level="warning", access_log=False, proxy_headers=False, server_header=False,
         timeout_keep_alive=limits.keep_alive_s, timeout_graceful_shutdown=limits.stop_s,
-        timeout_notify=limits.certificate_s, **_connections(limits, tls),
+        timeout_notify=limits.certificate_s, **_connections(shell, limits, tls),
     )  # fmt: skip
 
 
-def _connections(limits: Limits, tls: "Credentials | None") -> dict[str, Any]:
+def _connections(shell: Shell, limits: Limits, tls: "Credentials | None") -> dict[str, Any]:
     if tls is None:
-        return {"http": guarded(limits)}
+        return {"http": guarded(limits, shell.tongue)}
     from inspect_app.serving.tls.context import look_after
     from inspect_app.serving.tls.door import secured
 
     # uvicorn is not told of TLS: it sees plain connections whose class speaks it.
-    return {"http": secured(limits, tls), "callback_notify": partial(look_after, tls)}
+    return {"http": secured(limits, tls, shell.tongue), "callback_notify": partial(look_after, tls)}
 
 
 def _run(server: uvicorn.Server, listener: socket.socket, shell: Shell) -> None:

@@ -7,10 +7,13 @@ from pathlib import Path
 
 from inspect_app.serving.bridge import Bridge, WSGIApp
 from inspect_app.serving.files import send_file
-from inspect_app.serving.intake import Intake
+from inspect_app.serving.intake import Intake, head
 from inspect_app.serving.limits import Limits
 from inspect_app.serving.outlet import FILE_HEADER, send_answer, send_refusal
 from inspect_app.serving.refusal import Answer, Gone, Receive, Refusal, Scope, Send, broken, failure
+from inspect_app.serving.speech import SILENT, Tongue
+from inspect_app.words import N_, speaking
+from inspect_app.words import gettext as _
 
 log = logging.getLogger("lampwalk.serving")
 Hook = Callable[[], object]
@@ -23,21 +26,29 @@ def wrap(
     data_dir: Path | str | None = None,
     on_start: Hook | None = None,
     on_stop: Hook | None = None,
+    tongue: Tongue = SILENT,
 ) -> "Shell":
     """Wrap a WSGI application so that no slow client can hold one of its threads.
 
     `data_dir` is the folder whose files the application may hand over by `X-Lampwalk-File`; without it none. `on_start`
-    runs before the first request, `on_stop` once after the last. Returns an ASGI 3 application (HTTP and lifespan).
+    runs before the first request, `on_stop` once after the last. `tongue` tells from a Cookie header in which language
+    the shell itself answers. Returns an ASGI 3 application (HTTP and lifespan).
     """
     folder = Path(data_dir) if data_dir is not None else None
-    return Shell(wsgi_app, limits or Limits(), folder, on_start, on_stop)
+    return Shell(wsgi_app, limits or Limits(), folder, on_start, on_stop, tongue)
 
 
 class Shell:
     """An ASGI 3 application; made by `wrap`."""
 
     def __init__(
-        self, wsgi_app: WSGIApp, limits: Limits, data_dir: Path | None, on_start: Hook | None, on_stop: Hook | None
+        self,
+        wsgi_app: WSGIApp,
+        limits: Limits,
+        data_dir: Path | None,
+        on_start: Hook | None,
+        on_stop: Hook | None,
+        tongue: Tongue,
     ) -> None:
         self.limits = limits
         self.start_fault: Exception | None = None
@@ -45,12 +56,14 @@ class Shell:
         self._intake = Intake(limits)
         self._bridge = Bridge(wsgi_app, limits)
         self._on_start = on_start
+        self.tongue = tongue
         self._on_stop = on_stop
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Serve one ASGI scope."""
         if scope["type"] == "http":
-            await self._serve(scope, receive, send)
+            with speaking(self.tongue(head(scope, b"cookie"))):
+                await self._serve(scope, receive, send)
         elif scope["type"] == "lifespan":
             await self._live(receive, send)
         elif scope["type"] == "websocket":
@@ -74,7 +87,7 @@ class Shell:
         except Gone:
             return
         except asyncio.CancelledError:  # only the end of the time for stopping does this
-            answer = failure(503, "server_stopping", "The server is being stopped; send this again in a minute.")
+            answer = failure(503, "server_stopping", _("The server is being stopped; send this again in a minute."))
         except Refusal as refusal:
             log.warning("%s %r refused: %s", scope["method"], scope["path"], refusal)
             await send_refusal(scope, receive, send, refusal.answer(), self.limits)
@@ -92,7 +105,8 @@ class Shell:
             parcel = await self._intake.take(scope, receive)
         except OSError:
             log.exception("the body of %r could not be stored", scope["path"])
-            raise Refusal(503, "server_busy", "The server could not store this upload; send it again later.") from None
+            text = N_("The server could not store this upload; send it again later.")
+            raise Refusal(503, "server_busy", text) from None
         try:
             return await self._bridge.run(scope, parcel)
         except Exception:

@@ -13,13 +13,15 @@ from inspect_app.serving.gate import Gate
 from inspect_app.serving.limits import KB, Limits
 from inspect_app.serving.protocol import GuardedProtocol, on_the_wire, reset_on_close
 from inspect_app.serving.refusal import Refusal
+from inspect_app.serving.speech import SILENT, Tongue
 from inspect_app.serving.tls.context import Credentials
+from inspect_app.words import N_, speaking
 
 # asyncio would take 256 kB for each connection at once, and let half a megabyte wait for a slow reader twice over.
 READ_BYTES = 64 * KB
 WAIT_BYTES = 64 * KB
 
-SPEAK_TLS = Refusal(400, "https_only", "This address speaks https; put https:// before it.")
+SPEAK_TLS = Refusal(400, "https_only", N_("This address speaks https; put https:// before it."))
 
 
 class SecuredProtocol(GuardedProtocol):
@@ -89,7 +91,8 @@ class TlsDoor(SSLProtocol):
         first = bytes(self.get_buffer(1)[:1]) if self._silent else b""
         self.moved, self._silent = self.loop.time(), False
         if first.isalpha() and first.isupper():
-            self.raw.write(on_the_wire(SPEAK_TLS, self._state_of_server.default_headers))
+            with speaking(self.inside.tongue("")):
+                self.raw.write(on_the_wire(SPEAK_TLS, self._state_of_server.default_headers))
             self.raw.close()
             return
         super().buffer_updated(nbytes)
@@ -124,8 +127,8 @@ class TlsDoor(SSLProtocol):
         self.raw.abort()
 
 
-def secured(limits: Limits, credentials: Credentials) -> type[TlsDoor]:
+def secured(limits: Limits, credentials: Credentials, tongue: Tongue = SILENT) -> type[TlsDoor]:
     """Return a class for the connections of one server, with its own gate."""
     gate = Gate(limits)
-    inside = type("Secured", (SecuredProtocol,), {"limits": limits, "gate": gate})
+    inside = type("Secured", (SecuredProtocol,), {"limits": limits, "gate": gate, "tongue": staticmethod(tongue)})
     return type("Door", (TlsDoor,), {"limits": limits, "gate": gate, "credentials": credentials, "inside": inside})
