@@ -88,6 +88,7 @@ class Secured:
 
 
 def _serve_plain(asked: argparse.Namespace, app: Flask) -> int:
+    from inspect_app.rooms.tongue import of_cookies
     from inspect_app.serving import serve
 
     def ready(port: int) -> None:
@@ -95,10 +96,14 @@ def _serve_plain(asked: argparse.Namespace, app: Flask) -> int:
         print(f"Lampwalk serves {asked.data} at http://{asked.host}:{port}", flush=True)
 
     house = app.extensions["lampwalk"]
-    return serve(app.wsgi_app, asked.host, asked.port, data_dir=asked.data, on_start=house.open, ready=ready)
+    return serve(
+        app.wsgi_app, asked.host, asked.port, data_dir=asked.data, on_start=house.open, ready=ready,
+        tongue=of_cookies(app),
+    )  # fmt: skip
 
 
 def _serve_tls(asked: argparse.Namespace, app: Flask) -> int:
+    from inspect_app.rooms.tongue import of_cookies
     from inspect_app.serving import Leaflet, serve
     from inspect_app.serving.tls import TlsFault, origin
 
@@ -124,7 +129,7 @@ def _serve_tls(asked: argparse.Namespace, app: Flask) -> int:
     leaflet = Leaflet(port=_http_port(asked), make=make) if secured.authority else None
     return serve(
         app.wsgi_app, asked.host, asked.port, data_dir=asked.data, on_start=house.open, ready=ready,
-        tls=secured.credentials, leaflet=leaflet,
+        tls=secured.credentials, leaflet=leaflet, tongue=of_cookies(app),
     )  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from inspect_app.journal import chain, project
 from inspect_app.journal.events import PLANT, SERVER, Answer, Incoming, Refusal, Resolved, Stored, canonical
 from inspect_app.journal.moment import Head, Moment
 from inspect_app.journal.resolve import RESOLVERS
+from inspect_app.journal.speech import Speech
 from inspect_app.journal.store import one, put
 from inspect_app.journal.writing import Flag, Versions, Writing
 from inspect_app.trade import lifecycle
@@ -24,14 +25,16 @@ INSERT = f"INSERT INTO events ({', '.join(chain.COVERED)}, hash) VALUES ({', '.j
 class Appender:
     """Applies events one by one between the beginning and the end of a commit."""
 
-    def __init__(self, versions: Versions, clock: Callable[[], int]):
+    def __init__(self, versions: Versions, clock: Callable[[], int], speech: Speech):
         self._versions = versions
+        self._speech = speech
         self._clock = clock
         self._table = lifecycle.builtin()
         self._moment: Moment
 
     def begin(self, db: sqlite3.Connection, events: Iterable[Incoming]) -> None:
         """Open a commit that is going to write these events."""
+        self._speech.begin(db)
         self._moment = Moment(db)
         self._moment.look_up(events)
 
@@ -69,6 +72,7 @@ class Appender:
     def _project(self, db: sqlite3.Connection, stored: Stored) -> None:
         project.copy(db, stored)
         self._moment.written(stored)
+        self._speech.written(stored)
         if stored.stream != PLANT and project.units.needs_count(db, stored):
             self._moment.count_later(stored.unit, stored.n)
 

@@ -8,13 +8,15 @@ from typing import Annotated, Any, Literal, TypeGuard
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 from pydantic_core import PydanticCustomError
 
+from inspect_app.words import N_
+
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0e-\x1f\x7f]")  # C0 of ISO/IEC 6429, but for tabs and the ways to break a line
 
 
 def _as_written(text: str) -> str:
     if _UNPRINTABLE.search(text):
         raise PydanticCustomError(
-            "unprintable", "it holds a character that cannot be written or printed; write it again by hand"
+            "unprintable", N_("it holds a character that cannot be written or printed; write it again by hand")
         )
     return text
 
@@ -30,7 +32,7 @@ LAST_DAY = 4_102_444_799_999  # the end of 2099; a slip on a date field can be t
 
 def _near(day: int) -> int:
     if day > LAST_DAY:
-        raise PydanticCustomError("far_day", "this day lies after the year 2099; choose it again")
+        raise PydanticCustomError("far_day", N_("this day lies after the year 2099; choose it again"))
     return day
 
 
@@ -50,7 +52,7 @@ HERE = ("wipe", "hand_polish")  # what an inspector does with the cloth in hand;
 def _done_here(how: Any) -> Any:
     if how not in HERE:
         raise PydanticCustomError(
-            "here", "only 'wipe' and 'hand_polish' are done on the spot; send anything more to rework"
+            "here", N_("only 'wipe' and 'hand_polish' are done on the spot; send anything more to rework")
         )
     return how
 

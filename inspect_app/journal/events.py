@@ -12,6 +12,9 @@ import orjson
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, ValidationError
 
 from inspect_app.journal.bodies import UNIT_BODIES, Body, Id, Key, Time, Written
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
+from inspect_app.words.faults import fault
 
 PLANT = "plant"  # the stream of the plant itself
 SERVER = "server"  # the author of what the server works out for itself
@@ -192,7 +195,7 @@ def read_envelope(raw: Any) -> Envelope:
     try:
         return Envelope.model_validate(raw)
     except ValidationError as error:
-        raise Refusal("malformed", _sentence(error, "event")) from None
+        raise Refusal("malformed", _sentence(error, _("event"))) from None
 
 
 def read_body(event_type: str, raw: dict[str, Any]) -> Body:
@@ -203,7 +206,8 @@ def read_body(event_type: str, raw: dict[str, Any]) -> Body:
     shape = UNIT_BODIES.get(event_type)
     if shape is None:
         raise Refusal(
-            "unknown_event", f"'{event_type}' is not an event this server knows; update the tablet or the server."
+            "unknown_event",
+            _("'%(event)s' is not an event this server knows; update the tablet or the server.", event=event_type),
         )
     try:
         return shape.model_validate(raw)
@@ -211,29 +215,36 @@ def read_body(event_type: str, raw: dict[str, Any]) -> Body:
         raise Refusal("malformed", _sentence(error, event_type)) from None
 
 
+OBJECT = N_("'%(field)s' in %(where)s must be an object")
 IN_WORDS = {
-    "missing": "is missing",
-    "extra_forbidden": "is not known here",
-    "model_type": "must be an object",
-    "dict_type": "must be an object",
-    "list_type": "must be a list",
-    "int_type": "must be a whole number",
-    "bool_type": "must be true or false",
-    "string_type": "must be a text",
-    "string_unicode": "must be a text of whole letters",
-    "string_pattern_mismatch": "is not written as it must be",
+    "missing": N_("'%(field)s' in %(where)s is missing"),
+    "extra_forbidden": N_("'%(field)s' in %(where)s is not known here"),
+    "model_type": OBJECT,
+    "dict_type": OBJECT,
+    "list_type": N_("'%(field)s' in %(where)s must be a list"),
+    "int_type": N_("'%(field)s' in %(where)s must be a whole number"),
+    "bool_type": N_("'%(field)s' in %(where)s must be true or false"),
+    "string_type": N_("'%(field)s' in %(where)s must be a text"),
+    "string_unicode": N_("'%(field)s' in %(where)s must be a text of whole letters"),
+    "string_pattern_mismatch": N_("'%(field)s' in %(where)s is not written as it must be"),
 }
 
 
 def _sentence(error: ValidationError, where: str) -> str:
     """Say the first fault. Private words are not told again: a refusal is kept, and they must be able to be forgotten."""
-    first = error.errors(include_url=False, include_context=False)[0]
-    name = ".".join(str(part) for part in first["loc"])[:60] or "the event"
+    first = error.errors(include_url=False)[0]
+    name = ".".join(str(part) for part in first["loc"])[:60] or _("the event")
     words = IN_WORDS.get(first["type"])
-    said = f" {words}" if words else f": {first['msg'][0].lower()}{first['msg'][1:]}"
+    if words is not None:
+        said = _(words, field=name, where=where)
+    else:
+        said = _("'%(field)s' in %(where)s: %(fault)s", field=name, where=where, fault=fault(first))
     got = first.get("input")
-    shown = "" if isinstance(got, dict) or "private" in first["loc"] else f" (got {_short(got)})"
-    return printable(f"'{name}' in {where}{said}{shown}.".replace("\n", " "))
+    if isinstance(got, dict) or "private" in first["loc"]:
+        whole = _("%(fault)s.", fault=said)
+    else:
+        whole = _("%(fault)s (got %(got)s).", fault=said, got=_short(got))
+    return printable(whole.replace("\n", " "))
 
 
 def _short(got: Any) -> str:

@@ -32,6 +32,7 @@ from inspect_app.journal.events import (
 from inspect_app.journal.folder import Folder
 from inspect_app.journal.notes import Statement
 from inspect_app.journal.queries import people
+from inspect_app.journal.speech import Speech
 from inspect_app.journal.tickets import Ticket, TicketOffice, secret
 from inspect_app.journal.writer import Note, Writer
 from inspect_app.journal.writing import Versions
@@ -60,7 +61,8 @@ class Journal:
             self.versions = Versions({}, {})
             self.read = store.Readers(self.folder.database)
             self.tickets = TicketOffice(secret(self.folder.path, "tickets.key"))
-            self._writer = Writer(store.connect(self.folder.database), Appender(self.versions, clock))
+            self.speech = Speech()
+            self._writer = Writer(store.connect(self.folder.database), Appender(self.versions, clock, self.speech))
         except BaseException:
             self.folder.release()
             raise
@@ -116,11 +118,12 @@ class Journal:
         outside = people.shut_out(self.read(), (ticket.tablet for ticket in tickets.values()))
         answers: dict[int, Answer] = {}
         good: list[tuple[int, Incoming]] = []
-        for index, raw in enumerate(raw_events):
-            try:
-                good.append((index, self._incoming(raw, tickets, outside, received, vouched)))
-            except Refusal as refusal:
-                answers[index] = self._keep_malformed(raw, refusal, tablet, received)
+        with self.speech.spoken(self.read()):  # why something is refused is kept
+            for index, raw in enumerate(raw_events):
+                try:
+                    good.append((index, self._incoming(raw, tickets, outside, received, vouched)))
+                except Refusal as refusal:
+                    answers[index] = self._keep_malformed(raw, refusal, tablet, received)
         if good or note:
             written = self._writer.submit([event for _, event in good], _noting(*note) if note else None)
             for (index, _), answer in zip(good, written, strict=True):

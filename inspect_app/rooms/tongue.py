@@ -7,14 +7,16 @@ the plant's.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import suppress
+from gettext import NullTranslations
 from pathlib import Path
 from typing import Any
 
 from babel.core import Locale, UnknownLocaleError
 from flask import Flask, Response, abort, current_app, request, url_for
 from flask_babel import Babel
+from werkzeug.http import parse_cookie
 
 from inspect_app.journal.queries import setup
 from inspect_app.rooms.house import reader
@@ -29,7 +31,9 @@ USUAL_FORMATS = "en_GB"
 
 def attach(app: Flask, data_dir: Path) -> None:
     """Read the languages; let templates and requests speak."""
-    app.extensions[KEPT] = languages(data_dir / FOLDER)
+    app.extensions[KEPT] = found = languages(data_dir / FOLDER)
+    speech = app.extensions["lampwalk"].journal.speech  # what the journal keeps is in the plant's language
+    speech.languages = {key: one.translations for key, one in found.items() if key != ENGLISH}
     Babel(app, locale_selector=formats)
     app.jinja_env.add_extension("jinja2.ext.i18n")
     app.jinja_env.install_gettext_callables(gettext, ngettext, newstyle=False)  # type: ignore[attr-defined]
@@ -61,6 +65,21 @@ def formats() -> str:
         with suppress(UnknownLocaleError, ValueError):
             return str(Locale.parse(asked))
     return USUAL_FORMATS
+
+
+def of_cookies(app: Flask) -> Callable[[str], NullTranslations | None]:
+    """Tell from a Cookie header in which language the server answers by itself; the plant's when it does not say."""
+    there: Mapping[str, Language] = app.extensions[KEPT]
+    speech = app.extensions["lampwalk"].journal.speech
+
+    def spoken(header: str) -> NullTranslations | None:
+        key = parse_cookie(header).get("language", "")
+        if key in there:
+            return None if key == ENGLISH else there[key].translations
+        found: NullTranslations | None = speech.plants()
+        return found
+
+    return spoken
 
 
 def script_of(spoken: Language) -> str | None:

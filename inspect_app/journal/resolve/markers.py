@@ -14,6 +14,7 @@ from inspect_app.journal.resolve.judgement import place, verdict
 from inspect_app.journal.resolve.planning import awaits_word, begun, leave, plan_markers
 from inspect_app.journal.store import one
 from inspect_app.journal.writing import Flag, Writing
+from inspect_app.words import gettext as _
 
 SPOT = ("view", "zone", "x", "y", "spread")
 
@@ -25,7 +26,7 @@ def marker_made(w: Writing, event: Incoming) -> Resolved:
     late = w.late(event, unit)
     w.hold(event, "marker", "none")
     if one(w.db, "SELECT id FROM markers WHERE id = ?", (event.body.marker,)):
-        raise Refusal("marker_exists", "A marker with this id was made before.", 409)
+        raise Refusal("marker_exists", _("A marker with this id was made before."), 409)
     values = _judged(w, event, unit, _as_made(event), event.body.walk)
     values["tag"] = _free_tag(w, event)
     values["escape"] = bool(late)
@@ -34,7 +35,7 @@ def marker_made(w: Writing, event: Incoming) -> Resolved:
         return Resolved(
             outcome="flagged",
             values=values,
-            reason=f"{values['tag']} arrived after the unit was signed; it is kept as an escape.",
+            reason=_("%(tag)s arrived after the unit was signed; it is kept as an escape.", tag=values["tag"]),
         )
     return Resolved(
         values=values,
@@ -73,13 +74,17 @@ def _judged(w: Writing, event: Incoming, unit: sqlite3.Row, found: dict[str, Any
     catalogue = w.catalogue(event.catalogue)
     kind = catalogue.kinds.get(found["kind"])
     if kind is None:
-        raise Refusal("no_kind", f"'{found['kind']}' is not a kind of defect this plant knows; reload the page.")
+        raise Refusal(
+            "no_kind", _("'%(key)s' is not a kind of defect this plant knows; reload the page.", key=found["kind"])
+        )
     outline = w.versions.outline(w.db, unit["outline"])
     found = {**found, **place(outline, kind, found)}
     found.update(verdict(catalogue, kind, found, outline, partial(_others, w, event, found, walk)))
     method = catalogue.methods.get(found.get("method") or kind.method_for(outline.zone(found["zone"]).material))
     if method is None:
-        raise Refusal("no_method", f"'{found['method']}' is not a method of this plant; choose one from the list.")
+        raise Refusal(
+            "no_method", _("'%(key)s' is not a method of this plant; choose one from the list.", key=found["method"])
+        )
     found["severity"] = found["severity"] or kind.severity
     found["origin"] = kind.origin_department
     found["method"] = method.key
@@ -202,10 +207,16 @@ def marker_joined(w: Writing, event: Incoming) -> Resolved:
     marker = _before(w, event)
     into = w.marker(event, event.body.into)
     if event.body.into == event.body.marker:
-        raise Refusal("same", "A marker cannot be joined to itself; choose the other one.")
+        raise Refusal("same", _("A marker cannot be joined to itself; choose the other one."))
     to = w.hold(event, "marker", marker["state"])
     if into["state"] == "withdrawn":  # two tablets may each have joined one to the other; one of them has to stay
-        raise Flag(f"{into['tag']}, which {marker['tag']} was to be joined to, was withdrawn meanwhile.")
+        raise Flag(
+            _(
+                "%(into)s, which %(tag)s was to be joined to, was withdrawn meanwhile.",
+                into=into["tag"],
+                tag=marker["tag"],
+            )
+        )
     return Resolved(values={"to": to, "leave": leave(w, marker["id"])})
 
 
@@ -224,7 +235,8 @@ def origin_revised(w: Writing, event: Incoming) -> Resolved:
     w.hold(event, "marker", marker["state"])
     if event.body.origin not in w.catalogue(event.catalogue).departments:
         raise Refusal(
-            "no_department", f"'{event.body.origin}' is not a department of this plant; choose one from the list."
+            "no_department",
+            _("'%(key)s' is not a department of this plant; choose one from the list.", key=event.body.origin),
         )
     values = {"from": marker["origin"]}
     return _kept(values, late) if late else Resolved(values=values)
@@ -235,7 +247,7 @@ def no_flaw_decided(w: Writing, event: Incoming) -> Resolved:
     """Decide what a technician proposed: no flaw, or back to the list."""
     marker = _before(w, event)
     if not marker["no_flaw"]:
-        raise Flag("Nobody proposes any longer that this is no flaw.")
+        raise Flag(_("Nobody proposes any longer that this is no flaw."))
     to = w.hold(event, "marker", marker["state"], variant="agreed" if event.body.agreed else "declined")
     follow = () if event.body.agreed else plan_markers(w, event, [dict(marker)])
     return Resolved(values={"to": to, "leave": leave(w, marker["id"])}, follow=follow)

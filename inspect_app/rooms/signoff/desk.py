@@ -94,7 +94,7 @@ class Desk:
     def gate(self, state: GateState, marks: Sequence[sqlite3.Row]) -> dict[str, Any]:
         """One gate with its blocks; zones that only want a look are gathered, for there may be a hundred of them."""
         off = {zone for zone, why in coverage.absent(self.unit).items() if why == "off"}
-        zones = [b for b in state.blocks if b.about == "zone" and (b.key not in off or "looked at" in b.text)]
+        zones = [b for b in state.blocks if b.about == "zone" and (b.key not in off or b.unlooked)]
         blocks = [block for block in state.blocks if block not in zones]
         outline = self.house.journal.outline(self.unit["outline"])
         return {
