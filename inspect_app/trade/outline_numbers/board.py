@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from itertools import combinations
+from typing import TypedDict
 
 from inspect_app.trade.outline_model import Art, Joint, View, Zone, part_label
 from inspect_app.trade.outline_numbers.laps import laps
 from inspect_app.trade.outline_numbers.pen import Curve, Point, chain
+from inspect_app.trade.outline_numbers.plan import Place
 from inspect_app.trade.outline_path import parse_path
 
 # Gap and tolerance in tenths of mm. Common practice and published examples of the trade; each shop replaces them.
@@ -31,7 +33,14 @@ GAPS = {
     "between_mouldings": (800, 20),
 }
 
-Look = dict[str, str]
+
+class Look(TypedDict):
+    """What a zone is made of and who paints it."""
+
+    material: str
+    paint: str
+
+
 OURS: Look = {"material": "plastic", "paint": "ours"}
 BOUGHT: Look = {"material": "plastic", "paint": "none"}
 GLASS: Look = {"material": "glass", "paint": "none"}
@@ -39,7 +48,10 @@ GLASS: Look = {"material": "glass", "paint": "none"}
 
 @dataclass
 class Board:
-    """One view being drawn: `centre` is where the van's x = 0 lies on the paper, `ground` where its z = 0 does."""
+    """One view being drawn: `centre` is where the van's x = 0 lies on the paper, `ground` where its z = 0 does.
+
+    `bend` is where the plan puts a place of our own van.
+    """
 
     id: str
     label: str
@@ -47,8 +59,9 @@ class Board:
     height: int
     nose: str
     centre: float
+    bend: Place
+    ground: float
     mirrored: bool = False
-    ground: float = 2800.0
     edges: dict[str, Curve] = field(default_factory=dict)
     shapes: dict[str, tuple[str, ...]] = field(default_factory=dict)
     art: list[Art] = field(default_factory=list)
@@ -61,7 +74,7 @@ class Board:
 
     def path(self, *curves: Curve) -> str:
         """Path data on the paper."""
-        return " ".join(curve.moved(self.place).d() for curve in curves)
+        return " ".join(curve.bent(self.bend).moved(self.place).d() for curve in curves)
 
     def ink(self, kind: str, *curves: Curve) -> None:
         """Draw curves in one path of art."""

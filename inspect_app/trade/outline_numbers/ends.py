@@ -8,8 +8,17 @@ from inspect_app.trade.outline_numbers.board import Board
 from inspect_app.trade.outline_numbers.pen import Curve, chain, path
 
 
-def flank() -> Curve:
-    """The van's left outline seen from an end, from under the bumper up to the middle of the roof."""
+def flank(wide: bool = False) -> Curve:
+    """The van's left outline seen from an end, from under the bumper up to the middle of the roof.
+
+    That of a wide body stands more upright: room inside is what it is built for.
+    """
+    if wide:
+        return path(
+            "M 800 244 C 880 246 948 258 972 300 C 1000 380 1018 600 1026 800 C 1031 1000 1032 1150 1030 1262 "
+            "C 1026 1560 1014 1860 1002 2072 C 992 2230 982 2360 966 2470 C 950 2580 900 2640 780 2664 "
+            "C 600 2696 240 2700 0 2700"
+        )
     return path(
         "M 800 244 C 880 246 948 258 972 300 C 1000 380 1016 600 1022 800 C 1028 1000 1030 1150 1026 1262 "
         "C 1018 1560 992 1860 966 2072 C 950 2230 936 2360 918 2470 C 900 2580 850 2634 740 2660 "

@@ -6,15 +6,19 @@ from inspect_app.trade.outline_numbers import front_art
 from inspect_app.trade.outline_numbers.board import BOUGHT, GLASS, OURS, Board
 from inspect_app.trade.outline_numbers.ends import SIDES, all_round, flank, halves, on_side
 from inspect_app.trade.outline_numbers.pen import Curve, Point, box, chain, line, path, rounded
+from inspect_app.trade.outline_numbers.plan import Plan
 
 ORDER = 100
 
 
-def draw() -> Board:
+def draw(plan: Plan) -> Board:
     """Return the finished board of the front."""
-    board = Board(id="front", label="Front", width=2700, height=2860, nose="front", centre=1350)
+    board = Board(
+        id="front", label="Front", width=plan.broad, height=plan.tall, nose="front", centre=plan.broad / 2,
+        bend=plan.front, ground=plan.ground,
+    )  # fmt: skip
     board.edges = halves(_skin() | _face() | _screen())
-    front_art.behind(board)
+    front_art.behind(board, plan)
     _base(board)
     _pairs(board)
     _overlays(board)
@@ -177,8 +181,8 @@ def _overlays(b: Board) -> None:
         )
 
 
-PLATE = box(-260, 600, 260, 712, 10)
-SENSOR = box(-150, 484, 150, 576, 20)
+PLATE = box(-260, 600, 260, 712, 10).stiff(0)
+SENSOR = box(-150, 484, 150, 576, 20).stiff(0)
 MIRROR = path(
     "M 1012 1400 C 1040 1380 1080 1372 1106 1380 C 1140 1366 1200 1362 1244 1370 C 1276 1378 1288 1396 1290 1430 "
     "L 1288 1716 C 1286 1760 1268 1780 1226 1782 L 1130 1776 C 1096 1772 1082 1756 1080 1720 L 1076 1452 "

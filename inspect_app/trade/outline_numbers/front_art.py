@@ -4,20 +4,33 @@ from __future__ import annotations
 
 from inspect_app.trade.outline_numbers import front
 from inspect_app.trade.outline_numbers.board import Board
-from inspect_app.trade.outline_numbers.ends import pair
+from inspect_app.trade.outline_numbers.ends import flank, mirrored, pair
 from inspect_app.trade.outline_numbers.pen import box, chain, circle, line, path, rounded
+from inspect_app.trade.outline_numbers.plan import Plan
 
 SKIN = ("valance_side", "bumper_side", "lamp_side", "wing_side", "pillar_side", "cap")
 LAMP = ("bumper_lamp", "lamp_side", "wing_lamp", "bonnet_lamp", "lamp_grille")
 
 
-def behind(b: Board) -> None:
+def behind(b: Board, plan: Plan) -> None:
     """Draw what lies under the skin, then the skin."""
     e = b.edges
     b.ink("trim", box(-790, 176, 790, 320, 20))
-    pair(b, "tyre", rounded((772, 4, 34), (988, 4, 44), (996, 420, 40), (772, 420, 40)))
-    pair(b, "thin", *(line((x, 8), (x, 236)) for x in (818, 862, 906, 950)))
+    pair(b, "tyre", rounded((772, 4, 34), (988, 4, 44), (996, 420, 40), (772, 420, 40)).stiff(1030))
+    pair(b, "thin", *(line((x, 8), (x, 236)).stiff(1030) for x in (818, 862, 906, 950)))
+    if plan.wide:
+        _body(b, plan)
     b.ink("body", chain(e["under"], *(e[f"{n}_l"] for n in SKIN), *(e[f"{n}_r"].back() for n in reversed(SKIN))))
+
+
+def _body(b: Board, plan: Plan) -> None:
+    """Draw the wide body that stands out behind the cab, down to its sills."""
+    wider = plan.across(1030) / plan.across_cab(1030)
+    side = flank(wide=True).cut(z=480.0)[1].moved(lambda y, z: (y * wider, z))
+    whole = chain(side, mirrored(side).back())
+    body = chain(whole, line(whole.end, whole.start))
+    b.ink("body", body)
+    b.ink("shade", body)
 
 
 def on_top(b: Board) -> None:
@@ -120,7 +133,7 @@ def _roof(b: Board) -> None:
         path("M -868 2330 C -850 2480 -800 2560 -690 2586 C -440 2624 440 2624 690 2586 C 800 2560 850 2480 868 2330"),
     )
     pair(b, "lamp", box(610, 2512, 690, 2534, 10))
-    b.ink("trim", box(-200, 2700, 200, 2748, 12))
+    b.ink("trim", box(-200, 2700, 200, 2748, 12).stiff(0, 2700))
 
 
 def _mirrors(b: Board) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from inspect_app.trade.outline_model import View, Zone
+from inspect_app.trade.outline_numbers.plan import Plan
 
 # name, part, label, class, laps, material
 OPENINGS = (
@@ -20,9 +21,11 @@ INSIDE = (
 )
 
 
-def views(x: int, y: int) -> tuple[View, View]:
+def views(plan: Plan, x: int, y: int) -> tuple[View, View]:
     """Return both lists, set at a place on the sheet where nothing else lies."""
-    return _view("openings", "Openings", OPENINGS, 700, x, y), _view("inside", "Inside and below", INSIDE, 750, x, y)
+    shut = {f"sliding_door_{side}" for side in ("left", "right") if not plan.slides(side)}
+    openings = tuple(row for row in OPENINGS if row[0] not in shut)
+    return _view("openings", "Openings", openings, 700, x, y), _view("inside", "Inside and below", INSIDE, 750, x, y)
 
 
 def _view(own: str, label: str, rows: tuple[tuple[str, ...], ...], order: int, x: int, y: int) -> View:

@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from inspect_app.trade.outline_path import to_curves
 
 Point = tuple[float, float]
+Hold = tuple[float | None, float | None]
 NEAR = 0.06  # mm: ends this near are one corner
 
 
@@ -43,15 +44,27 @@ class Piece:
         return Piece(self.a, middle, (p, s)), Piece(middle, self.b, (u, r))
 
 
+def _held_at(hold: Hold, place: Callable[[float, float], Point]) -> Hold:
+    x, z = place(hold[0] or 0.0, hold[1] or 0.0)
+    return None if hold[0] is None else x, None if hold[1] is None else z
+
+
 def _mix(a: Point, b: Point, t: float) -> Point:
     return a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t
 
 
 @dataclass(frozen=True)
 class Curve:
-    """Pieces end to end; closed when the last ends where the first begins."""
+    """Pieces end to end; closed when the last ends where the first begins.
+
+    A curve with a `hold` is stiff: where a plan stretches the van, it moves with the place it is held at (x, z) and
+    keeps its own length, its own height (where the hold has None, it gives way like any other), or both. One that is
+    `placed` was drawn where the plan wants it and stays there.
+    """
 
     pieces: tuple[Piece, ...]
+    hold: Hold | None = None
+    placed: bool = False
 
     @property
     def start(self) -> Point:
@@ -67,7 +80,7 @@ class Curve:
 
     def back(self) -> Curve:
         """The same curve from its other end."""
-        return Curve(tuple(piece.back() for piece in reversed(self.pieces)))
+        return replace(self, pieces=tuple(piece.back() for piece in reversed(self.pieces)))
 
     def cut(self, *, x: float | None = None, z: float | None = None) -> tuple[Curve, Curve]:
         """Both parts of it, cut where it first crosses the upright at `x` or the level at `z`."""
@@ -85,12 +98,29 @@ class Curve:
 
     def moved(self, place: Callable[[float, float], Point]) -> Curve:
         """The curve with every point, handles too, put through `place`."""
-        return Curve(
-            tuple(
-                Piece(place(*p.a), place(*p.b), p.handles and (place(*p.handles[0]), place(*p.handles[1])))
-                for p in self.pieces
-            )
+        moved = tuple(
+            Piece(place(*p.a), place(*p.b), p.handles and (place(*p.handles[0]), place(*p.handles[1])))
+            for p in self.pieces
         )
+        return Curve(moved, self.hold and _held_at(self.hold, place), self.placed)
+
+    def bent(self, place: Callable[[float, float], Point]) -> Curve:
+        """The curve as a plan places it; of a stiff one only the place it is held at goes through `place`."""
+        if self.hold is None:
+            return self if self.placed else self.moved(place)
+        x0, z0 = self.hold
+        at = place(x0 or 0.0, z0 or 0.0)
+        dx, dz = (at[0] - x0 if x0 is not None else 0.0), (at[1] - z0 if z0 is not None else 0.0)
+
+        def held(x: float, z: float) -> Point:
+            loose = place(x, z)
+            return x + dx if x0 is not None else loose[0], z + dz if z0 is not None else loose[1]
+
+        return Curve(self.moved(held).pieces)
+
+    def stiff(self, x: float | None = None, z: float | None = None) -> Curve:
+        """The same curve, stiff along x, z or both, held at a place."""
+        return Curve(self.pieces, (x, z))
 
     def shift(self, dx: float = 0.0, dz: float = 0.0) -> Curve:
         """The curve moved bodily."""
@@ -101,7 +131,8 @@ class Curve:
         points = [p for piece in self.pieces for p in (piece.at(i / 8) for i in range(9))]
         (low, high), (under, over) = ((min(v), max(v)) for v in zip(*points, strict=True))
         cx, cz, w, h = (low + high) / 2, (under + over) / 2, (high - low) / 2, (over - under) / 2
-        return self.moved(lambda x, z: (cx + (x - cx) * (w + by) / w, cz + (z - cz) * (h + by) / h))
+        larger = self.moved(lambda x, z: (cx + (x - cx) * (w + by) / w, cz + (z - cz) * (h + by) / h))
+        return replace(self, pieces=larger.pieces)
 
     def d(self) -> str:
         """SVG path data, a tenth of a millimetre fine; a closed curve ends with Z."""
@@ -204,8 +235,8 @@ def arc(cx: float, cz: float, r: float, start: float, end: float) -> Curve:
 
 
 def circle(cx: float, cz: float, r: float) -> Curve:
-    """A whole circle."""
-    return arc(cx, cz, r, 0, 360)
+    """A whole circle, which stays one."""
+    return arc(cx, cz, r, 0, 360).stiff(cx, cz)
 
 
 def rounded(*corners: tuple[float, float, float], closed: bool = True) -> Curve:

@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from inspect_app.trade.outline_numbers import rear_art
 from inspect_app.trade.outline_numbers.board import BOUGHT, GLASS, OURS, Board
 from inspect_app.trade.outline_numbers.ends import SIDES, flank, halves, on_side
 from inspect_app.trade.outline_numbers.pen import Curve, box, line, path, rounded
+from inspect_app.trade.outline_numbers.plan import Plan
 
 ORDER = 400
 SPLIT, TOP, LOW, EDGE = 1284.0, 2380.0, 604.0, 892.0
 
 
-def draw() -> Board:
+def draw(plan: Plan) -> Board:
     """Return the finished board of the rear; y towards the van's left runs to the left of the paper."""
-    board = Board(id="rear", label="Rear", width=2700, height=2860, nose="rear", centre=1350, mirrored=True)
-    board.edges = halves(_edges()) | {
+    board = Board(
+        id="rear", label="Rear", width=plan.broad, height=plan.tall, nose="rear", centre=plan.broad / 2,
+        bend=plan.rear, ground=plan.ground, mirrored=True,
+    )  # fmt: skip
+    board.edges = halves(_edges(plan.wide)) | {
         "seam_lower": line((0, LOW), (0, SPLIT)),
         "seam_upper": line((0, SPLIT), (0, TOP + 14)),
     }
@@ -26,15 +32,16 @@ def draw() -> Board:
             board.joint(f"rear_{name}_{side}", f"rear_{other}_{side}", turned(shape))
         board.joint(f"rear_hinges_{side}", f"rear_door_{side}", turned(HINGE_LINE), gap="welded")
         _on_leaf(board, side, at)
-    _overlays(board)
+    brake = _brake(plan)
+    _overlays(board, brake)
     board.meet()
-    rear_art.on_top(board)
+    rear_art.on_top(board, brake)
     return board
 
 
-def _edges() -> dict[str, Curve]:
+def _edges(wide: bool) -> dict[str, Curve]:
     """Return the edges of the left half; door edges run towards the seam, so that each leaf keeps its own."""
-    skin = flank().cut(z=600.0)[1]
+    skin = flank(wide).cut(z=600.0)[1]
     foot = skin.start
     side, cap = skin.cut(z=TOP)
     edge = path(f"M {EDGE} {LOW} L {EDGE} {SPLIT} C {EDGE} 1700 872 2100 846 2320 C 840 2362 824 2378 790 2382")
@@ -116,7 +123,7 @@ def _on_leaf(b: Board, side: str, at: int) -> None:
     b.zone(f"hinges_{side}", f"rear_hinges_{side}", f"{side} rear door hinges", at + 8, shape=turned(HINGES))
 
 
-def _overlays(b: Board) -> None:
+def _overlays(b: Board, brake: Curve) -> None:
     b.zone("plate", "rear_plate", "rear number plate", ORDER + 18, shape=PLATE, **BOUGHT)
     b.joint("rear_plate", "rear_door_left", PLATE, gap="moulding")
     b.zone("door_handle", "rear_door_handle", "rear door handle", ORDER + 36, shape=HANDLE, **OURS)
@@ -126,16 +133,21 @@ def _overlays(b: Board) -> None:
         "high_brake_lamp",
         "high brake lamp and camera",
         ORDER + 52,
-        shape=BRAKE,
+        shape=brake,
         **BOUGHT,
     )
-    b.joint("high_brake_lamp", "rear_cap", BRAKE)
+    b.joint("high_brake_lamp", "rear_cap", brake)
 
 
 LAMP = rounded((918, 800, 16), (1004, 800, 30), (1004, 1240, 60), (918, 1262, 16))
 WINDOW = rounded((96, 1404, 50), (812, 1404, 60), (770, 2180, 80), (96, 2196, 50))
 HINGES = rounded((836, 726, 10), (908, 726, 10), (908, 1284, 10), (876, 2214, 10), (804, 2214, 10), (836, 1284, 10))
 HINGE_LINE = line((842, 736), (842, 1284), (810, 2204))
-PLATE = box(170, 900, 690, 1012, 10)
-HANDLE = box(-230, 930, -60, 990, 26)
-BRAKE = box(-150, 2440, 150, 2490, 20)
+PLATE = box(170, 900, 690, 1012, 10).stiff(430, 956)
+HANDLE = box(-230, 930, -60, 990, 26).stiff(-145, 960)
+
+
+def _brake(plan: Plan) -> Curve:
+    """Return the high brake lamp: above the doors, however little room a low roof leaves there."""
+    low = max(plan.up_end(2440), plan.up_end(2394) + 14)
+    return replace(box(-150, low, 150, low + 50, 20), placed=True)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from inspect_app.trade.outline_numbers import rear
 from inspect_app.trade.outline_numbers.board import Board
 from inspect_app.trade.outline_numbers.ends import pair
-from inspect_app.trade.outline_numbers.pen import box, chain, circle, line, path, rounded
+from inspect_app.trade.outline_numbers.pen import Curve, box, chain, circle, line, path, rounded
 
 SKIN = ("bumper_side", "pillar_side", "cap")
 
@@ -14,18 +16,18 @@ def behind(b: Board) -> None:
     """Draw what lies under the skin, then the skin."""
     e = b.edges
     b.ink("trim", box(-770, 226, 770, 330, 20), rounded((-60, 200, 10), (60, 200, 10), (90, 310, 10), (-90, 310, 10)))
-    pair(b, "tyre", rounded((772, 4, 34), (988, 4, 44), (996, 420, 40), (772, 420, 40)))
-    pair(b, "thin", *(line((x, 8), (x, 296)) for x in (818, 862, 906, 950)))
-    b.ink("trim", box(-200, 2700, 200, 2748, 12))
+    pair(b, "tyre", rounded((772, 4, 34), (988, 4, 44), (996, 420, 40), (772, 420, 40)).stiff(1030))
+    pair(b, "thin", *(line((x, 8), (x, 296)).stiff(1030) for x in (818, 862, 906, 950)))
+    b.ink("trim", box(-200, 2700, 200, 2748, 12).stiff(0, 2700))
     b.ink("body", chain(e["under"], *(e[f"{n}_l"] for n in SKIN), *(e[f"{n}_r"].back() for n in reversed(SKIN))))
 
 
-def on_top(b: Board) -> None:
+def on_top(b: Board, brake: Curve) -> None:
     """Draw everything on the skin, the lowest first."""
     _bumper(b)
     _doors(b)
     _lamps(b)
-    _roof(b)
+    _roof(b, brake)
 
 
 def _bumper(b: Board) -> None:
@@ -60,17 +62,18 @@ def _doors(b: Board) -> None:
     b.ink("thin", line((240, 1520), (440, 1920)), line((310, 1520), (442, 1784)))
     b.ink("thin", line((-620, 1520), (-420, 1920)), line((-550, 1520), (-418, 1784)))
     pair(b, "thin", box(96, 676, 800, 840, 40))
-    b.ink("shade", box(140, 872, 720, 1060, 30))
-    b.ink("trim", box(300, 1030, 560, 1056, 10))
+    b.ink("shade", box(140, 872, 720, 1060, 30).stiff(430, 956))
+    b.ink("trim", box(300, 1030, 560, 1056, 10).stiff(430, 956))
     b.ink("body", rear.PLATE)
     b.ink("thin", rear.PLATE.grown(-12))
     b.ink("shade", rear.HANDLE.grown(16))
     b.ink("body", rear.HANDLE)
-    b.ink("thin", line((-206, 948), (-84, 948)))
-    b.ink("trim", circle(-36, 960, 9))
+    b.ink("thin", line((-206, 948), (-84, 948)).stiff(-145, 960))
+    b.ink("trim", circle(-36, 960, 9).stiff(-145, 960))
     for x, z in ((858, 740), (858, 1150), (846, 1640), (826, 2130)):
-        pair(b, "body", rounded((x - 20, z, 8), (x + 46, z, 14), (x + 46, z + 72, 14), (x - 20, z + 72, 8)))
-        pair(b, "thin", line((x + 28, z + 6), (x + 28, z + 66)))
+        hinge = rounded((x - 20, z, 8), (x + 46, z, 14), (x + 46, z + 72, 14), (x - 20, z + 72, 8))
+        pair(b, "body", hinge.stiff(z=z + 36))
+        pair(b, "thin", line((x + 28, z + 6), (x + 28, z + 66)).stiff(z=z + 36))
 
 
 def _lamps(b: Board) -> None:
@@ -86,12 +89,14 @@ def _lamps(b: Board) -> None:
     pair(b, "thin", line((920, 1190), (1002, 1190)))
 
 
-def _roof(b: Board) -> None:
+def _roof(b: Board, brake: Curve) -> None:
     b.ink(
         "thin",
         path("M -826 2440 C -800 2540 -740 2580 -650 2592 C -440 2624 440 2624 650 2592 C 740 2580 800 2540 826 2440"),
     )
-    b.ink("lamp", rear.BRAKE)
-    b.ink("thin", line((-60, 2444), (-60, 2486)), line((60, 2444), (60, 2486)))
-    b.ink("trim", circle(0, 2465, 16))
+    low = min(piece.a[1] for piece in brake.pieces)
+    ticks = (replace(line((x, low + 4), (x, low + 46)), placed=True) for x in (-60, 60))
+    b.ink("lamp", brake)
+    b.ink("thin", *ticks)
+    b.ink("trim", replace(circle(0, low + 25, 16), hold=None, placed=True))
     pair(b, "lamp", box(640, 2480, 710, 2502, 10))

@@ -8,17 +8,21 @@ from inspect_app.trade.outline_numbers import roof_art
 from inspect_app.trade.outline_numbers.board import BOUGHT, OURS, Board
 from inspect_app.trade.outline_numbers.ends import SIDES, across
 from inspect_app.trade.outline_numbers.pen import Curve, box, line, path, rounded
+from inspect_app.trade.outline_numbers.plan import Plan
 
 ORDER = 600
 BAYS = (1960.0, 3160.0, 4360.0, 5560.0)
 INNER, OUTER = 868.0, 948.0
 
 
-def draw() -> Board:
+def draw(plan: Plan) -> Board:
     """Return the finished board of the roof; `z` here is towards the van's right, so that its left lies below."""
-    board = Board(id="roof", label="Roof", width=6150, height=2700, nose="left", centre=100, ground=1350)
+    board = Board(
+        id="roof", label="Roof", width=plan.long, height=plan.broad, nose="left", centre=100,
+        bend=plan.roof, ground=plan.broad / 2,
+    )  # fmt: skip
     board.edges = edges()
-    roof_art.behind(board)
+    roof_art.behind(board, plan)
     _base(board)
     _overlays(board)
     board.meet()
@@ -59,13 +63,12 @@ def _half(side: str, sign: int) -> dict[str, Curve]:
 
 
 def _base(b: Board) -> None:
-    cap = {"look": "C"}
     b.zone(
         "front_cap",
         "front_cap",
         "front roof cap, from above",
         ORDER,
-        **cap,
+        look="C",
         **OURS,
         edges="front front_gutter_right cross_0_right cross_0_left front_gutter_left",
     )
@@ -74,7 +77,7 @@ def _base(b: Board) -> None:
         "rear_cap",
         "rear roof cap, from above",
         ORDER + 50,
-        **cap,
+        look="C",
         **OURS,
         edges="rear rear_gutter_right cross_3_right cross_3_left rear_gutter_left",
     )
@@ -99,13 +102,12 @@ def _base(b: Board) -> None:
 
 
 def _overlays(b: Board) -> None:
-    fitted = {"look": "C"}
     for (side, _), at, shape in zip(SIDES, (18, 38), (RAIL, across(RAIL)), strict=True):
         b.zone(
-            f"rail_{side}", f"roof_rail_{side}", f"{side} roof rail", ORDER + at, paint="ours", shape=shape, **fitted
+            f"rail_{side}", f"roof_rail_{side}", f"{side} roof rail", ORDER + at, paint="ours", shape=shape, look="C"
         )
-    b.zone("fan", "roof_fan", "roof fan", ORDER + 40, shape=FAN, **fitted, **BOUGHT)
-    b.zone("aerial", "aerial", "aerial", ORDER + 2, shape=AERIAL, **fitted, **BOUGHT)
+    b.zone("fan", "roof_fan", "roof fan", ORDER + 40, shape=FAN, look="C", **BOUGHT)
+    b.zone("aerial", "aerial", "aerial", ORDER + 2, shape=AERIAL, look="C", **BOUGHT)
     b.joint("aerial", "front_cap", AERIAL, gap="moulding")
 
 
@@ -115,10 +117,12 @@ def _more_joints(b: Board, side: str, sign: int) -> None:
     for i, (x0, x1) in enumerate(pairwise((2140.0, *BAYS[1:-1], 5380.0)), 1):
         b.joint(f"roof_rail_{side}", f"roof_bay_{i}_{side}", line((x0, rail), (x1, rail)), gap="moulding")
     half = ((3560.0, 0.0, 0.0), (3560.0, sign * 200.0, 40.0), (3960.0, sign * 200.0, 40.0), (3960.0, 0.0, 0.0))
-    b.joint("roof_fan", f"roof_bay_2_{side}", rounded(*half, closed=False), gap="moulding")
+    b.joint("roof_fan", f"roof_bay_2_{side}", rounded(*half, closed=False).stiff(3760, 0), gap="moulding")
 
 
 RAIL_AT = 786.0
 RAIL = box(2120, -RAIL_AT - 20, 5400, -RAIL_AT + 20, 18)
-FAN = box(3560, -200, 3960, 200, 40)
-AERIAL = path("M 1720 -34 C 1760 -42 1806 -30 1820 0 C 1806 30 1760 42 1720 34 C 1700 22 1700 -22 1720 -34 Z")
+FAN = box(3560, -200, 3960, 200, 40).stiff(3760, 0)
+AERIAL = path("M 1720 -34 C 1760 -42 1806 -30 1820 0 C 1806 30 1760 42 1720 34 C 1700 22 1700 -22 1720 -34 Z").stiff(
+    1760, 0
+)

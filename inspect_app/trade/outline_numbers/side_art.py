@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from inspect_app.trade.outline_numbers import side_edges as side
 from inspect_app.trade.outline_numbers import side_shapes as shapes
 from inspect_app.trade.outline_numbers.board import Board
 from inspect_app.trade.outline_numbers.pen import Curve, arc, box, chain, circle, line, path, rounded, strip
+from inspect_app.trade.outline_numbers.plan import Plan
+from inspect_app.trade.outline_numbers.side_shapes import Shapes
 from inspect_app.trade.outline_numbers.wheel import wheel
 
 SKIN = (
@@ -20,17 +24,18 @@ GUTTER = path(
 )
 QUARTER = rounded((1172, 1466, 30), (1490, 1440, 34), (1566, 1620, 200), (1634, 1780, 36), (1570, 1804, 70))
 
+FAN = path(
+    "M 3560 2680 L 3590 2744 C 3592 2750 3598 2752 3606 2752 L 3914 2752 C 3922 2752 3928 2750 3930 2744 L 3960 2680 Z"
+)
+AERIAL = path("M 2150 2580 C 2170 2640 2196 2668 2250 2676 L 2262 2676 L 2280 2600 Z")
+PRESSING = (4052.0, 1398.0, 5682.0, 1972.0)
+SIDE_PRESSING = (2760.0, 1398.0, 3870.0, 1972.0)  # where the sliding door would have its window
 
-def behind(b: Board) -> None:
+
+def behind(b: Board, plan: Plan) -> None:
     """Draw what lies under the skin, then the skin."""
-    b.ink(
-        "trim",
-        path(
-            "M 3560 2680 L 3590 2744 C 3592 2750 3598 2752 3606 2752 L 3914 2752 C 3922 2752 3928 2750 3930 2744 "
-            "L 3960 2680 Z"
-        ),
-    )
-    b.ink("trim", path("M 2150 2580 C 2170 2640 2196 2668 2250 2676 L 2262 2676 L 2280 2600 Z"))
+    b.ink("trim", _on_roof(FAN, 3760, 2690, plan))
+    b.ink("trim", _on_roof(AERIAL, 2215, 2600, plan))
     bows = [arc(x, side.AXLE, side.INNER + 14, -6.6, 186.6) for x in side.AXLES]
     wells = [chain(bow, line(bow.end, bow.start)) for bow in bows]
     b.ink("trim", path("M 1010 304 L 5400 304 L 5340 258 L 1010 258 Z"), *wells)
@@ -41,15 +46,21 @@ def behind(b: Board) -> None:
     b.ink("body", chain(*(b.edges[name] for name in SKIN.split())))
 
 
-def on_top(b: Board) -> None:
+def _on_roof(curve: Curve, x: float, z: float, plan: Plan) -> Curve:
+    """Return what stands on the roof where it stands seen from above, which is not quite over the same spot below."""
+    return curve.shift(plan.over(x) - plan.along(x)).stiff(x, z)
+
+
+def on_top(b: Board, own: Shapes) -> None:
     """Draw everything on the skin, the lowest first."""
+    plan, slides = own.plan, own.plan.slides(b.id)
     _shade(b)
-    _pressings(b)
-    _shuts(b)
-    _glass(b)
+    _pressings(b, plan)
+    _shuts(b, slides)
+    _glass(b, slides)
     _nose(b)
-    _trim(b)
-    _fittings(b)
+    _trim(b, own, slides)
+    _fittings(b, own, slides)
 
 
 def _shade(b: Board) -> None:
@@ -67,24 +78,31 @@ def _shade(b: Board) -> None:
     )
 
 
-def _pressings(b: Board) -> None:
-    panel = box(4052, 1398, 5682, 1972, 80)
-    b.ink("thin", panel, panel.grown(-20))
+def _pressed(corners: tuple[float, float, float, float], plan: Plan) -> Curve:
+    """Return a pressing in a panel, its corners as round on a long panel as on a short one."""
+    left, low, right, high = corners
+    return replace(box(plan.along(left), plan.up(low), plan.along(right), plan.up(high), 80), placed=True)
+
+
+def _pressings(b: Board, plan: Plan) -> None:
+    panels = [_pressed(one, plan) for one in ([PRESSING] if plan.slides(b.id) else [SIDE_PRESSING, PRESSING])]
+    b.ink("thin", *(curve for panel in panels for curve in (panel, panel.grown(-20))))
+    if plan.wide:  # where the body steps out from the cab
+        b.ink("shade", chain(line((2657, 486), (2657, 2080), (2684, 2080), (2684, 486), (2657, 486))))
+        b.ink("thin", line((2657, 486), (2657, 2080)))
     b.ink("thin", GUTTER, *(b.edges[name] for name in BELT), path("M 590 1240 C 860 1276 1200 1276 1540 1262"))
     b.ink("thin", b.edges["cantrail_split"])
     b.ink("thin", line((1500, 372), (4470, 372)), *(arc(x, side.AXLE, 470, -4, 184) for x in side.AXLES))
 
 
-def _shuts(b: Board) -> None:
+def _shuts(b: Board, slides: bool) -> None:
     e = b.edges
-    doors = (
-        ("wing_door", "wing_frame", "frame"),
-        ("cab_low", "cab_high"),
-        ("slide_low", "slide_high"),
-        ("panel_low", "panel_high"),
-        ("pillar_lower", "pillar_upper"),
-    )
-    b.ink("line", *(chain(*(e[name] for name in names)) for names in doors))
+    doors = [("wing_door", "wing_frame", "frame"), ("cab_low", "cab_high")]
+    seams = [("slide_low", "slide_high"), ("panel_low", "panel_high")]
+    frame = ("pillar_lower", "pillar_upper")
+    b.ink("line", *(chain(*(e[name] for name in names)) for names in (*doors, *(seams if slides else ()), frame)))
+    if not slides:
+        b.ink("thin", *(chain(*(e[name] for name in names)) for names in seams))
     roof = ("pillar_cantrail", "door_cantrail", "b_cantrail", "slide_cantrail", "panel_cantrail")
     b.ink("line", chain(*(e[name] for name in roof)), chain(*(e[name] for name in SILL)))
     b.ink("line", e["bumper_wing"], chain(e["bumper_panel"], e["bumper_pillar"]))
@@ -95,14 +113,15 @@ def _shuts(b: Board) -> None:
     b.ink("thin", e["wing_pillar"])
 
 
-def _glass(b: Board) -> None:
-    panes = (shapes.CAB_GLASS, shapes.WINDOW, QUARTER)
+def _glass(b: Board, slides: bool) -> None:
+    panes = (shapes.CAB_GLASS, *([shapes.WINDOW] if slides else []), QUARTER)
     b.ink("trim", *(pane.grown(15) for pane in panes))
     b.ink(
         "glass", *panes, path("M 868 1462 C 1090 1658 1330 1868 1540 2058 L 1562 2060 C 1366 1872 1140 1672 906 1460 Z")
     )
-    b.ink("thin", line((1972, 1991), (1752, 1333)), box(2796, 1397, 3841, 1959, 52))
-    b.ink("thin", *_gleam(2130, 1440, 400), *_gleam(2900, 1470, 400))
+    seal, gleam = ([box(2796, 1397, 3841, 1959, 52)], _gleam(2900, 1470, 400)) if slides else ([], ())
+    b.ink("thin", line((1972, 1991), (1752, 1333)), *seal)
+    b.ink("thin", *_gleam(2130, 1440, 400), *gleam)
 
 
 def _gleam(x: float, z: float, h: float) -> tuple[Curve, Curve]:
@@ -124,37 +143,55 @@ def _nose(b: Board) -> None:
     b.ink("trim", circle(300, 556, 15))
 
 
-def _trim(b: Board) -> None:
-    start = side.SLIDE_END + 14
-    b.ink("trim", rounded((start, 1318, 10), (5560, 1322, 16), (5560, 1356, 16), (start, 1352, 10)))
-    b.ink("thin", line((start + 16, 1335), (5536, 1339)))
-    b.ink("body", *shapes.MOULDINGS.values())
-    for z in (shapes.HIGH - 26, shapes.LOW + 26):
-        before, behind_it = shapes.beside_arch(z, away=36), shapes.beside_arch(z, rear=True, away=36)
+def _trim(b: Board, own: Shapes, slides: bool) -> None:
+    if slides:
+        b.ink("trim", *_rail(own.plan)[:1])
+        b.ink("thin", *_rail(own.plan)[1:])
+    middle = "sliding_door" if slides else "side_panel"
+    b.ink("body", *(own.moulding(name) for name in ("cab_door", middle, "rear_panel", "rear_corner")))
+    low, high = own.plan.mouldings
+    for z in (high - 26, low + 26):
+        before, behind_it = own.beside_arch(z, away=36), own.beside_arch(z, rear=True, away=36)
         ends = ((1572, 2598), (2712, 3922), (3968, before), (behind_it, 5766))
         b.ink("thin", *(line((x0, z), (x1, z)) for x0, x1 in ends))
-    b.ink("trim", shapes.STEP)
-    b.ink("thin", line((2716, 320), (3934, 320)), *(line((x, 288), (x + 56, 288)) for x in range(2750, 3880, 96)))
+    if slides:
+        b.ink("trim", shapes.STEP)
+        b.ink("thin", line((2716, 320), (3934, 320)), *(line((x, 288), (x + 56, 288)) for x in range(2750, 3880, 96)))
 
 
-def _fittings(b: Board) -> None:
-    b.ink("line", shapes.STORAGE, shapes.FLAP)
-    b.ink(
-        "thin", shapes.STORAGE.grown(-16), shapes.FLAP.grown(-10), path("M 5652 1036 C 5644 1046 5644 1066 5652 1076")
-    )
-    b.ink(
-        "trim",
-        circle(4116, 1160, 15),
-        circle(4324, 1160, 15),
-        box(4080, 800, 4150, 814, 6),
-        box(4290, 800, 4360, 814, 6),
-    )
-    b.ink("shade", shapes.HANDLE.grown(16), shapes.SLIDE_HANDLE.grown(16))
-    b.ink("body", shapes.HANDLE, shapes.SLIDE_HANDLE)
-    b.ink("thin", line((2440, 1146), (2564, 1146)), line((2746, 1146), (2870, 1146)))
-    b.ink("trim", circle(2388, 1157, 10), box(1542, 1110, 1562, 1196, 6), box(1542, 540, 1562, 606, 6))
+def _rail(plan: Plan) -> tuple[Curve, Curve]:
+    """Return the rail of the sliding door's rear roller, at most a third longer than the door, and its groove."""
+    up, start = plan.up, plan.along(side.SLIDE_END) + 14
+    end = min(plan.along(5560), start + 1.3 * (plan.along(side.SLIDE_END) - plan.along(side.SLIDE)))
+    foot, rise = up(1318), up(1352) - up(1318)
+    rail = rounded((start, foot, 10), (end, foot + 4, 16), (end, foot + 4 + rise, 16), (start, foot + rise, 10))
+    groove = line((start + 16, foot + rise / 2), (end - 24, foot + rise / 2 + 4))
+    return replace(rail, placed=True), replace(groove, placed=True)
+
+
+def _fittings(b: Board, own: Shapes, slides: bool) -> None:
+    _flaps(b, own)
+    handles = [shapes.HANDLE, shapes.SLIDE_HANDLE] if slides else [shapes.HANDLE]
+    b.ink("shade", *(handle.grown(16) for handle in handles))
+    b.ink("body", *handles)
+    grips = [line((2440, 1146), (2564, 1146)).stiff(side.DOOR_END, 1157)]
+    grips += [line((2746, 1146), (2870, 1146)).stiff(side.SLIDE, 1157)] if slides else []
+    b.ink("thin", *grips)
+    hinges = box(1542, 1110, 1562, 1196, 6), box(1542, 540, 1562, 606, 6)
+    b.ink("trim", circle(2388, 1157, 10).stiff(side.DOOR_END, 1157), *hinges)
     b.ink("lamp", rounded((5872, 806, 8), (5913, 806, 4), (5905, 1240, 8), (5872, 1240, 20)))
     b.ink("lamp", box(2010, 392, 2078, 410, 8), box(4560, 870, 4628, 888, 8))
     b.ink("body", shapes.MIRROR)
     b.ink("thin", path("M 1545 1500 C 1600 1482 1660 1482 1702 1500"), line((1562, 1404), (1660, 1404)))
     b.ink("lamp", rounded((1566, 1430, 8), (1680, 1430, 8), (1682, 1448, 8), (1568, 1448, 8)))
+
+
+def _flaps(b: Board, own: Shapes) -> None:
+    """Draw the doors in the panel: storage and fuel or inlet."""
+    b.ink("line", own.storage, shapes.FLAP)
+    finger = path("M 5652 1036 C 5644 1046 5644 1066 5652 1076").stiff(side.PILLAR, 1055)
+    b.ink("thin", own.storage.grown(-16), shapes.FLAP.grown(-10), finger)
+    foot = own.plan.storage
+    locks = circle(4116, 1160, 15).stiff(side.SLIDE_END, 1160), circle(4324, 1160, 15).stiff(side.SLIDE_END, 1160)
+    hinges = box(4080, foot - 6, 4150, foot + 8, 6), box(4290, foot - 6, 4360, foot + 8, 6)
+    b.ink("trim", *locks, *(hinge.stiff(side.SLIDE_END) for hinge in hinges))

@@ -1,14 +1,19 @@
-"""The edges between the zones of a side, each drawn once and cut where others meet it."""
+"""The edges between the zones of a side, each drawn once and cut where others meet it.
+
+All in our own van's millimetres: a plan bends them afterwards, and what is shared stays shared.
+"""
 
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from inspect_app.trade.outline_numbers.pen import Curve, Piece, Point, arc, chain, line, path
+from inspect_app.trade.outline_numbers.plan import Plan
 
 AXLES = (1010.0, 4960.0)
 AXLE = 350.0
-INNER, OUTER = 422.0, 492.0  # mm: wheel arch opening and the outer edge of its trim
+INNER = 422.0  # mm: the radius of the wheel arch opening; that of its trim is the plan's
 DOOR, DOOR_END, SLIDE, SLIDE_END, PILLAR = 1540.0, 2625.0, 2685.0, 3945.0, 5790.0
 SILL, FLOOR, BUMPER = 480.0, 300.0, 600.0
 FRAME_TOP, BASE = 1850.0, 1396.0  # where the door frame meets the cantrail, and the wing the A-pillar
@@ -26,15 +31,16 @@ BUMPER_WING = path("M 20 800 C 200 808 430 790 640 690")
 FRAME = path("M 1540 1262 L 1540 1400 C 1540 1500 1600 1640 1700 1850 C 1752 1960 1776 2060 1850 2078")
 
 
-def edges() -> dict[str, Curve]:
+@lru_cache(maxsize=4)
+def edges(plan: Plan) -> dict[str, Curve]:
     """Return all edges between zones, each once, named for what lies on either side."""
-    e = {"nose": NOSE, "hood": HOOD, "screen": SCREEN}
-    e["cap_low"], e["cap_high"] = CAP.cut(z=_split_start())
-    high = _begun_at(SPLIT, e["cap_high"].start)
+    e, split = {"nose": NOSE, "hood": HOOD, "screen": SCREEN}, SPLIT.shift(dz=plan.split_rise)
+    e["cap_low"], e["cap_high"] = CAP.cut(z=_split_start(split))
+    high = _begun_at(split, e["cap_high"].start)
     e["cantrail_split"] = high.cut(x=PILLAR)[0]
     e["roof"], corner = ROOF.cut(x=PILLAR)
     e["back"] = chain(corner, BACK)
-    return e | _rear(corner.start[1]) | _doors() | _arches() | _lower()
+    return e | _rear(corner.start[1], high) | _doors() | _arches(plan.outer) | _lower(plan.outer)
 
 
 def height(curve: Curve, x: float) -> float:
@@ -42,11 +48,11 @@ def height(curve: Curve, x: float) -> float:
     return curve.cut(x=x)[0].end[1]
 
 
-def _split_start() -> float:
+def _split_start(split: Curve) -> float:
     """Find the height at which the level of the split meets the front of the cap, step by step."""
     x = 1680.0
     for _ in range(30):
-        z = height(SPLIT, x)
+        z = height(split, x)
         x = CAP.cut(z=z)[0].end[0]
     return z
 
@@ -56,9 +62,9 @@ def _begun_at(curve: Curve, start: Point) -> Curve:
     return chain(line(start, rest.start), rest)
 
 
-def _rear(top: float) -> dict[str, Curve]:
+def _rear(top: float, split: Curve) -> dict[str, Curve]:
     names = ("pillar_lower", "pillar_upper", "pillar_rail", "pillar_top")
-    levels = (BUMPER, height(BELT, PILLAR), height(CANTRAIL, PILLAR), height(SPLIT, PILLAR), top)
+    levels = (BUMPER, height(BELT, PILLAR), height(CANTRAIL, PILLAR), height(split, PILLAR), top)
     uprights = {n: line((PILLAR, a), (PILLAR, b)) for n, a, b in zip(names, levels, levels[1:], strict=False)}
     corner = path("M 5922 600 C 5948 598 5956 580 5956 540 L 5956 370 C 5956 318 5940 300 5900 300")
     return uprights | {"bumper_rear": corner, "bumper_pillar": line((PILLAR, BUMPER), (5922, BUMPER))}
@@ -89,23 +95,23 @@ def _arch(axle: float, radius: float) -> Curve:
     return arc(axle, AXLE, radius, -below, 180 + below)
 
 
-def _arches() -> dict[str, Curve]:
+def _arches(outer: float) -> dict[str, Curve]:
     e: dict[str, Curve] = {}
     for name, axle in zip(("front", "rear"), AXLES, strict=True):
-        inner, outer = _arch(axle, INNER), _arch(axle, OUTER)
+        inner, trim = _arch(axle, INNER), _arch(axle, outer)
         e[f"{name}_inner"] = inner
-        e[f"{name}_foot_aft"], e[f"{name}_foot_fore"] = line(inner.start, outer.start), line(inner.end, outer.end)
+        e[f"{name}_foot_aft"], e[f"{name}_foot_fore"] = line(inner.start, trim.start), line(inner.end, trim.end)
     return e
 
 
-def _lower() -> dict[str, Curve]:
+def _lower(outer: float) -> dict[str, Curve]:
     e: dict[str, Curve] = {}
-    e["sill_arch_front"], rest = _arch(AXLES[0], OUTER).cut(z=SILL)
+    e["sill_arch_front"], rest = _arch(AXLES[0], outer).cut(z=SILL)
     e["wing_arch"], e["bumper_arch"] = rest.cut(x=_nearest(rest, BUMPER_WING.end)[0])
     e["bumper_wing"] = Curve((Piece(BUMPER_WING.start, e["wing_arch"].end, BUMPER_WING.pieces[0].handles),))
     foot = e["bumper_arch"].end
     e["bumper_under"] = path(f"M 96 268 C 220 252 420 286 {foot[0]} {foot[1]}")
-    e["rear_bumper_arch"], rest = _arch(AXLES[1], OUTER).cut(z=BUMPER)
+    e["rear_bumper_arch"], rest = _arch(AXLES[1], outer).cut(z=BUMPER)
     e["sill_arch_rear"], e["panel_arch"] = rest.back().cut(z=SILL)
     e["bumper_panel"] = line(e["rear_bumper_arch"].end, (PILLAR, BUMPER))
     e["rear_bumper_under"] = line(e["rear_bumper_arch"].start, (5900, FLOOR))

@@ -6,17 +6,19 @@ from dataclasses import replace
 
 from inspect_app.trade.outline_model import View
 from inspect_app.trade.outline_numbers import front, lists, rear, roof, side
+from inspect_app.trade.outline_numbers.plan import Plan
 
 
-def views() -> tuple[View, ...]:
+def views(plan: Plan) -> tuple[View, ...]:
     """Return all views, drawn and listed, in walking order."""
+    beside, below = plan.long + 250, plan.tall + 140
     drawn = (
-        front.draw().view(6400, 0),
-        side.draw("left").view(0, 0),
-        rear.draw().view(6400, 3000),
-        side.draw("right").view(0, 3000),
-        roof.draw().view(0, 6000),
-        *lists.views(6400, 6000),
+        front.draw(plan).view(beside, 0),
+        side.draw("left", plan).view(0, 0),
+        rear.draw(plan).view(beside, below),
+        side.draw("right", plan).view(0, below),
+        roof.draw(plan).view(0, 2 * below),
+        *lists.views(plan, beside, 2 * below),
     )
     orders = sorted(zone.order for view in drawn for zone in view.zones)
     places = {order: place for place, order in enumerate(orders, 1)}
