@@ -13,6 +13,8 @@ from html import escape
 from inspect_app.rates.scale import Scale, round_scale
 from inspect_app.rates.table import Line
 from inspect_app.rates.words import figure, line_words, units
+from inspect_app.words import gettext as _
+from inspect_app.words.figures import figure as decimal
 
 _LETTER = 7.3  # px, about the mean width of a letter at 14 px in a system typeface
 _NARROW = 520
@@ -44,12 +46,10 @@ class Layout:
 
 @dataclass(frozen=True, kw_only=True)
 class Words:
-    """How the plot names things: its title, the labels of the keys, and what is counted on what."""
+    """How the plot names things: its title and the labels of the keys."""
 
     title: str
     labels: Mapping[str, str]
-    noun: str = "van"
-    flaw: str = "flaw"
 
     def label(self, line: Line) -> str:
         """Return the label of the line's key."""
@@ -57,7 +57,7 @@ class Words:
 
     def whole(self, line: Line) -> str:
         """Return the line in words, its label first."""
-        return f"{self.label(line)}: {line_words(line, noun=self.noun, flaw=self.flaw)}"
+        return f"{self.label(line)}: {line_words(line)}"
 
 
 def interval_plot(lines: Sequence[Line], words: Words, *, ident: str, width: int = 720) -> str:
@@ -75,13 +75,13 @@ def interval_plot(lines: Sequence[Line], words: Words, *, ident: str, width: int
         f'aria-labelledby="{name}-t {name}-d" fill="currentColor" font-size="14">'
         f'<title id="{name}-t">{escape(words.title)}</title>'
         f'<desc id="{name}-d">{escape(described(lines, words))}</desc>'
-        f"{_grid(layout, scale, len(lines))}{_ticks(layout, scale, words, height - 7)}{rows}</svg>"
+        f"{_grid(layout, scale, len(lines))}{_ticks(layout, scale, height - 7)}{rows}</svg>"
     )
 
 
 def described(lines: Sequence[Line], words: Words) -> str:
     """Return the whole plot in words, for who cannot see it."""
-    return ". ".join(words.whole(line) for line in lines) + "." if lines else "Nothing was counted."
+    return ". ".join(words.whole(line) for line in lines) + "." if lines else _("Nothing was counted.")
 
 
 def _layout(lines: Sequence[Line], words: Words, width: int) -> Layout:
@@ -106,14 +106,13 @@ def _grid(layout: Layout, scale: Scale, count: int) -> str:
     )
 
 
-def _ticks(layout: Layout, scale: Scale, words: Words, y: float) -> str:
+def _ticks(layout: Layout, scale: Scale, y: float) -> str:
     parts = [
-        _text("rate-tick", scale.at(tick, layout.left, layout.span), y, "middle", f"{tick:g}", soft=True)
+        _text("rate-tick", scale.at(tick, layout.left, layout.span), y, "middle", decimal(f"{tick:g}"), soft=True)
         for tick in scale.ticks
     ]
     if not layout.narrow:
-        unit = f"{words.flaw}s a {words.noun}"
-        parts.append(_text("rate-tick", layout.right + 22, y, "start", unit, soft=True))
+        parts.append(_text("rate-tick", layout.right + 22, y, "start", _("marks a van"), soft=True))
     return "".join(parts)
 
 
@@ -122,19 +121,19 @@ def _row(line: Line, words: Words, layout: Layout, scale: Scale, at: int) -> str
     room = int((layout.width * 0.46 if layout.narrow else layout.left - 14) / _LETTER)
     x, anchor = (layout.left, "start") if layout.narrow else (layout.left - 12, "end")
     label = _text("rate-label", x, top + layout.text, anchor, _short(words.label(line), room))
-    figures = _figures(line, words, layout, top + layout.text)
+    figures = _figures(line, layout, top + layout.text)
     bar = _bar(line, layout, scale, top + layout.bar)
     return f'<g class="rate-row"><title>{escape(words.whole(line))}</title>{label}{figures}{bar}</g>'
 
 
-def _figures(line: Line, words: Words, layout: Layout, y: float) -> str:
+def _figures(line: Line, layout: Layout, y: float) -> str:
     """The rate ends where the range begins, so that the figures of all rows stand in columns."""
     ends_x = layout.right if layout.narrow else layout.right + 60
     anchor = "end" if layout.narrow else "start"
     if line.rate is None or line.low is None or line.high is None:
         x = layout.right if layout.narrow else layout.right + 22
         return _text("rate-hidden", x, y, anchor, line.hidden or "", soft=True)
-    ends = f"{figure(line.low)} to {figure(line.high)}, {units(line.n, words.noun)}"
+    ends = _("%(low)s to %(high)s, %(vans)s", low=figure(line.low), high=figure(line.high), vans=units(line.n))
     rate_x = ends_x - 138 if layout.narrow else ends_x - 8
     rate = _text("rate-figure", rate_x, y, "end", figure(line.rate))
     return rate + _text("rate-soft", ends_x, y, anchor, ends, soft=True)

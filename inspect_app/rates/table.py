@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from inspect_app.rates.poisson import garwood
 from inspect_app.rates.words import units
+from inspect_app.words import gettext as _
 
 LEAST_UNITS = 5  # common practice, no source: below it a rate says more about the one van than about the work
 
@@ -72,10 +73,10 @@ def line(row: Row, *, confidence: float = 0.95, least: float = LEAST_UNITS) -> L
     )
 
 
-def why_hidden(exposure: float, *, least: float = LEAST_UNITS, noun: str = "van") -> str | None:
+def why_hidden(exposure: float, *, least: float = LEAST_UNITS) -> str | None:
     """Return why no rate is shown for so few units, or None when there are enough."""
     if exposure >= least:
         return None
     if exposure <= 0:
-        return f"no {noun}s yet"
-    return f"only {units(exposure, noun)}, a rate needs {least:g}"
+        return _("no vans yet")
+    return _("only %(vans)s, a rate needs %(least)s", vans=units(exposure), least=f"{least:g}")

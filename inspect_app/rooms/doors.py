@@ -19,6 +19,8 @@ from inspect_app.journal.queries import people
 from inspect_app.journal.tickets import Ticket
 from inspect_app.rooms import tablet as tablets
 from inspect_app.rooms.house import journal, reader, ticket
+from inspect_app.words import gettext as _
+from inspect_app.words.listed import one_of
 
 log = logging.getLogger("lampwalk.doors")
 
@@ -75,7 +77,7 @@ def _let_in() -> ResponseReturnValue | None:
         _stand_outside()
     if speaks_json():
         raise Refusal(
-            "sign_in", "You are not signed in; sign in to go on. What is kept on this tablet stays kept.", 401
+            "sign_in", _("You are not signed in; sign in to go on. What is kept on this tablet stays kept."), 401
         )
     wanted = request.full_path.rstrip("?") if request.method == "GET" else "/"
     return redirect(url_for("people.sign_in", next=wanted))
@@ -116,7 +118,7 @@ def _stand_outside() -> NoReturn:
 
         keep_aside(_tablet_in_hand())
     log.warning("%s was refused to a tablet that is shut out", request.endpoint)
-    raise Refusal("shut_out", tablets.SHUT_OUT, 403)
+    raise Refusal("shut_out", _(tablets.SHUT_OUT), 403)
 
 
 def _lost(held: Ticket, person: people.Person) -> bool:
@@ -128,15 +130,15 @@ def _own_page_only() -> None:
     origin = request.headers.get("Origin")
     if origin and urlsplit(origin).netloc != request.host:
         log.warning("a write from %s to %s was refused", origin, request.endpoint)
-        raise Refusal("origin", "This did not come from a page of this server; open Lampwalk and do it there.", 403)
+        raise Refusal("origin", _("This did not come from a page of this server; open Lampwalk and do it there."), 403)
     if request.headers.get("X-Lampwalk"):
         return
     if request.is_json or request.blueprint == "sync" or request.endpoint in JSON_ONLY:
-        raise Refusal("header", "The header X-Lampwalk is missing; use a page of this server.", 403)
+        raise Refusal("header", _("The header X-Lampwalk is missing; use a page of this server."), 403)
     try:
         validate_csrf(request.form.get("csrf_token"))
     except (ValidationError, CSRFError):
-        raise Refusal("stale_form", "This page has grown old; reload it and send it again.", 403) from None
+        raise Refusal("stale_form", _("This page has grown old; reload it and send it again."), 403) from None
 
 
 def needs(*roles: str) -> Callable[[View], View]:
@@ -147,7 +149,8 @@ def needs(*roles: str) -> Callable[[View], View]:
         def guarded(*args: Any, **kwargs: Any) -> Any:
             if not set(ticket().roles) & set(roles):
                 log.warning("%s was refused to %s", request.endpoint, ticket().person)
-                raise Refusal("roles", f"This needs the role {' or '.join(roles)}; ask someone who has it.", 403)
+                wanted = one_of(_(role) for role in roles)
+                raise Refusal("roles", _("This needs the role %(roles)s; ask someone who has it.", roles=wanted), 403)
             return view(*args, **kwargs)
 
         return guarded  # type: ignore[return-value]

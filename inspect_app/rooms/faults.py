@@ -11,16 +11,19 @@ from werkzeug.exceptions import HTTPException
 
 from inspect_app.journal.events import Refusal
 from inspect_app.rooms.doors import speaks_json
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
 
 log = logging.getLogger("lampwalk.faults")
 
 SENTENCES = {
-    400: "The request could not be read; reload the page and try again.",
-    404: "There is nothing at this address; go back to the floor.",
-    405: "This address does not take that; reload the page and try again.",
-    413: "This is too large; a photo may have 40 MB, anything else 10 MB.",
-    415: "This kind of content is not taken here.",
+    400: N_("The request could not be read; reload the page and try again."),
+    404: N_("There is nothing at this address; go back to the floor."),
+    405: N_("This address does not take that; reload the page and try again."),
+    413: N_("This is too large; a photo may have 40 MB, anything else 10 MB."),
+    415: N_("This kind of content is not taken here."),
 }
+OTHERWISE = N_("The server could not do this; try again, then tell the manager.")
 
 
 def attach(app: Flask) -> None:
@@ -39,23 +42,21 @@ def _http(fault: HTTPException) -> ResponseReturnValue:
     if fault.code is not None and 300 <= fault.code < 400:
         return fault
     code = fault.code or 500
-    return answer(
-        code, f"http_{code}", SENTENCES.get(code, "The server could not do this; try again, then tell the manager.")
-    )
+    return answer(code, f"http_{code}", _(SENTENCES.get(code, OTHERWISE)))
 
 
 def _broken(fault: Exception) -> ResponseReturnValue:
     if isinstance(fault, RecursionError) and request.is_json:
-        return answer(422, "malformed", "The body holds lists in lists without end; update the tablet.")
+        return answer(422, "malformed", _("The body holds lists in lists without end; update the tablet."))
     log.error("a fault at %s %r", request.method, request.path, exc_info=fault)
     if isinstance(fault, sqlite3.OperationalError) and "full" in str(fault):
         return answer(
             500,
             "disk_full",
-            "The server's disk is full: nothing more can be kept there. Tell the manager; tablets keep their work.",
+            _("The server's disk is full: nothing more can be kept there. Tell the manager; tablets keep their work."),
         )
     return answer(
-        500, "fault", "The server has a fault of its own; it has been noted. Nothing you kept is lost; try again."
+        500, "fault", _("The server has a fault of its own; it has been noted. Nothing you kept is lost; try again.")
     )
 
 
@@ -64,11 +65,12 @@ def answer(status: int, code: str, message: str, field: str | None = None) -> Re
     if speaks_json():
         return jsonify(error={"code": code, "message": message, "field": field}), status
     titles = {
-        401: "Not signed in",
-        403: "Not yours to do",
-        404: "Not found",
-        409: "Not as it was",
-        413: "Too large",
-        422: "Not quite",
+        401: _("Not signed in"),
+        403: _("Not yours to do"),
+        404: _("Not found"),
+        409: _("Not as it was"),
+        413: _("Too large"),
+        422: _("Not quite"),
     }
-    return render_template("problem.html", title=titles.get(status, "That did not work"), sentence=message), status
+    title = titles.get(status) or _("That did not work")
+    return render_template("problem.html", title=title, sentence=message), status

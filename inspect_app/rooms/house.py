@@ -12,6 +12,7 @@ from inspect_app.journal.events import Refusal
 from inspect_app.journal.queries import units
 from inspect_app.journal.tickets import Ticket
 from inspect_app.photos import Store
+from inspect_app.words import gettext as _
 
 if TYPE_CHECKING:
     from inspect_app.rooms.signoff.press import Press
@@ -69,7 +70,7 @@ def ticket() -> Ticket:
     """The ticket of whoever is signed in; doors.py has made sure there is one."""
     found: Ticket | None = g.get("ticket")
     if found is None:
-        raise Refusal("sign_in", "Sign in to go on.", 401)
+        raise Refusal("sign_in", _("Sign in to go on."), 401)
     return found
 
 
@@ -77,5 +78,5 @@ def unit_or_404(key: str) -> sqlite3.Row:
     """Read a unit, or refuse with 404."""
     row = units.unit(reader(), key)
     if row is None:
-        raise Refusal("no_unit", "There is no such unit; find it by its last six on the floor.", 404)
+        raise Refusal("no_unit", _("There is no such unit; find it by its last six on the floor."), 404)
     return row

@@ -1,4 +1,4 @@
-"""What every page shows: who is here, which rooms are theirs, the theme; and words for times and numbers."""
+"""What every page shows: who is here, which rooms are theirs, the theme; and filters for words, times and numbers."""
 
 from __future__ import annotations
 
@@ -12,15 +12,22 @@ from flask_wtf.csrf import generate_csrf
 
 from inspect_app.journal.queries import setup
 from inspect_app.rooms.house import reader
+from inspect_app.words import N_, gettext, midway, written
 
 NAVIGATION = (
-    ("/", "Floor", "floor", ()),
-    ("/rework", "Rework", "rework", ("technician", "manager")),
-    ("/again", "Look again", "again", ("inspector", "manager")),
-    ("/sign-off", "Sign-off", "signoff", ("inspector", "manager")),
-    ("/rates", "Rates", "rates", ("manager",)),
-    ("/setup", "Setup", "setup", ("manager",)),
+    ("/", N_("Floor"), "floor", ()),
+    ("/rework", N_("Rework"), "rework", ("technician", "manager")),
+    ("/again", N_("Look again"), "again", ("inspector", "manager")),
+    ("/sign-off", N_("Sign-off"), "signoff", ("inspector", "manager")),
+    ("/rates", N_("Rates"), "rates", ("manager",)),
+    ("/setup", N_("Setup"), "setup", ("manager",)),
 )
+# Keys that are shown as they are, in English; said as words in another language.
+KEYS = (
+    N_("inspector"), N_("technician"), N_("manager"),
+    N_("body"), N_("paint"), N_("prep"), N_("strip"), N_("trim"), N_("glass"), N_("fit"), N_("polish"),
+    N_("inspection"), N_("handling"),
+)  # fmt: skip
 
 
 def attach(app: Flask) -> None:
@@ -28,6 +35,10 @@ def attach(app: Flask) -> None:
     app.context_processor(_context)
     app.template_filter("when")(when)
     app.template_filter("day")(day)
+    app.template_filter("number")(written.number)
+    app.template_filter("said")(gettext)
+    app.template_filter("midway")(midway)
+    app.template_filter("opening")(opening)
     app.template_filter("fromjson")(json.loads)
 
 
@@ -45,7 +56,7 @@ def _context() -> dict[str, Any]:
 def _rooms(roles: tuple[str, ...]) -> list[dict[str, Any]]:
     here = request.blueprint
     return [
-        {"href": href, "label": label, "here": room == here}
+        {"href": href, "label": gettext(label), "here": room == here}
         for href, label, room, wanted in NAVIGATION
         if not wanted or set(wanted) & set(roles)
     ]
@@ -57,10 +68,15 @@ def zone() -> ZoneInfo:
 
 
 def when(ms: int | None) -> str:
-    """Date and time in the plant's zone: 2026-11-25 14:05."""
-    return "" if ms is None else datetime.fromtimestamp(ms / 1000, zone()).strftime("%Y-%m-%d %H:%M")
+    """Date and time in the plant's zone: 2026-11-25 14:05, or as the person wants them written."""
+    return "" if ms is None else written.moment(datetime.fromtimestamp(ms / 1000, zone()))
 
 
 def day(ms: int | None) -> str:
-    """Weekday and date in the plant's zone: Wed 25 Nov."""
-    return "" if ms is None else datetime.fromtimestamp(ms / 1000, zone()).strftime("%a %d %b")
+    """Weekday and date in the plant's zone: Wed 25 Nov, or as the person wants them written."""
+    return "" if ms is None else written.weekday_and_day(datetime.fromtimestamp(ms / 1000, zone()), padded=True)
+
+
+def opening(text: str) -> str:
+    """A text as it opens a line: with a capital."""
+    return f"{text[:1].upper()}{text[1:]}"

@@ -11,14 +11,15 @@ from itsdangerous import BadSignature, URLSafeSerializer
 from inspect_app.journal.queries import people, setup
 from inspect_app.rooms.cookies import cookie_name
 from inspect_app.rooms.house import reader
+from inspect_app.words import N_
 
 COOKIE = "lampwalk_tablet"
 TEN_YEARS = 10 * 365 * 24 * 3600
-SHUT_OUT = (
+SHUT_OUT = N_(
     "This tablet was shut out, so nothing it sends is taken; what it keeps stays on it. "
     "Ask a manager to let it in again."
 )
-NOT_ADMITTED = "This tablet is not admitted here yet; ask a manager for a code and enter it."
+NOT_ADMITTED = N_("This tablet is not admitted here yet; ask a manager for a code and enter it.")
 
 
 def known() -> sqlite3.Row | None:

@@ -22,11 +22,11 @@ from inspect_app.journal.queries import setup
 from inspect_app.rooms.house import reader
 from inspect_app.words import gettext, ngettext, speak
 from inspect_app.words.languages import ENGLISH, Language, languages
+from inspect_app.words.written import write_as
 
 KEPT = "lampwalk_languages"
 FOLDER = "words"  # in the data folder: the plant's own files
 FOR_EVER = "max-age=31536000, immutable"
-USUAL_FORMATS = "en_GB"
 
 
 def attach(app: Flask, data_dir: Path) -> None:
@@ -39,7 +39,7 @@ def attach(app: Flask, data_dir: Path) -> None:
     app.jinja_env.install_gettext_callables(gettext, ngettext, newstyle=False)  # type: ignore[attr-defined]
     app.jinja_env.globals.update(_=gettext, gettext=gettext, ngettext=ngettext)
     app.before_request(_begin)
-    app.teardown_request(lambda _fault: speak(None))
+    app.teardown_request(_end)
     app.context_processor(_context)
     app.add_url_rule("/e/<edition>/words/<language>.js", "words", words)
 
@@ -59,12 +59,17 @@ def spoken_here() -> Language:
     return there[ENGLISH]
 
 
-def formats() -> str:
-    """The locale by which this request writes numbers and dates, as CLDR names it (de_DE)."""
-    for asked in (request.cookies.get("formats", ""), setup.settings(reader()).get("formats", "")):
+def formats() -> Locale | None:
+    """The locale by which this request writes numbers and dates; None where nobody chose one: the house's own form.
+
+    A language other than English brings its own, for English weekdays would stand among its words.
+    """
+    spoken = spoken_here().key
+    usual = "" if spoken == ENGLISH else spoken
+    for asked in (request.cookies.get("formats", ""), setup.settings(reader()).get("formats", ""), usual):
         with suppress(UnknownLocaleError, ValueError):
-            return str(Locale.parse(asked))
-    return USUAL_FORMATS
+            return Locale.parse(asked)
+    return None
 
 
 def of_cookies(app: Flask) -> Callable[[str], NullTranslations | None]:
@@ -100,12 +105,18 @@ def words(edition: str, language: str) -> Response:
 def _begin() -> None:
     spoken = spoken_here()
     speak(None if spoken.key == ENGLISH else spoken.translations)
+    write_as(formats())
+
+
+def _end(_fault: BaseException | None) -> None:
+    speak(None)
+    write_as(None)
 
 
 def _context() -> dict[str, Any]:
     spoken = spoken_here()
     return {
         "language": spoken.key.replace("_", "-"),
-        "formats": formats().replace("_", "-"),
+        "formats": str(formats() or "").replace("_", "-"),
         "words_script": script_of(spoken),
     }

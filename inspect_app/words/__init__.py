@@ -46,13 +46,21 @@ def N_(text: str) -> str:  # noqa: N802 - the name gettext has for it
 _ = gettext
 
 
-def lazy(text: str) -> str:
+def lazy(text: str, /, **values: object) -> str:
     """A text that is looked up when it is shown: for labels of forms, which are made once for all readers.
 
-    It stands for a string wherever one is shown or joined; JSON wants str() of it.
+    It stands for a string wherever one is shown; JSON and str.join want str() of it.
     """
-    proxy: str = LazyProxy(gettext, text, enable_cache=False)  # type: ignore[assignment]
+    proxy: str = LazyProxy(gettext, text, enable_cache=False, **values)  # type: ignore[assignment]
     return proxy
+
+
+def midway(name: str) -> str:
+    """A name as it stands inside a sentence: in small letters in English.
+
+    Another language writes its names as its translator did, for German would be wrong in small letters.
+    """
+    return name.lower() if _spoken.get() is None else name
 
 
 @contextmanager

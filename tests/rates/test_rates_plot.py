@@ -40,8 +40,8 @@ def test_it_is_named_and_described_for_those_who_cannot_see_it():
     assert root.get("role") == "img"
     assert root.get("aria-labelledby") == "origin-t origin-d"
     assert ids["origin-t"] == "Flaws a van by department of origin"
-    assert "Paint: 6.2 flaws a van (5.2 to 7.3, 22 vans)" in ids["origin-d"]
-    assert "stores: 2 flaws; only 3 vans, a rate needs 5" in ids["origin-d"]
+    assert "Paint: 6.2 marks a van (5.2 to 7.3, 22 vans)" in ids["origin-d"]
+    assert "stores: 2 marks; only 3 vans, a rate needs 5" in ids["origin-d"]
 
 
 @pytest.mark.parametrize("width", [360, 720])

@@ -86,10 +86,10 @@ def test_units_are_counted_in_words():
 @pytest.mark.parametrize(
     ("made", "words"),
     [
-        (row(), "6.2 flaws a van (5.2 to 7.3, 22 vans)"),
-        (row(count=0, assumed_count=0), "no flaws on 22 vans (up to 0.17 a van)"),
-        (row(count=22), "1.0 flaw a van (0.63 to 1.5, 22 vans)"),
-        (row(count=1, exposure=3, assumed_count=0), "1 flaw; only 3 vans, a rate needs 5"),
+        (row(), "6.2 marks a van (5.2 to 7.3, 22 vans)"),
+        (row(count=0, assumed_count=0), "no marks on 22 vans (up to 0.17 a van)"),
+        (row(count=22), "1.0 mark a van (0.63 to 1.5, 22 vans)"),
+        (row(count=1, exposure=3, assumed_count=0), "1 mark; only 3 vans, a rate needs 5"),
     ],
 )
 def test_a_line_in_words(made, words):
@@ -101,7 +101,7 @@ def test_a_line_in_words(made, words):
 def test_the_sentence_names_the_highest():
     made = lines([row("paint"), row("body", 40, 22, 0)])
 
-    assert sentence(made, labels={"paint": "paint"}) == "Paint makes most: 6.2 flaws a van (5.2 to 7.3, 22 vans)."
+    assert sentence(made, labels={"paint": "paint"}) == "Paint makes most: 6.2 marks a van (5.2 to 7.3, 22 vans)."
 
 
 def test_the_sentence_does_not_read_out_an_order_that_chance_could_turn_round():
@@ -117,7 +117,7 @@ def test_the_sentence_does_not_read_out_an_order_that_chance_could_turn_round():
     [
         ([], "Nothing has been counted in this period."),
         ([row(count=3, exposure=2, assumed_count=0)], "There is no rate to show yet: only 2 vans, a rate needs 5."),
-        ([row(count=0, assumed_count=0)], "Nothing was found: no flaws on 22 vans (up to 0.17 a van)."),
+        ([row(count=0, assumed_count=0)], "Nothing was found: no marks on 22 vans (up to 0.17 a van)."),
     ],
 )
 def test_the_sentence_admits_when_there_is_nothing_to_say(rows, words):
@@ -137,9 +137,9 @@ def test_the_package_itself_loads_no_scipy_no_flask_and_no_sqlite():
 
 
 @pytest.mark.parametrize("path", sorted(Path(rates.__file__).parent.glob("*.py")), ids=lambda path: path.name)
-def test_the_package_imports_only_itself_and_pure_libraries(path):
+def test_the_package_imports_only_itself_the_words_and_pure_libraries(path):
     imported = set(re.findall(r"^\s*(?:from|import) ([\w.]+)", path.read_text(), re.MULTILINE))
-    own = {name for name in imported if name.startswith("inspect_app.rates")}
+    own = {name for name in imported if name.startswith(("inspect_app.rates", "inspect_app.words"))}
 
     assert {name.split(".")[0] for name in imported - own} <= {*sys.stdlib_module_names} - {"sqlite3", "time"} | {
         "scipy"

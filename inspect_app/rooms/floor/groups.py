@@ -9,31 +9,38 @@ from inspect_app.rooms.floor.jobs import held, ready, taken
 from inspect_app.rooms.floor.lines import Line, View, by_unit, due_first
 from inspect_app.rooms.floor.looking import look_again
 from inspect_app.rooms.floor.waiting import concessions, late, questions, sheets
-from inspect_app.rooms.units.words import counted
+from inspect_app.words import N_, midway, ngettext
+from inspect_app.words import gettext as _
 
 FIRST = 8  # lines shown at once; the others of the group are folded
 
 # Each group's head, and what would fill it when it is empty.
 NAMED = {
-    "walking": ("Your walks under way", "A unit stands here from your first look at it until you finish its walk."),
-    "again": ("To look again", "A unit comes here when the rework on one of its rings is done."),
-    "walk": ("To walk", "Units come here when they arrive."),
-    "sign": ("Ready to sign", "A unit comes here when every zone is looked at and every mark is decided."),
-    "taken": ("Your jobs", "A job stands here from when you take it until you hand it on."),
-    "ready": ("Jobs to take", "Jobs come here when a walk is finished, or when the step before yours is done."),
-    "held": ("Jobs that wait", "A job waits here for a part, a material or the step before it."),
+    "walking": (
+        N_("Your walks under way"),
+        N_("A unit stands here from your first look at it until you finish its walk."),
+    ),
+    "again": (N_("To look again"), N_("A unit comes here when the rework on one of its rings is done.")),
+    "walk": (N_("To walk"), N_("Units come here when they arrive.")),
+    "sign": (N_("Ready to sign"), N_("A unit comes here when every zone is looked at and every mark is decided.")),
+    "taken": (N_("Your jobs"), N_("A job stands here from when you take it until you hand it on.")),
+    "ready": (
+        N_("Jobs to take"),
+        N_("Jobs come here when a walk is finished, or when the step before yours is done."),
+    ),
+    "held": (N_("Jobs that wait"), N_("A job waits here for a part, a material or the step before it.")),
     "questions": (
-        "Questions to answer",
-        "What needs a person's word comes here: a spot that cannot be found, a mark that may be no flaw.",
+        N_("Questions to answer"),
+        N_("What needs a person's word comes here: a spot that cannot be found, a mark that may be no flaw."),
     ),
     "concessions": (
-        "Concessions to answer",
-        "A concession comes here when an inspector asks to release a flaw as it is.",
+        N_("Concessions to answer"),
+        N_("A concession comes here when an inspector asks to release a flaw as it is."),
     ),
-    "late": ("Late", "A unit comes here when its due date has passed."),
-    "sheets": ("Sheets being made", "A sheet is here from its signature until its file is stored."),
-    "others": ("With others", "Units that wait for somebody else stand here."),
-    "signed": ("Signed in the last seven days", "Signed units stand here for a week."),
+    "late": (N_("Late"), N_("A unit comes here when its due date has passed.")),
+    "sheets": (N_("Sheets being made"), N_("A sheet is here from its signature until its file is stored.")),
+    "others": (N_("With others"), N_("Units that wait for somebody else stand here.")),
+    "signed": (N_("Signed in the last seven days"), N_("Signed units stand here for a week.")),
 }
 
 
@@ -47,17 +54,22 @@ class Group:
     @property
     def title(self) -> str:
         """The head."""
-        return NAMED[self.key][0]
+        return _(NAMED[self.key][0])
+
+    @property
+    def midway(self) -> str:
+        """The head as it stands within a sentence."""
+        return midway(self.title)
 
     @property
     def fills(self) -> str:
         """What would fill it."""
-        return NAMED[self.key][1]
+        return _(NAMED[self.key][1])
 
     @property
     def count(self) -> str:
         """How many units."""
-        return counted(len(self.lines), "unit") if self.lines else "none"
+        return ngettext("%(n)s unit", "%(n)s units", len(self.lines)) if self.lines else _("none")
 
     @property
     def first(self) -> Sequence[Line]:
@@ -114,7 +126,7 @@ def _walking(view: View) -> list[Line]:
     found = []
     for unit, walks in by_unit(rows, view.units):
         where = "again" if walks[0]["purpose"] == "again" else "walk"
-        found.append(view.line(unit, href=f"/{where}/{unit['id']}", wants="Go on", stage=view.walk(walks[0])))
+        found.append(view.line(unit, href=f"/{where}/{unit['id']}", wants=_("Go on"), stage=view.walk(walks[0])))
     return due_first(found)
 
 
@@ -126,5 +138,6 @@ def _to_walk(view: View) -> list[Line]:
 def _to_sign(view: View) -> list[Line]:
     units = [unit for unit in view.standing.units if unit["stage"] == "to_sign" and not unit["questions"]]
     return [
-        view.line(unit, href=f"/sign-off/{unit['id']}", wants="Sign", stage="every mark is decided") for unit in units
+        view.line(unit, href=f"/sign-off/{unit['id']}", wants=_("Sign"), stage=_("every mark is decided"))
+        for unit in units
     ]

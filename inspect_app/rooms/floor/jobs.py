@@ -6,13 +6,16 @@ from collections.abc import Sequence
 from typing import Any
 
 from inspect_app.rooms.floor.lines import Line, View, by_unit
-from inspect_app.rooms.units.words import counted, listed, minutes_words, moment_words
+from inspect_app.rooms.units.words import minutes_words, moment_words
+from inspect_app.words import gettext as _
+from inspect_app.words import midway, ngettext
+from inspect_app.words.listed import all_of as listed
 
 
 def taken(view: View) -> list[Line]:
     """Units with jobs this person has taken."""
     rows = [job for job in view.standing.jobs if job["state"] == "taken" and job["taken_by"] == view.person.id]
-    return [_line(view, unit, jobs, before="Go on: ") for unit, jobs in by_unit(rows, view.units)]
+    return [_line(view, unit, jobs, going_on=True) for unit, jobs in by_unit(rows, view.units)]
 
 
 def ready(view: View) -> list[Line]:
@@ -36,17 +39,17 @@ def _ours(view: View) -> list[Any]:
     return [job for job in view.standing.jobs if job["department"] in view.person.departments]
 
 
-def _line(view: View, unit: Any, jobs: Sequence[Any], *, before: str = "") -> Line:
+def _line(view: View, unit: Any, jobs: Sequence[Any], *, going_on: bool = False) -> Line:
     number, minutes = sum(job["jobs"] for job in jobs), sum(job["minutes"] for job in jobs)
     keys = dict.fromkeys(job["department"] for job in jobs)
-    names = listed([view.departments.get(key, key).lower() for key in keys])
-    since = f"taken {view.when(min(job['taken_at'] for job in jobs))}, " if before else ""
-    waits = "".join(f", {wait}" for wait in _waits(view, jobs))
+    names = listed([midway(view.departments.get(key, key)) for key in keys])
+    since = [_("taken %(when)s", when=view.when(min(job["taken_at"] for job in jobs)))] if going_on else []
+    told = ngettext("%(n)s job for %(names)s", "%(n)s jobs for %(names)s", number, names=names)
     return view.line(
         unit,
         href=f"/rework/{jobs[0]['job']}",
-        wants=f"{before}{counted(number, 'job')} for {names}",
-        stage=f"{since}{minutes_words(minutes)} planned{waits}",
+        wants=_("Go on: %(what)s", what=told) if going_on else told,
+        stage=", ".join([*since, _("%(time)s planned", time=minutes_words(minutes)), *_waits(view, jobs)]),
     )
 
 
@@ -54,7 +57,15 @@ def _waits(view: View, jobs: Sequence[Any]) -> list[str]:
     waits = []
     for job in jobs:
         if job["waiting_what"]:
-            until = f" until {moment_words(job['waiting_until'], view.now, view.zone)}" if job["waiting_until"] else ""
-            waits.append(f"waits for {job['waiting_what']}{until}")
+            waits.append(_waits_for(view, job))
     later = sum(job["jobs"] for job in jobs if job["state"] == "waiting")
-    return [*waits, f"{counted(later, 'job')} after an earlier step"] if later else waits
+    if later:
+        waits.append(ngettext("%(n)s job after an earlier step", "%(n)s jobs after an earlier step", later))
+    return waits
+
+
+def _waits_for(view: View, job: Any) -> str:
+    if not job["waiting_until"]:
+        return _("waits for %(what)s", what=job["waiting_what"])
+    until = moment_words(job["waiting_until"], view.now, view.zone)
+    return _("waits for %(what)s until %(until)s", what=job["waiting_what"], until=until)

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 from functools import cached_property
 from typing import Any
 
 from inspect_app.journal.queries.floor import Rows, Standing
-from inspect_app.rooms.units.words import STAGES, counted, due_words, listed, moment_words, next_step
+from inspect_app.rooms.units.words import STAGES, due_words, moment_words, next_step
+from inspect_app.words import gettext as _
+from inspect_app.words import midway, ngettext
+from inspect_app.words.listed import all_of as listed
 
 Row = Any  # sqlite3.Row, or a mapping in a test
 
@@ -74,7 +77,7 @@ class View:
         """Make a line; what is not given is worked out from the unit."""
         told = stage or self.stage(unit)
         blocked = blocked or ("" if stage else self.blocked(unit))
-        twin = "another unit ends so" if self.sixes[unit["last_six"]] > 1 else ""
+        twin = _("another unit ends so") if self.sixes[unit["last_six"]] > 1 else ""
         return Line(
             unit=unit,
             href=href or next_step(unit, self.person.roles).href,
@@ -87,33 +90,34 @@ class View:
     def due(self, unit: Row) -> str:
         """When it is due, or was signed."""
         if unit["state"] == "signed":
-            return f"signed {moment_words(unit['signed_at'], self.now, self.zone)}"
+            return _("signed %(when)s", when=moment_words(unit["signed_at"], self.now, self.zone))
         return due_words(unit["due"], self.now, self.zone)
 
     def stage(self, unit: Row) -> str:
         """Where the unit is in the job."""
         if unit["stage"] == "to_walk":
-            return f"arrived {self.when(unit['arrived_at'])}"
+            return _("arrived %(when)s", when=self.when(unit["arrived_at"]))
         if unit["stage"] == "walking":
             return self.walk(next(iter(self.of("walks", unit)), None))
         if unit["stage"] == "signed":
-            return f"signed, revision {unit['revision']}"
-        return STAGES[unit["stage"]]
+            return _("signed, revision %(revision)s", revision=unit["revision"])
+        return _(STAGES[unit["stage"]])
 
     def walk(self, walk: Row | None) -> str:
         """A walk under way: which, by whom, since when."""
         if walk is None:
-            return STAGES["walking"]
-        label = self.purposes.get(walk["purpose"], walk["purpose"])
-        who = "you" if walk["person"] == self.person.id else walk["name"]
-        return f"{label}, begun by {who} {self.when(walk['started_at'])}"
+            return _(STAGES["walking"])
+        label, when = self.purposes.get(walk["purpose"], walk["purpose"]), self.when(walk["started_at"])
+        if walk["person"] == self.person.id:
+            return _("%(walk)s, begun by you %(when)s", walk=label, when=when)
+        return _("%(walk)s, begun by %(who)s %(when)s", walk=label, who=walk["name"], when=when)
 
     def blocked(self, unit: Row) -> str:
         """What the unit waits for, in words: departments with jobs, a question, its first walk."""
         if unit["questions"]:
-            return counted(unit["questions"], "open question")
+            return ngettext("%(n)s open question", "%(n)s open questions", unit["questions"])
         if unit["stage"] == "to_walk":
-            return STAGES["to_walk"]
+            return _(STAGES["to_walk"])
         if unit["stage"] == "in_rework":
             return self.rework(unit)
         return ""
@@ -123,18 +127,24 @@ class View:
         jobs = [row for row in self.of("jobs", unit) if row["state"] != "waiting"]
         names: dict[str, int] = {}
         for job in jobs:
-            name = self.departments.get(job["department"], job["department"]).lower()
+            name = midway(self.departments.get(job["department"], job["department"]))
             names[name] = names.get(name, 0) + job["jobs"]
         if not names:
-            return counted(unit["open"] + unit["in_rework"], "mark") + " in no job yet"
-        told = listed([f"{name} has {counted(number, 'job')}" for name, number in names.items()])
+            marks = unit["open"] + unit["in_rework"]
+            return ngettext("%(n)s mark in no job yet", "%(n)s marks in no job yet", marks)
+        told = listed([_has(name, number) for name, number in names.items()])
         waits = {job["waiting_what"] for job in jobs if job["waiting_what"]}
-        return f"{told}, waits for {listed(sorted(waits))}" if waits else told
+        return f"{told}, {_('waits for %(what)s', what=listed(sorted(waits)))}" if waits else told
 
     def when(self, at: int) -> str:
         """A moment, shortly; "at" before a clock."""
         said = moment_words(at, self.now, self.zone)
-        return f"at {said}" if said[2:3] == ":" else said
+        today = (datetime.fromtimestamp(ms / 1000, self.zone).date() for ms in (at, self.now))
+        return _("at %(clock)s", clock=said) if len(set(today)) == 1 else said
+
+
+def _has(name: str, jobs: int) -> str:
+    return ngettext("%(name)s has %(n)s job", "%(name)s has %(n)s jobs", jobs, name=name)
 
 
 def by_unit(rows: Rows, units: Mapping[str, Row]) -> list[tuple[Row, list[Row]]]:
@@ -146,6 +156,6 @@ def by_unit(rows: Rows, units: Mapping[str, Row]) -> list[tuple[Row, list[Row]]]
     return [(units[key], rows_of) for key, rows_of in found.items()]
 
 
-def due_first(lines: Iterable[Line], *, last: Callable[[Line], bool] = lambda _: False) -> list[Line]:
+def due_first(lines: Iterable[Line], *, last: Callable[[Line], bool] = lambda line: False) -> list[Line]:
     """Lines by due date, those without one last; `last` tells which go to the end whatever their date."""
     return sorted(lines, key=lambda line: (last(line), line.unit["due"] is None, line.unit["due"] or 0))

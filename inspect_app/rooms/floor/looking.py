@@ -6,7 +6,10 @@ from collections.abc import Iterator
 from typing import Any
 
 from inspect_app.rooms.floor.lines import Line, View
-from inspect_app.rooms.units.words import counted, listed, moment_words
+from inspect_app.rooms.units.words import moment_words
+from inspect_app.words import gettext as _
+from inspect_app.words import ngettext
+from inspect_app.words.listed import all_of as listed
 
 
 def look_again(view: View) -> Iterator[Line]:
@@ -20,14 +23,14 @@ def look_again(view: View) -> Iterator[Line]:
 
 def _line(view: View, unit: Any) -> Line:
     ring = next(iter(view.of("rings", unit)), {"rings": 0, "curing": 0, "own": 0, "cure_until": None})
-    parts = [counted(ring["rings"], "ring")] if ring["rings"] else []
-    parts += [counted(unit["voided"], "undone look")] if unit["voided"] else []
+    parts = [ngettext("%(n)s ring", "%(n)s rings", ring["rings"])] if ring["rings"] else []
+    parts += [ngettext("%(n)s undone look", "%(n)s undone looks", unit["voided"])] if unit["voided"] else []
     why = ", ".join(_why(view, ring))
     held = ring["rings"] and ring["rings"] in (ring["curing"], ring["own"])
     return view.line(
         unit,
         href=f"/again/{unit['id']}",
-        wants="" if held else f"Look again: {listed(parts)}",
+        wants="" if held else _("Look again: %(what)s", what=listed(parts)),
         stage=f"{listed(parts)}, {why}" if held else why or view.stage(unit),
     )
 
@@ -36,6 +39,11 @@ def _why(view: View, ring: Any) -> Iterator[str]:
     rings, curing, own = ring["rings"], ring["curing"], ring["own"]
     if curing:
         until = moment_words(ring["cure_until"], view.now, view.zone)
-        yield f"still curing, until {until}" if curing == rings else f"{curing} of {rings} still curing, until {until}"
-    if own:
-        yield "you worked on it, so someone else looks" if own == rings else f"you worked on {own} of {rings}"
+        if curing == rings:
+            yield _("still curing, until %(until)s", until=until)
+        else:
+            yield _("%(curing)s of %(rings)s still curing, until %(until)s", curing=curing, rings=rings, until=until)
+    if own and own == rings:
+        yield _("you worked on it, so someone else looks")
+    elif own:
+        yield _("you worked on %(own)s of %(rings)s", own=own, rings=rings)

@@ -13,6 +13,8 @@ from inspect_app.rooms.floor.groups import floor as sort
 from inspect_app.rooms.floor.lines import Person, View
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.shown import zone
+from inspect_app.rooms.tongue import formats, spoken_here
+from inspect_app.words import gettext as _
 
 room = Blueprint("floor", __name__, template_folder="templates")
 WEEK_MS = 7 * 24 * 3_600_000
@@ -29,7 +31,7 @@ def floor() -> ResponseReturnValue:
 def groups() -> ResponseReturnValue:
     """Show the groups alone, for the page to put in place of its own when something has changed."""
     minute = journal().clock() // MINUTE_MS  # what cures or becomes late changes without an event
-    etag = f"{journal().epoch}-{changes.newest(reader())}-{minute}-{g.person.id}"
+    etag = f"{journal().epoch}-{changes.newest(reader())}-{minute}-{g.person.id}-{spoken_here().key}-{formats()}"
     if request.if_none_match.contains(etag):
         return Response(status=304, headers={"ETag": f'"{etag}"'})
     response = Response(render_template("floor/_groups.html", **_shown()))
@@ -45,7 +47,7 @@ def _shown() -> dict[str, Any]:
         person=Person(id=g.person.id, roles=frozenset(g.ticket.roles), departments=frozenset(g.ticket.departments)),
         now=now,
         zone=zone(),
-        departments={key: one.short for key, one in catalogue.departments.items()},
-        purposes={key: one.label for key, one in catalogue.walks.items()},
+        departments={key: _(one.short) for key, one in catalogue.departments.items()},
+        purposes={key: _(one.label) for key, one in catalogue.walks.items()},
     )
     return {"floor": sort(view), "left_out": standing.left_out, "bare": not view.units}

@@ -6,7 +6,9 @@ import json
 from typing import Any
 
 from inspect_app.rooms.floor.lines import Line, View, by_unit
-from inspect_app.rooms.units.words import counted, listed
+from inspect_app.words import gettext as _
+from inspect_app.words import ngettext
+from inspect_app.words.listed import all_of as listed
 
 
 def questions(view: View) -> list[Line]:
@@ -18,19 +20,25 @@ def questions(view: View) -> list[Line]:
         proposed = {}
     found = []
     for key in dict.fromkeys((*asked, *proposed)):
-        parts = [counted(asked[key]["questions"], "question")] if key in asked else []
-        parts += [f"{proposed[key]['tags']} may be no flaw"] if key in proposed else []
-        told = asked[key]["text"] if key in asked else f"proposed for {counted(proposed[key]['markers'], 'mark')}"
-        wants = f"Answer {listed(parts)}" if key in asked else f"Decide: {parts[0]}"
+        parts = [ngettext("%(n)s question", "%(n)s questions", asked[key]["questions"])] if key in asked else []
+        parts += [_("%(tags)s may be no flaw", tags=proposed[key]["tags"])] if key in proposed else []
+        told = asked[key]["text"] if key in asked else _proposed(proposed[key]["markers"])
+        wants = _("Answer %(what)s", what=listed(parts)) if key in asked else _("Decide: %(what)s", what=parts[0])
         found.append(view.line(units[key], href=f"/units/{key}#questions", wants=wants, stage=told))
     return found
+
+
+def _proposed(marks: int) -> str:
+    return ngettext("proposed for %(n)s mark", "proposed for %(n)s marks", marks)
 
 
 def concessions(view: View) -> list[Line]:
     """Units with concessions this person may answer: not their own, not agreed to by them; a manager goes first."""
     rows = [row for row in view.standing.concessions if _may_answer(view, row)]
     return [
-        view.line(unit, href="/concessions", wants=f"Agree or refuse: {listed([row['tag'] for row in asked])}")
+        view.line(
+            unit, href="/concessions", wants=_("Agree or refuse: %(tags)s", tags=listed([row["tag"] for row in asked]))
+        )
         for unit, asked in by_unit(rows, view.units)
     ]
 
@@ -52,7 +60,9 @@ def sheets(view: View) -> list[Line]:
     """Signed units whose sheet has not been stored yet."""
     return [
         view.line(
-            unit, href=f"/sign-off/{unit['id']}", stage=f"signed {view.when(rows[0]['signed_at'])}, sheet not made yet"
+            unit,
+            href=f"/sign-off/{unit['id']}",
+            stage=_("signed %(when)s, sheet not made yet", when=view.when(rows[0]["signed_at"])),
         )
         for unit, rows in by_unit(view.standing.sheets, view.units)
     ]

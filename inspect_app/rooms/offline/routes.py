@@ -7,6 +7,7 @@ import json
 from flask import Blueprint, Response, abort, current_app
 
 from inspect_app.rooms.offline import shells
+from inspect_app.words import gettext as _
 
 room = Blueprint("offline", __name__)
 SIZES = (192, 512)
@@ -25,7 +26,7 @@ def manifest() -> Response:
         "id": "/",
         "name": "Lampwalk",
         "short_name": "Lampwalk",
-        "description": "Marks on a van under the lamps, and what becomes of them.",
+        "description": _("Marks on a van under the lamps, and what becomes of them."),
         "start_url": "/",
         "scope": "/",
         "display": "standalone",

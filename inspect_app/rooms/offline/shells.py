@@ -17,6 +17,7 @@ from flask import current_app, render_template
 
 from inspect_app.rooms import assets, edition
 from inspect_app.rooms.shown import NAVIGATION
+from inspect_app.words import gettext
 
 PAGES = {
     "floor": "floor/floor.html",
@@ -39,7 +40,10 @@ def shells() -> Mapping[str, str]:
 
 def _rendered(template: str) -> str:
     # Said here, these come before what the request knows: its person, theme and messages stay out.
-    rooms = [{"href": href, "label": label, "roles": roles, "here": False} for href, label, _, roles in NAVIGATION]
+    rooms = [
+        {"href": href, "label": gettext(label), "roles": roles, "here": False}
+        for href, label, _room, roles in NAVIGATION
+    ]
     known: dict[str, Any] = {"me": None, "rooms": rooms, "theme": "lamp", "type": "", "kept": True}
     return render_template(template, **known)
 

@@ -17,6 +17,8 @@ from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.people import tries
 from inspect_app.rooms.people.codes import codes
 from inspect_app.rooms.people.door import room
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
 
 log = logging.getLogger("lampwalk.doors")
 
@@ -39,16 +41,21 @@ def admit() -> ResponseReturnValue:
 def _admitted(typed: str) -> ResponseReturnValue:
     address = request.remote_addr or "nowhere"
     who = f"code:{address}"
-    tries.not_locked(journal(), who, FREE_TRIES, "codes")
+    tries.not_locked(journal(), who, FREE_TRIES, N_("Too many wrong codes; wait %(left)s and try again."))
     code = codes().spend(typed, journal().clock())
     if code is None:
         tries.count(journal(), who)
         log.warning("a wrong code to admit a tablet from %s", address)
-        raise Refusal("wrong_code", "This code is not valid, or no longer; ask a manager for a new one.", 403)
+        raise Refusal("wrong_code", _("This code is not valid, or no longer; ask a manager for a new one."), 403)
     tries.forget(journal(), who)
     key = register(name=code.name, by=code.by, how="code")
     letters = people.tablet(reader(), key)["letters"]  # type: ignore[index]
-    flash(f"This is tablet {letters} from now on{f', {code.name}' if code.name else ''}. Sign in.", "good")
+    flash(
+        _("This is tablet %(letters)s from now on, %(name)s. Sign in.", letters=letters, name=code.name)
+        if code.name
+        else _("This is tablet %(letters)s from now on. Sign in.", letters=letters),
+        "good",
+    )
     return tablet.remember(redirect("/sign-in"), key)  # type: ignore[no-any-return]
 
 

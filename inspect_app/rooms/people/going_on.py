@@ -14,9 +14,11 @@ from inspect_app.rooms import tablet as tablets
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.people.door import room
 from inspect_app.rooms.sync.routes import whoami
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
 
 log = logging.getLogger("lampwalk.doors")
-ENDED = "The sign-in you went on with has ended; sign in again. What is kept on this tablet stays kept."
+ENDED = N_("The sign-in you went on with has ended; sign in again. What is kept on this tablet stays kept.")
 
 
 @room.post("/sign-in/again")
@@ -24,16 +26,16 @@ def go_on() -> ResponseReturnValue:
     """Give the session to the owner of a ticket that was made on this tablet and still runs; no new ticket is made."""
     here = tablets.known()
     if tablets.is_shut_out(here):
-        raise Refusal("shut_out", tablets.SHUT_OUT, 403)
+        raise Refusal("shut_out", _(tablets.SHUT_OUT), 403)
     asked = request.get_json(silent=True)
     token = asked.get("token") if isinstance(asked, dict) else None
     if not isinstance(token, str) or not token:
-        raise Refusal("malformed", "'token' must be the text of a ticket; reload the page.", 422)
+        raise Refusal("malformed", _("'token' must be the text of a ticket; reload the page."), 422)
     held = journal().tickets.read(token)
     person = people.person(reader(), held.person)
     if here is None or held.tablet != here["id"] or person is None or not _runs(held, person):
         session.clear()  # or the page would go back to whoever had the tablet before, without being asked
-        raise Refusal("sign_in", ENDED, 401)
+        raise Refusal("sign_in", _(ENDED), 401)
     session.clear()
     session.permanent = True
     session["token"] = token

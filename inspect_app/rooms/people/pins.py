@@ -13,6 +13,8 @@ from inspect_app.journal import Journal
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.queries import people
 from inspect_app.rooms.people import tries
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
 
 log = logging.getLogger("lampwalk.doors")
 
@@ -31,9 +33,9 @@ def hash_pin(pin: str) -> str:
     Raises Refusal when it is not 4 to 8 digits.
     """
     if not re.fullmatch(r"\d{4,8}", pin):
-        raise Refusal("pin_shape", "'PIN' must be 4 to 8 digits.")
+        raise Refusal("pin_shape", _("'PIN' must be 4 to 8 digits."))
     if len(set(pin)) == 1 or pin in "0123456789876543210":
-        raise Refusal("pin_weak", "This PIN is guessed at once; use digits that are not all alike and not in a row.")
+        raise Refusal("pin_weak", _("This PIN is guessed at once; use digits that are not all alike and not in a row."))
     return hasher().hash(pin)
 
 
@@ -41,15 +43,15 @@ def prove(journal: Journal, person: people.Person | None, pin: str, address: str
     """Check a PIN, or refuse: unknown or wrong (counted), too many tries (with the wait in words)."""
     watched = [("address", f"address:{address}")] + ([("person", f"person:{person.id}")] if person else [])
     for kind, who in watched:
-        tries.not_locked(journal, who, FREE_TRIES[kind], "PINs")
+        tries.not_locked(journal, who, FREE_TRIES[kind], N_("Too many wrong PINs; wait %(left)s and try again."))
     if person is not None and person.active and _fits(person.pin_hash, pin):
-        for _, who in watched:
+        for _kind, who in watched:
             tries.forget(journal, who)
         return person
-    for _, who in watched:
+    for _kind, who in watched:
         tries.count(journal, who)
     log.warning("a wrong PIN for %s from %s", person.id if person else "nobody", address)
-    raise Refusal("wrong_pin", "That is not the PIN of this name; try again.", 403)
+    raise Refusal("wrong_pin", _("That is not the PIN of this name; try again."), 403)
 
 
 def _fits(pin_hash: str, pin: str) -> bool:

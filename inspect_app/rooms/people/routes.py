@@ -21,6 +21,7 @@ from inspect_app.rooms.people import admit, going_on, pins  # noqa: F401  (going
 from inspect_app.rooms.people.door import room
 from inspect_app.rooms.people.forms import FirstManagerForm
 from inspect_app.rooms.sync.routes import whoami
+from inspect_app.words import gettext as _
 
 __all__ = ["room"]
 log = logging.getLogger("lampwalk.doors")
@@ -31,7 +32,9 @@ def sign_in() -> ResponseReturnValue:
     """Pick a name, type a PIN. The panel that opens over the work posts JSON to the same address."""
     here = people.everyone(reader())
     if not here and request.is_json:
-        raise Refusal("nobody", "Nobody is known here yet; open Lampwalk in a browser and make the first manager.", 409)
+        raise Refusal(
+            "nobody", _("Nobody is known here yet; open Lampwalk in a browser and make the first manager."), 409
+        )
     if not here:
         return redirect(url_for("people.first"))
     if request.method == "GET" and tablets.wants_code():
@@ -41,13 +44,13 @@ def sign_in() -> ResponseReturnValue:
         asked = request.get_json(silent=True)
         key, pin = (asked.get("person"), asked.get("pin")) if isinstance(asked, dict) else (None, None)
         if not isinstance(key, str) or not isinstance(pin, str):
-            raise Refusal("malformed", "'person' must be a person's id and 'pin' a text of digits; reload the page.")
+            raise Refusal("malformed", _("'person' must be a person's id and 'pin' a text of digits; reload the page."))
         return _signed_in(_prove(key, pin), jsonify)
     wrong, chosen = None, request.form.get("person", "")
     if request.method == "POST":
         try:
             person = _prove(chosen, request.form.get("pin", ""))
-            return _signed_in(person, lambda _: redirect(_inside(request.form.get("next"))))
+            return _signed_in(person, lambda _told: redirect(_inside(request.form.get("next"))))
         except Refusal as refusal:
             wrong = refusal.reason
     page = render_template(
@@ -59,9 +62,9 @@ def sign_in() -> ResponseReturnValue:
 def _this_tablet_may() -> None:
     """Refuse a tablet that was shut out, and one without a code where the plant asks for it."""
     if tablets.is_shut_out(tablets.known()):
-        raise Refusal("shut_out", tablets.SHUT_OUT, 403)
+        raise Refusal("shut_out", _(tablets.SHUT_OUT), 403)
     if tablets.wants_code():
-        raise Refusal("not_admitted", tablets.NOT_ADMITTED, 403)
+        raise Refusal("not_admitted", _(tablets.NOT_ADMITTED), 403)
 
 
 def _prove(key: str, pin: str) -> people.Person:
@@ -153,5 +156,5 @@ def first() -> ResponseReturnValue:
     except Refusal as refusal:
         form.pin.errors = [refusal.reason]
         return render_template("people/first.html", form=form), 422
-    flash("You are the first manager. Sign in, then add people and units under Setup.", "good")
+    flash(_("You are the first manager. Sign in, then add people and units under Setup."), "good")
     return redirect(url_for("people.sign_in"))

@@ -5,20 +5,25 @@ from __future__ import annotations
 from inspect_app.journal import Journal, notes
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.queries import people
+from inspect_app.words import gettext as _
+from inspect_app.words import ngettext
 
 LONGEST_MS = 15 * 60_000
 FORGET_MS = 60 * 60_000
 
 
-def not_locked(journal: Journal, who: str, free: int, what: str) -> None:
-    """Refuse while too many tries were wrong; `free` may be before the waiting begins, which doubles each time."""
+def not_locked(journal: Journal, who: str, free: int, sentence: str) -> None:
+    """Refuse while too many tries were wrong; `free` may be before the waiting begins, which doubles each time.
+
+    `sentence` has a place for how long is `left`.
+    """
     failed, last_at = people.failed_tries(journal.read(), who)
     over = failed - free
     if over < 0:
         return
     left = last_at + min(LONGEST_MS, 5_000 * 2**over) - journal.clock()
     if left > 0:
-        raise Refusal("locked", f"Too many wrong {what}; wait {in_words(left)} and try again.", 403)
+        raise Refusal("locked", _(sentence, left=in_words(left)), 403)
 
 
 def count(journal: Journal, who: str) -> None:
@@ -35,4 +40,6 @@ def forget(journal: Journal, who: str) -> None:
 def in_words(ms: int) -> str:
     """Say how long to wait."""
     seconds = -(-ms // 1000)
-    return f"{seconds} seconds" if seconds < 90 else f"{-(-seconds // 60)} minutes"
+    if seconds < 90:
+        return ngettext("%(n)s second", "%(n)s seconds", seconds)
+    return ngettext("%(n)s minute", "%(n)s minutes", -(-seconds // 60))

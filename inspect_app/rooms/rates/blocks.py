@@ -10,16 +10,17 @@ from inspect_app.journal.queries.rates import Flaws
 from inspect_app.rates.table import Line, Row, line, lines
 from inspect_app.rates.words import line_words, sentence
 from inspect_app.trade.catalogue import Catalogue
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
 
-FLAW = "mark"
 NOT_FLAWS = ("withdrawn", "no_flaw")
 QUESTIONS = {
-    "origin": ("Which department makes the marks?", "makes most"),
-    "department": ("Which department puts them right?", "has most to put right"),
-    "kind": ("What is found?", "is found most"),
-    "class": ("Where does it show?", "has most"),
+    "origin": (N_("Which department makes the marks?"), N_("%(name)s makes most: %(line)s.")),
+    "department": (N_("Which department puts them right?"), N_("%(name)s has most to put right: %(line)s.")),
+    "kind": (N_("What is found?"), N_("%(name)s is found most: %(line)s.")),
+    "class": (N_("Where does it show?"), N_("%(name)s has most: %(line)s.")),
 }
-HEADS = {"origin": "Made by", "department": "Put right by", "kind": "Kind", "class": "Surface class"}
+HEADS = {"origin": N_("Made by"), "department": N_("Put right by"), "kind": N_("Kind"), "class": N_("Surface class")}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,7 +49,7 @@ class Told:
     @property
     def lead(self) -> str:
         """The one sentence at the top."""
-        text = line_words(self.whole, flaw=FLAW)
+        text = line_words(self.whole)
         return f"{text[:1].upper()}{text[1:]}."
 
 
@@ -57,7 +58,7 @@ def tell(flaws: Sequence[Flaws], units: int, catalogue: Catalogue, only: Mapping
     chosen = [one for one in flaws if all(key_of(one, by) == key for by, key in only.items())]
     counted = [one for one in chosen if counts(one)]
     labels = label_tables(catalogue)
-    short = {key: one.short for key, one in catalogue.departments.items()}
+    short = {key: _(one.short) for key, one in catalogue.departments.items()}
     spoken = {**labels, "origin": short, "department": short}
     total = sum(one.flaws for one in counted)
     return Told(
@@ -80,12 +81,15 @@ def key_of(one: Flaws, by: str) -> str:
 
 def label_tables(catalogue: Catalogue) -> dict[str, dict[str, str]]:
     """Labels for every key that can be counted."""
-    departments = {key: one.label for key, one in catalogue.departments.items()}
+    departments = {key: _(one.label) for key, one in catalogue.departments.items()}
     return {
         "origin": departments,
         "department": departments,
-        "kind": {key: one.label for key, one in catalogue.kinds.items()},
-        "class": {key: f"class {key}, {one.label}" for key, one in catalogue.classes.items()},
+        "kind": {key: _(one.label) for key, one in catalogue.kinds.items()},
+        "class": {
+            key: _("class %(letter)s, %(label)s", letter=key, label=_(one.label))
+            for key, one in catalogue.classes.items()
+        },
     }
 
 
@@ -98,14 +102,14 @@ def _block(
         number[key_of(one, by)] += one.flaws
         assumed[key_of(one, by)] += one.flaws if by == "origin" and one.basis == "assumed" else 0
     rows = [Row(key=key, count=number[key], exposure=units, assumed_count=assumed[key]) for key in number]
-    question, verb = QUESTIONS[by]
+    question, says = QUESTIONS[by]
     made = lines(rows)
     none = [] if by == "kind" else [label for key, label in labels.items() if key not in number]
-    said = sentence(made, labels=spoken, flaw=FLAW, verb=verb)
+    said = sentence(made, labels=spoken, says=says)
     return Block(
         by=by,
-        question=question,
-        head=HEADS[by],
+        question=_(question),
+        head=_(HEADS[by]),
         sentence=said,
         lines=made,
         labels=labels,
@@ -119,8 +123,12 @@ def _assumed(assumed: int, total: int) -> str:
     if not total:
         return ""
     if not assumed:
-        return "Every one of these origins was judged by a person."
-    return f"{assumed} of these {total} origins are only assumed from the kind of mark; people judged the others."
+        return _("Every one of these origins was judged by a person.")
+    return _(
+        "%(assumed)s of these %(total)s origins are only assumed from the kind of mark; people judged the others.",
+        assumed=assumed,
+        total=total,
+    )
 
 
 def _apart(chosen: Sequence[Flaws]) -> list[str]:
@@ -128,16 +136,16 @@ def _apart(chosen: Sequence[Flaws]) -> list[str]:
     number: Counter[str] = Counter()
     for one in chosen:
         number[_left_out(one)] += one.flaws
-    return [f"{number[why]} {why}" for why in APART if number[why]]
+    return [_(why, n=number[why]) for why in APART if number[why]]
 
 
 APART = (
-    "found after signing (escapes)",
-    "withdrawn, joined to another or no flaw",
-    "notes (S5)",
-    "found as it came in",
-    "marked outside a walk",
-    "found on a later walk",
+    N_("%(n)s found after signing (escapes)"),
+    N_("%(n)s withdrawn, joined to another or no flaw"),
+    N_("%(n)s notes (S5)"),
+    N_("%(n)s found as it came in"),
+    N_("%(n)s marked outside a walk"),
+    N_("%(n)s found on a later walk"),
 )
 
 

@@ -9,6 +9,9 @@ from zoneinfo import ZoneInfo
 from flask_wtf import FlaskForm
 from wtforms import DateField, Field, SubmitField, ValidationError
 
+from inspect_app.words import gettext as _
+from inspect_app.words import lazy
+
 FORMATS = ["%Y-%m-%d", "%d/%m/%Y", "%d.%m.%Y"]
 YEARS = range(2000, 2100)
 
@@ -22,9 +25,15 @@ class DayField(DateField):
         try:
             super().process_formdata([text])
         except ValueError:
-            raise ValueError(f"'{self.label.text}' is not a day (got '{text[:20]}'); write it as 2026-03-14.") from None
+            raise ValueError(
+                _("'%(label)s' is not a day (got '%(text)s'); write it as 2026-03-14.",
+                  label=self.label.text, text=text[:20])
+            ) from None  # fmt: skip
         if self.data is not None and self.data.year not in YEARS:
-            raise ValueError(f"'{self.label.text}' lies in the year {self.data.year}; choose another day.")
+            raise ValueError(
+                _("'%(label)s' lies in the year %(year)s; choose another day.",
+                  label=self.label.text, year=self.data.year)
+            )  # fmt: skip
 
 
 class PeriodForm(FlaskForm):
@@ -33,14 +42,14 @@ class PeriodForm(FlaskForm):
     class Meta:
         csrf = False  # a question, no write
 
-    first = DayField("From", format=FORMATS, name="from")
-    last = DayField("To", format=FORMATS, name="to")
-    show = SubmitField("Show")
+    first = DayField(lazy("From"), format=FORMATS, name="from")
+    last = DayField(lazy("To"), format=FORMATS, name="to")
+    show = SubmitField(lazy("Show"))
 
     def validate_last(self, field: Field) -> None:
         """A period does not end before it begins."""
         if self.first.data and field.data and field.data < self.first.data:
-            raise ValidationError("'To' lies before 'From'; change one of them.")
+            raise ValidationError(_("'To' lies before 'From'; change one of them."))
 
     def period(self, zone: ZoneInfo) -> tuple[int, int]:
         """Begin and end (not counted in) in ms UTC, by the plant's midnights."""

@@ -16,13 +16,15 @@ from inspect_app.journal.queries import rates as query
 from inspect_app.rates.words import figure
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader
-from inspect_app.rooms.rates.blocks import FLAW, HEADS, Block, Told, label_tables, tell
+from inspect_app.rooms.rates.blocks import HEADS, Block, Told, label_tables, tell
 from inspect_app.rooms.rates.forms import PeriodForm, usual
 from inspect_app.rooms.shown import zone
+from inspect_app.words import N_, midway
+from inspect_app.words import gettext as _
 
 room = Blueprint("rates", __name__, template_folder="templates")
 room.app_template_filter("rate")(figure)
-QUICK = ((1, "Week"), (4, "4 weeks"), (13, "Quarter"), (52, "Year"))
+QUICK = ((1, N_("Week")), (4, N_("4 weeks")), (13, N_("Quarter")), (52, N_("Year")))
 
 
 @room.get("/rates")
@@ -54,7 +56,7 @@ def rates_csv() -> ResponseReturnValue:
 
     form, only = _form(), _only()
     if not form.validate():
-        raise Refusal("period", " ".join([*form.first.errors, *form.last.errors]), 422)
+        raise Refusal("period", " ".join(str(fault) for fault in (*form.first.errors, *form.last.errors)), 422)
     text = sheet.rates_csv(_told(form, only).blocks, form.first.data, form.last.data)
     name = f"rates_{form.first.data}_{form.last.data}.csv"
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
@@ -80,7 +82,9 @@ def _only() -> dict[str, str]:
     for by, key in only.items():
         if key not in labels[by]:
             raise Refusal(
-                "no_key", f"'{key[:40]}' is not in the catalogue; go back to the rates and choose again.", 404
+                "no_key",
+                _("'%(key)s' is not in the catalogue; go back to the rates and choose again.", key=key[:40]),
+                404,
             )
     return only
 
@@ -95,7 +99,7 @@ def plot(block: Block) -> Markup:
     """Draw a block's lines; the module escapes every text."""
     from inspect_app.rates.plot import Words, interval_plot
 
-    words = Words(title=block.question, labels=block.labels, flaw=FLAW)
+    words = Words(title=block.question, labels=block.labels)
     return Markup(interval_plot(block.lines, words, ident=f"plot-{block.by}", width=480))  # noqa: S704
 
 
@@ -105,7 +109,7 @@ def _quick(form: PeriodForm, only: dict[str, str]) -> list[dict[str, Any]]:
         days = usual(_today(), weeks)
         here = days == {"first": form.first.data, "last": form.last.data}
         asked = {"from": days["first"].isoformat(), "to": days["last"].isoformat(), **only}
-        found.append({"label": label, "href": _address(asked), "here": here})
+        found.append({"label": _(label), "href": _address(asked), "here": here})
     return found
 
 
@@ -113,7 +117,7 @@ def _narrowed(asked: dict[str, str], only: dict[str, str]) -> list[dict[str, str
     labels = label_tables(journal().catalogue())
     return [
         {
-            "label": f"{HEADS[by].lower()}: {labels[by][key]}",
+            "label": f"{midway(_(HEADS[by]))}: {labels[by][key]}",
             "href": _address({**asked, **{name: one for name, one in only.items() if name != by}}),
         }
         for by, key in only.items()

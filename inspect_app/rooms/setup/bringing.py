@@ -17,6 +17,7 @@ from inspect_app.rooms.house import House
 from inspect_app.rooms.setup.entry_words import Entry, Teller
 from inspect_app.rooms.setup.outbox_file import Parcel, Photo
 from inspect_app.rooms.sync.pictures import take
+from inspect_app.words import gettext as _
 
 AT_ONCE = 200
 # What a manager may take all the same, with a reason; told to the manager, not to the tablet.
@@ -83,7 +84,7 @@ def vouch(house: House, ticket: Any, report: Report, reason: str) -> Report:
     wanted = {line.id for line in report.waiting}
     if parcel is None or not wanted:
         raise Refusal(
-            "no_waiting", "Nothing of this file waits any more; bring it in again to see where it stands.", 404
+            "no_waiting", _("Nothing of this file waits any more; bring it in again to see where it stands."), 404
         )
     events = [event for event in parcel.events if isinstance(event, dict) and event.get("id") in wanted]
     here = tablets.answered(house.journal.read(), wanted)

@@ -10,6 +10,7 @@ from inspect_app.journal.queries import people
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.setup.door import room
+from inspect_app.words import gettext as _
 
 PARTS = {"kinds": "Kinds", "methods": "Methods", "limits": "Limits", "cautions": "Cautions", "gates": "Gates"}
 
@@ -20,7 +21,9 @@ PARTS = {"kinds": "Kinds", "methods": "Methods", "limits": "Limits", "cautions":
 def catalogue(part: str = "kinds") -> ResponseReturnValue:
     """Show one part of the catalogue in force."""
     if part not in PARTS:
-        raise Refusal("no_part", f"The catalogue has no part '{part[:20]}'; choose one above the table.", 404)
+        raise Refusal(
+            "no_part", _("The catalogue has no part '%(part)s'; choose one above the table.", part=part[:20]), 404
+        )
     return render_template(
         "setup/catalogue.html", part=part, parts=PARTS, catalogue=journal().catalogue(), tenths=tenths
     )

@@ -12,30 +12,38 @@ from wtforms.fields import SelectChoice
 from wtforms.validators import DataRequired, EqualTo, Optional, Regexp
 
 from inspect_app.rooms.units.forms import line
+from inspect_app.words import gettext as _
+from inspect_app.words import lazy
 
-ROLES = [SelectChoice(key, key.title()) for key in ("inspector", "technician", "manager")]
+ROLES = [
+    SelectChoice("inspector", lazy("Inspector")),
+    SelectChoice("technician", lazy("Technician")),
+    SelectChoice("manager", lazy("Manager")),
+]
 
 
 class WhoForm(FlaskForm):
     """Name, roles and departments of a person."""
 
-    name = line("Name", "'Name' is missing; it is what one picks when signing in.", most=80)
-    roles = SelectMultipleField("Roles", choices=ROLES, description="One person may hold several")
-    departments = SelectMultipleField("Departments", description="For technicians: whose jobs they see and take")
+    name = line(lazy("Name"), lazy("'Name' is missing; it is what one picks when signing in."), most=80)
+    roles = SelectMultipleField(lazy("Roles"), choices=ROLES, description=lazy("One person may hold several"))
+    departments = SelectMultipleField(
+        lazy("Departments"), description=lazy("For technicians: whose jobs they see and take")
+    )
 
     def __init__(self, *args: Any, departments: list[tuple[str, str]], **kwargs: Any):
         super().__init__(*args, **kwargs)
-        self.departments.choices = [SelectChoice(key, label) for key, label in departments]
+        self.departments.choices = [SelectChoice(key, _(label)) for key, label in departments]
 
     def validate_roles(self, field: Field) -> None:
         """Someone without a role could sign in and do nothing."""
         if not field.data:
-            raise ValidationError("'Roles': choose one at least.")
+            raise ValidationError(_("'Roles': choose one at least."))
 
     def validate_departments(self, field: Field) -> None:
         """A technician without a department sees no jobs; others need none."""
         if "technician" in (self.roles.data or []) and not field.data:
-            raise ValidationError("'Departments': choose one at least for a technician, whose jobs they take.")
+            raise ValidationError(_("'Departments': choose one at least for a technician, whose jobs they take."))
 
     def body(self) -> dict[str, Any]:
         """Roles and departments as the event has them; only technicians have departments."""
@@ -46,11 +54,11 @@ class WhoForm(FlaskForm):
 def pin_field() -> PasswordField:
     """A new PIN."""
     return PasswordField(
-        "PIN",
-        description="4 to 8 digits",
+        lazy("PIN"),
+        description=lazy("4 to 8 digits"),
         validators=[
-            DataRequired("'PIN' is missing; choose 4 to 8 digits."),
-            Regexp(r"^\d{4,8}$", message="'PIN' must be 4 to 8 digits."),
+            DataRequired(lazy("'PIN' is missing; choose 4 to 8 digits.")),
+            Regexp(r"^\d{4,8}$", message=lazy("'PIN' must be 4 to 8 digits.")),
         ],
     )
 
@@ -59,87 +67,96 @@ class NewPersonForm(WhoForm):
     """A person who joins."""
 
     pin = pin_field()
-    save = SubmitField("Add this person")
+    save = SubmitField(lazy("Add this person"))
 
 
 class PersonForm(WhoForm):
     """A person who is here."""
 
-    save = SubmitField("Keep")
+    save = SubmitField(lazy("Keep"))
 
 
 class PinForm(FlaskForm):
     """A new PIN for someone who has forgotten theirs."""
 
     pin = pin_field()
-    again = PasswordField("PIN again", validators=[EqualTo("pin", "The two PINs differ; type the same digits twice.")])
-    save = SubmitField("Set this PIN")
+    again = PasswordField(
+        lazy("PIN again"), validators=[EqualTo("pin", lazy("The two PINs differ; type the same digits twice."))]
+    )
+    save = SubmitField(lazy("Set this PIN"))
 
 
 class TabletForm(FlaskForm):
     """What a tablet is called."""
 
-    name = line("Name", most=40, hint="As on its sticker: tunnel left, booth 2")
-    save = SubmitField("Keep")
+    name = line(lazy("Name"), most=40, hint=lazy("As on its sticker: tunnel left, booth 2"))
+    save = SubmitField(lazy("Keep"))
 
 
 class OutboxForm(FlaskForm):
     """A file that was saved on a tablet."""
 
     file = FileField(
-        "Outbox file",
-        validators=[FileRequired("'Outbox file' is missing; choose the file that was saved on the tablet.")],
+        lazy("Outbox file"),
+        validators=[FileRequired(lazy("'Outbox file' is missing; choose the file that was saved on the tablet."))],
     )
-    save = SubmitField("Bring in")
+    save = SubmitField(lazy("Bring in"))
 
 
 class VouchForm(FlaskForm):
     """A manager's word for entries that would not be taken by themselves."""
 
-    reason = line("Reason", "'Reason' is missing; say in a few words why these entries are taken.", most=500)
-    save = SubmitField("Take them on my word")
+    reason = line(
+        lazy("Reason"), lazy("'Reason' is missing; say in a few words why these entries are taken."), most=500
+    )
+    save = SubmitField(lazy("Take them on my word"))
 
 
 class AdmitForm(FlaskForm):
     """A code for a tablet that is to come in."""
 
-    name = line("Name", most=40, hint="As on its sticker: tunnel left, booth 2. It can be given later")
-    save = SubmitField("Make a code")
+    name = line(lazy("Name"), most=40, hint=lazy("As on its sticker: tunnel left, booth 2. It can be given later"))
+    save = SubmitField(lazy("Make a code"))
 
 
 class PlantForm(FlaskForm):
     """Name, time zone and paper of the plant."""
 
     plant = line(
-        "Plant", "'Plant' is missing; write the name of the works.", hint="New units are entered under this name"
+        lazy("Plant"),
+        lazy("'Plant' is missing; write the name of the works."),
+        hint=lazy("New units are entered under this name"),
     )
     timezone = StringField(
-        "Time zone",
-        description="As Europe/Berlin: due dates, days and the times on sheets go by it",
-        validators=[DataRequired("'Time zone' is missing; UTC is one.")],
+        lazy("Time zone"),
+        description=lazy("As Europe/Berlin: due dates, days and the times on sheets go by it"),
+        validators=[DataRequired(lazy("'Time zone' is missing; UTC is one."))],
     )
     paper = RadioField(
-        "Paper",
-        choices=[SelectChoice("a4", "A4"), SelectChoice("letter", "US Letter")],
-        description="What sheets signed from now on open as; the other paper is made too",
+        lazy("Paper"),
+        choices=[SelectChoice("a4", "A4"), SelectChoice("letter", lazy("US Letter"))],
+        description=lazy("What sheets signed from now on open as; the other paper is made too"),
     )
     admitting = RadioField(
-        "Tablets",
+        lazy("Tablets"),
         choices=[
-            SelectChoice("sign_in", "Come in with the first sign-in on them"),
-            SelectChoice("code", "Come in by a one-time code that a manager makes"),
+            SelectChoice("sign_in", lazy("Come in with the first sign-in on them")),
+            SelectChoice("code", lazy("Come in by a one-time code that a manager makes")),
         ],
-        description="With codes, a right PIN alone does not open an unknown tablet. Those already here stay in",
+        description=lazy("With codes, a right PIN alone does not open an unknown tablet. Those already here stay in"),
         validators=[Optional()],
     )
-    save = SubmitField("Keep")
+    save = SubmitField(lazy("Keep"))
 
     def validate_timezone(self, field: Field) -> None:
         """Only zones this computer knows, and no path into its files."""
         known = available_timezones() | {"UTC"}
         if field.data not in known:
             raise ValidationError(
-                f"'Time zone' is not one this server knows (got '{field.data[:40]}'); choose from the list."
+                _(
+                    "'Time zone' is not one this server knows (got '%(data)s'); choose from the list.",
+                    data=field.data[:40],
+                )
             )
         ZoneInfo(field.data)
 
@@ -148,7 +165,7 @@ class ImportForm(FlaskForm):
     """A list of units."""
 
     file = FileField(
-        "List of units",
-        validators=[FileRequired("'List of units' is missing; choose the CSV file your office exports.")],
+        lazy("List of units"),
+        validators=[FileRequired(lazy("'List of units' is missing; choose the CSV file your office exports."))],
     )
-    save = SubmitField("Import")
+    save = SubmitField(lazy("Import"))

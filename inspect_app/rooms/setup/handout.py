@@ -17,6 +17,7 @@ from markupsafe import Markup
 from inspect_app.journal.events import Refusal
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.setup.door import room
+from inspect_app.words import gettext as _
 
 CERTIFICATE = "lampwalk-ca.crt"
 CERTIFICATE_TYPE = "application/x-x509-ca-cert"  # what iPads and Android take as an authority's certificate
@@ -106,6 +107,6 @@ def certificate_file() -> ResponseReturnValue:
     handout = offered()
     if handout is None or not handout.der:
         raise Refusal(
-            "no_authority", "This server has no certificate of its own to hand out; start it with --tls.", 404
+            "no_authority", _("This server has no certificate of its own to hand out; start it with --tls."), 404
         )
     return Response(handout.der, mimetype=CERTIFICATE_TYPE)

@@ -14,6 +14,7 @@ from inspect_app.rooms.house import house, ticket
 from inspect_app.rooms.setup import bringing, outbox_file
 from inspect_app.rooms.setup.door import room
 from inspect_app.rooms.setup.forms import OutboxForm, VouchForm
+from inspect_app.words import gettext as _
 
 KEPT = 5  # reports that can still be looked at; each may hold a file of 40 MB while entries wait for a word
 
@@ -41,7 +42,7 @@ def brought(key: str) -> ResponseReturnValue:
     if form.validate_on_submit():
         done = bringing.vouch(house(), ticket(), report, form.reason.data or "")
         _reports()[key] = done
-        flash("Taken on your word; their authors stay who they were.", "good")
+        flash(_("Taken on your word; their authors stay who they were."), "good")
         return redirect(f"/setup/outbox/{key}")
     page = render_template("setup/outbox_brought.html", report=report, form=form)
     return page, 422 if form.is_submitted() else 200
@@ -64,6 +65,6 @@ def _keep(report: bringing.Report) -> str:
 def _kept(key: str) -> bringing.Report:
     if key not in _reports():
         raise Refusal(
-            "no_report", "This report is no longer kept; bring the file in again, nothing comes in twice.", 404
+            "no_report", _("This report is no longer kept; bring the file in again, nothing comes in twice."), 404
         )
     return _reports()[key]

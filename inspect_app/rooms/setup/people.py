@@ -17,6 +17,7 @@ from inspect_app.rooms.house import journal, reader, ticket
 from inspect_app.rooms.people.pins import hash_pin
 from inspect_app.rooms.setup.door import room
 from inspect_app.rooms.setup.forms import NewPersonForm, PersonForm, PinForm
+from inspect_app.words import gettext as _
 
 
 @room.get("/setup/people")
@@ -42,7 +43,7 @@ def add() -> ResponseReturnValue:
         except Refusal as refusal:
             _beside(form, refusal)
         else:
-            flash(f"{form.name.data} can sign in.", "good")
+            flash(_("%(data)s can sign in.", data=form.name.data), "good")
             return redirect("/setup/people")
     return render_template("setup/person_new.html", form=form), 422 if form.is_submitted() else 200
 
@@ -61,7 +62,7 @@ def change(key: str) -> ResponseReturnValue:
         except Refusal as refusal:
             _beside(form, refusal)
         else:
-            flash(f"{form.name.data} is kept as entered.", "good")
+            flash(_("%(data)s is kept as entered.", data=form.name.data), "good")
             return redirect("/setup/people")
     return render_template("setup/person.html", form=form, person=person), 422 if form.is_submitted() else 200
 
@@ -78,7 +79,7 @@ def pin(key: str) -> ResponseReturnValue:
             form.pin.errors = [refusal.reason]
         else:
             journal().note(*notes.tries_forgotten(f"person:{key}"))
-            flash(f"{person.name} has a new PIN.", "good")
+            flash(_("%(name)s has a new PIN.", name=person.name), "good")
             return redirect("/setup/people")
     return render_template("setup/pin.html", form=form, person=person), 422 if form.is_submitted() else 200
 
@@ -89,7 +90,7 @@ def leave(key: str) -> ResponseReturnValue:
     """Retire a person: the PIN stops at once, what they did keeps their name."""
     person = _person(key)
     _keep(person, state="left")
-    flash(f"{person.name} has left; the PIN no longer opens anything.", "good")
+    flash(_("%(name)s has left; the PIN no longer opens anything.", name=person.name), "good")
     return redirect("/setup/people")
 
 
@@ -99,14 +100,14 @@ def back(key: str) -> ResponseReturnValue:
     """Let a person who left sign in again, with the old PIN."""
     person = _person(key)
     _keep(person, state="active")
-    flash(f"{person.name} can sign in again.", "good")
+    flash(_("%(name)s can sign in again.", name=person.name), "good")
     return redirect("/setup/people")
 
 
 def _person(key: str) -> people.Person:
     found = people.person(reader(), key)
     if found is None:
-        raise Refusal("no_person", "There is no such person; go back to the list.", 404)
+        raise Refusal("no_person", _("There is no such person; go back to the list."), 404)
     return found
 
 

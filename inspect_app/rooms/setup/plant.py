@@ -13,6 +13,7 @@ from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader, ticket
 from inspect_app.rooms.setup.door import room
 from inspect_app.rooms.setup.forms import PlantForm
+from inspect_app.words import gettext as _
 
 USUAL = {"timezone": "UTC", "paper": "a4", "admitting": "sign_in"}
 NOT_PLACES = ("Etc/", "SystemV/", "posix/", "right/")
@@ -30,7 +31,7 @@ def settings() -> ResponseReturnValue:
                 journal().record(ticket(), PLANT, "setting_changed", {"name": name, "value": form[name].data})
         if form.admitting.data and form.admitting.data != setup.admitting(reader()):
             journal().record(ticket(), PLANT, "setting_changed", {"name": "admitting", "value": form.admitting.data})
-        flash("The settings are kept.", "good")
+        flash(_("The settings are kept."), "good")
         return redirect("/setup/settings")
     zones = sorted(one for one in available_timezones() if "/" in one and not one.startswith(NOT_PLACES))
     return render_template("setup/settings.html", form=form, zones=["UTC", *zones]), 422 if form.is_submitted() else 200

@@ -20,6 +20,7 @@ from inspect_app.rooms.setup.entry_words import Teller
 from inspect_app.rooms.setup.forms import AdmitForm, TabletForm
 from inspect_app.rooms.setup.handout import code as qr_code
 from inspect_app.rooms.setup.handout import offered
+from inspect_app.words import gettext as _
 
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
 
@@ -53,7 +54,7 @@ def tablet_code(key: str) -> ResponseReturnValue:
     code = codes().by_key(key, journal().clock())
     if code is None:
         raise Refusal(
-            "no_code", "This code was used, or its ten minutes are over; make another one if you need it.", 404
+            "no_code", _("This code was used, or its ten minutes are over; make another one if you need it."), 404
         )
     handout = offered()
     address = f"{handout.address if handout else request.host_url.rstrip('/')}/admit"
@@ -75,7 +76,14 @@ def tablet(key: str) -> ResponseReturnValue:
         except Refusal as refusal:
             form.name.errors = [refusal.reason]
         else:
-            flash(f"Tablet {found['letters']} is called {form.name.data or 'nothing'} now.", "good")
+            flash(
+                _(
+                    "Tablet %(letters)s is called %(what)s now.",
+                    letters=found["letters"],
+                    what=form.name.data or "nothing",
+                ),
+                "good",
+            )
             return redirect("/setup/tablets")
     teller = Teller()
     refused = [(row, teller.kept(row)) for row in queries.refused(reader(), key)]
@@ -115,5 +123,5 @@ def _turn(key: str, event: str, said: str) -> ResponseReturnValue:
 def _tablet(key: str) -> sqlite3.Row:
     found = people.tablet(reader(), key)
     if found is None:
-        raise Refusal("no_tablet", "There is no such tablet; go back to the list.", 404)
+        raise Refusal("no_tablet", _("There is no such tablet; go back to the list."), 404)
     return found

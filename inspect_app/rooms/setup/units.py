@@ -15,6 +15,7 @@ from inspect_app.rooms.setup.door import room
 from inspect_app.rooms.setup.forms import ImportForm
 from inspect_app.rooms.units.bring import Brought, bring
 from inspect_app.trade.units_csv import UnitsFileError
+from inspect_app.words import gettext as _
 
 KEPT = 20  # results of imports that can still be looked at
 
@@ -65,5 +66,7 @@ def _keep(brought: Brought) -> str:
 
 def _kept(key: str) -> Brought:
     if key not in _results():
-        raise Refusal("no_import", "This report is no longer kept; import the list again, nothing comes in twice.", 404)
+        raise Refusal(
+            "no_import", _("This report is no longer kept; import the list again, nothing comes in twice."), 404
+        )
     return _results()[key]

@@ -10,6 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints, Validation
 
 from inspect_app.journal.bodies import Written
 from inspect_app.journal.events import Refusal
+from inspect_app.words import gettext as _
 
 Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=500), Written]
 Share = Annotated[int, Field(ge=0, le=1000)]
@@ -67,8 +68,13 @@ def read(shape: type[Body]) -> Body:
         first = error.errors(include_url=False, include_context=False, include_input=False)[0]
         field = ".".join(str(part) for part in first["loc"]) or "the body"
         if first["type"] in ("missing", "string_too_short"):
-            raise Refusal("malformed", f"'{field}' is missing; fill it in and send it again.") from None
-        raise Refusal("malformed", f"'{field}': {first['msg'][:1].lower()}{first['msg'][1:]}.") from None
+            raise Refusal(
+                "malformed", _("'%(field)s' is missing; fill it in and send it again.", field=field)
+            ) from None
+        raise Refusal(
+            "malformed",
+            _("'%(field)s': %(lower)s%(msg)s.", field=field, lower=first["msg"][:1].lower(), msg=first["msg"][1:]),
+        ) from None
 
 
 def ink(strokes: list[list[tuple[int, int]]]) -> list[list[list[int]]]:
@@ -78,8 +84,15 @@ def ink(strokes: list[list[tuple[int, int]]]) -> list[list[list[int]]]:
     """
     points = sum(len(stroke) for stroke in strokes)
     if points > MOST_POINTS:
-        raise Refusal("strokes", f"The signature has too many points ({points}, at most {MOST_POINTS}); draw it again.")
+        raise Refusal(
+            "strokes",
+            _(
+                "The signature has too many points (%(points)s, at most %(most_points)s); draw it again.",
+                points=points,
+                most_points=MOST_POINTS,
+            ),
+        )
     drawn = sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for stroke in strokes for a, b in pairwise(stroke))
     if drawn < LEAST_INK:
-        raise Refusal("strokes", "The signature is missing; draw it in the box, or type your name.")
+        raise Refusal("strokes", _("The signature is missing; draw it in the box, or type your name."))
     return [[[x, y] for x, y in stroke] for stroke in strokes]

@@ -13,6 +13,7 @@ from inspect_app.journal.queries import sheets
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import house, reader, unit_or_404
 from inspect_app.rooms.signoff.routes import room
+from inspect_app.words import gettext as _
 
 FOR_EVER = "private, max-age=31536000, immutable"
 PAPERS = ("a4", "letter")
@@ -24,9 +25,11 @@ def sheet(unit: str, revision: str) -> ResponseReturnValue:
     van, row = unit_or_404(unit), _sheet(unit, revision)
     paper = request.args.get("paper", row["paper"])
     if paper not in PAPERS:
-        raise Refusal("paper", f"'paper' must be a4 or letter (got '{paper[:20]}').")
+        raise Refusal("paper", _("'paper' must be a4 or letter (got '%(paper)s').", paper=paper[:20]))
     if row["state"] != "issued":
-        raise Refusal("making", f"Sheet {revision} is signed and not made yet; try again in a moment.", 404)
+        raise Refusal(
+            "making", _("Sheet %(revision)s is signed and not made yet; try again in a moment.", revision=revision), 404
+        )
     path = house().press.shelf.path(row[paper])
     headers = {
         "X-Lampwalk-File": str(path.relative_to(house().journal.folder.path)),
@@ -51,7 +54,7 @@ def make_again(unit: str, revision: str) -> ResponseReturnValue:
 def _sheet(unit: str, revision: str) -> sqlite3.Row:
     row = sheets.sheet(reader(), unit, revision)
     if row is None:
-        raise Refusal("no_sheet", "This unit was never signed under that revision.", 404)
+        raise Refusal("no_sheet", _("This unit was never signed under that revision."), 404)
     return row
 
 

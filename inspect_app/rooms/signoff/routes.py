@@ -16,6 +16,7 @@ from inspect_app.rooms.people import pins
 from inspect_app.rooms.signoff import bodies, listing
 from inspect_app.rooms.signoff.desk import Desk
 from inspect_app.rooms.signoff.gate_words import TYPED
+from inspect_app.words import gettext as _
 
 room = Blueprint("signoff", __name__, template_folder="templates")
 
@@ -130,7 +131,7 @@ def refuse(key: str) -> ResponseReturnValue:
 def _concession(key: str) -> dict[str, Any]:
     asked = signoff.concession(reader(), key)
     if asked is None:
-        raise Refusal("no_concession", "There is no such concession; reload the page.", 404)
+        raise Refusal("no_concession", _("There is no such concession; reload the page."), 404)
     return asked
 
 

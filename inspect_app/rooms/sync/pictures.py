@@ -9,6 +9,7 @@ from inspect_app.journal.events import Refusal
 from inspect_app.journal.queries import units
 from inspect_app.photos import PhotoError, Size, StoreError, clean
 from inspect_app.rooms.house import House
+from inspect_app.words import gettext as _
 
 
 def take(house: House, key: str, source: IO[bytes], length: int | None) -> dict[str, Any]:
@@ -17,7 +18,7 @@ def take(house: House, key: str, source: IO[bytes], length: int | None) -> dict[
     if photo["state"] == "stored":
         return {"photo": key, "state": "stored", "sha": photo["sha"]}
     if photo["state"] == "removed":
-        raise Refusal("removed", "This photo was removed; it is not stored.", 409)
+        raise Refusal("removed", _("This photo was removed; it is not stored."), 409)
     stream = f"unit:{photo['unit']}"
     try:
         stored = house.photos.put(clean(source.read()))
@@ -34,7 +35,7 @@ def take(house: House, key: str, source: IO[bytes], length: int | None) -> dict[
 def _known(house: House, key: str) -> sqlite3.Row:
     row = units.photo(house.journal.read(), key)
     if row is None:
-        raise Refusal("not_announced", "The server has not heard of this photo yet; its marker is sent first.", 404)
+        raise Refusal("not_announced", _("The server has not heard of this photo yet; its marker is sent first."), 404)
     return row
 
 
@@ -42,13 +43,13 @@ def find(house: House, key: str, size: str) -> tuple[str, str]:
     """Find a stored picture: its path in the data folder and its hash."""
     photo = _known(house, key)
     if size not in get_args(Size):
-        raise Refusal("size", "'size' must be full, 600 or thumb.", 422)
+        raise Refusal("size", _("'size' must be full, 600 or thumb."), 422)
     if photo["state"] != "stored":
         raise Refusal(
             "awaited",
-            "This photo is not here yet; its tablet still has it."
+            _("This photo is not here yet; its tablet still has it.")
             if photo["state"] == "awaited"
-            else "This photo is not kept.",
+            else _("This photo is not kept."),
             404,
         )
     path = house.photos.path(photo["sha"], size)  # type: ignore[arg-type]

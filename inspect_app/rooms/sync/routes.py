@@ -16,6 +16,7 @@ from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import house, journal, reader, ticket
 from inspect_app.rooms.sync import presence
 from inspect_app.trade import lifecycle
+from inspect_app.words import gettext as _
 
 room = Blueprint("sync", __name__)
 log = logging.getLogger("lampwalk.sync")
@@ -69,13 +70,13 @@ def sync() -> ResponseReturnValue:
         or not all(isinstance(token, str) for token in tokens)
     ):
         raise Refusal(
-            "malformed", "'events' must be a list of events and 'tickets' a list of texts; update the tablet.", 422
+            "malformed", _("'events' must be a list of events and 'tickets' a list of texts; update the tablet."), 422
         )
     _not_more_than(MOST_EVENTS, events, "events")
     _not_more_than(MOST_TICKETS, tokens, "tickets")
     tablet, pending = ticket().tablet, body.get("pending")
     if pending is not None and not presence.is_count(pending):
-        raise Refusal("malformed", "'pending' must be a whole number from 0 on; update the tablet.", 422)
+        raise Refusal("malformed", _("'pending' must be a whole number from 0 on; update the tablet."), 422)
     # One commit for both: that nothing is left unsent is true only together with what was sent.
     answers = journal().sync(events, tokens, tablet=tablet, note=presence.report(tablet, pending))
     for answer in answers:
@@ -89,13 +90,20 @@ def sync() -> ResponseReturnValue:
 def _not_more_than(most: int, found: list[Any], noun: str) -> None:
     if len(found) > most:
         raise Refusal(
-            "too_many", f"At most {most} {noun} go in one sync (got {len(found)}); send fewer at a time.", 413
+            "too_many",
+            _(
+                "At most %(most)s %(noun)s go in one sync (got %(found)s); send fewer at a time.",
+                most=most,
+                noun=noun,
+                found=len(found),
+            ),
+            413,
         )
 
 
 def _object(body: Any) -> dict[str, Any]:
     if not isinstance(body, dict):
-        raise Refusal("malformed", "The body could not be read as a JSON object; update the tablet.", 422)
+        raise Refusal("malformed", _("The body could not be read as a JSON object; update the tablet."), 422)
     return body
 
 
@@ -106,7 +114,7 @@ def changes() -> ResponseReturnValue:
     held = ticket()
     db = reader()
     if unit is not None and units.unit(db, unit) is None:
-        raise Refusal("no_unit", "This server does not know the unit; find it again on the floor.", 404)
+        raise Refusal("no_unit", _("This server does not know the unit; find it again on the floor."), 404)
     presence.seen(held.tablet, unit, pending)
     newest = feed.newest(db)
     # Another epoch makes the tablet read everything anew: when a blind walk begins, and when it ends.
@@ -135,7 +143,11 @@ def _whole(name: str, usual: str | None) -> int | None:
     if raw is None:
         return None
     if not (raw.isascii() and raw.isdecimal()) or len(raw) > 15:
-        raise Refusal("malformed", f"'{name}' must be a whole number (got '{printable(raw)[:20]}').", 422)
+        raise Refusal(
+            "malformed",
+            _("'%(name)s' must be a whole number (got '%(raw)s').", name=name, raw=printable(raw)[:20]),
+            422,
+        )
     return int(raw)
 
 
@@ -164,7 +176,7 @@ def outline(key: str) -> ResponseReturnValue:
 
 def _version(key: str, known: bool, load: Callable[[str], Any]) -> ResponseReturnValue:
     if not known:
-        raise Refusal("no_version", "This server does not know the version named; reload the page.", 404)
+        raise Refusal("no_version", _("This server does not know the version named; reload the page."), 404)
     if key not in _SHAPED:
         _SHAPED[key] = {**load(key).to_json(), "hash": key}
     response = jsonify(_SHAPED[key])

@@ -17,6 +17,7 @@ from inspect_app.rooms.units.forms import UnitForm
 from inspect_app.rooms.units.paint import colour_hex
 from inspect_app.rooms.units.routes import room
 from inspect_app.trade import vin
+from inspect_app.words import gettext as _
 
 
 @room.route("/units/new", methods=["GET", "POST"])
@@ -33,9 +34,9 @@ def new() -> ResponseReturnValue:
         except Refusal as refusal:
             if refusal.code != "known_unit":
                 raise
-            form.chassis.errors = [f"{refusal.reason} Look for it on the floor, or check the build number."]
+            form.chassis.errors = [f"{refusal.reason} {_('Look for it on the floor, or check the build number.')}"]
         else:
-            flash("The unit is added.", "good")
+            flash(_("The unit is added."), "good")
             return redirect(f"/units/{key}")
     return render_template("units/new.html", form=form), 422 if form.is_submitted() else 200
 

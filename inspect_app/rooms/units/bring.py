@@ -15,6 +15,8 @@ from inspect_app.journal.queries import setup, units
 from inspect_app.rooms.units.paint import colour_hex
 from inspect_app.trade.units_csv import BadRow, UnitRow, UnitsFileError, bad_rows_csv, read_units
 from inspect_app.trade.units_text import MAX_BYTES
+from inspect_app.words import gettext as _
+from inspect_app.words import ngettext
 
 if TYPE_CHECKING:
     from inspect_app.journal.tickets import Ticket
@@ -35,11 +37,11 @@ class Brought:
     @property
     def sentence(self) -> str:
         """All of it in one sentence."""
-        parts = [f"{self.came} {'unit' if self.came == 1 else 'units'} came in"]
+        parts = [ngettext("%(n)s unit came in", "%(n)s units came in", self.came)]
         if self.here:
-            parts.append(f"{self.here} {'was' if self.here == 1 else 'were'} here already")
+            parts.append(ngettext("%(n)s was here already", "%(n)s were here already", self.here))
         if self.bad:
-            parts.append(f"{len(self.bad)} {'row was' if len(self.bad) == 1 else 'rows were'} not taken")
+            parts.append(ngettext("%(n)s row was not taken", "%(n)s rows were not taken", len(self.bad)))
         return ", ".join(parts) + "."
 
     @property
@@ -60,12 +62,14 @@ def bring(journal: Journal, data: bytes, ticket: Ticket | None = None) -> Brough
     raced = sum(answer.code == "known_unit" for answer in answers)
     refused = next((one for one in answers if one.outcome != "applied" and one.code != "known_unit"), None)
     if refused is not None:
-        raise Refusal(refused.code or "refused", refused.reason or "The units could not be brought in.", 409)
+        raise Refusal(refused.code or "refused", refused.reason or _("The units could not be brought in."), 409)
     return Brought(
         came=len(new) - raced,
         here=len(file.rows) - len(new) + raced,
         bad=file.bad,
-        warnings=tuple(f"line {row.line}: {warning}" for row in new for warning in row.warnings),
+        warnings=tuple(
+            _("line %(line)s: %(warning)s", line=row.line, warning=warning) for row in new for warning in row.warnings
+        ),
         separator=file.separator,
     )
 

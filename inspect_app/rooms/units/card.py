@@ -11,8 +11,10 @@ from inspect_app.journal.queries import people, units
 from inspect_app.rooms.house import journal, reader, ticket
 from inspect_app.rooms.shown import zone
 from inspect_app.rooms.units.forms import AnswerForm
-from inspect_app.rooms.units.words import STAGES, STATES, counted, due_words, next_step
+from inspect_app.rooms.units.words import STAGES, STATES, due_words, next_step
 from inspect_app.trade import vin
+from inspect_app.words import N_, ngettext
+from inspect_app.words import gettext as _
 
 OVER = ("cleared", "accepted", "conceded", "no_flaw", "withdrawn")
 
@@ -27,7 +29,7 @@ def context(unit: Any) -> dict[str, Any]:
         "card": held,
         "names": people.names(reader()),
         "catalogue": journal().catalogue(),
-        "stage": STAGES[unit["stage"]],
+        "stage": _(STAGES[unit["stage"]]),
         "due": due_words(unit["due"], journal().clock(), zone()),
         "step": next_step(unit, ticket().roles),
         "states": STATES,
@@ -40,16 +42,18 @@ def context(unit: Any) -> dict[str, Any]:
 
 def _absent(unit: Any) -> list[tuple[str, str]]:
     outline = journal().outline(unit["outline"])
-    words = {"not_fitted": "not fitted", "off": "off the van"}
-    return [(outline.zone(key).label, words[why]) for key, why in json.loads(unit["absent"]).items()]
+    words = {"not_fitted": _("not fitted"), "off": _("off the van")}
+    return [(_(outline.zone(key).label), words[why]) for key, why in json.loads(unit["absent"]).items()]
 
 
 def _counts(markers: Any) -> str:
     """The markers in one line: "5 markers: 2 open, 1 in rework, 2 decided"."""
     if not markers:
-        return "no markers"
-    states = Counter("decided" if row["state"] in OVER else STATES[row["state"]] for row in markers)
-    return f"{counted(len(markers), 'marker')}: " + ", ".join(f"{number} {state}" for state, number in states.items())
+        return _("no markers")
+    decided = N_("decided")
+    states = Counter(decided if row["state"] in OVER else STATES[row["state"]] for row in markers)
+    told = ", ".join(f"{number} {_(state)}" for state, number in states.items())
+    return ngettext("%(n)s marker: %(states)s", "%(n)s markers: %(states)s", len(markers), states=told)
 
 
 def due_text(due: int | None) -> str:

@@ -11,6 +11,7 @@ from inspect_app.journal.queries import units
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.shown import zone
 from inspect_app.rooms.units.words import STAGES, due_words, next_step
+from inspect_app.words import gettext as _
 
 LONGEST = 17
 LEAST = 2  # one character says nothing in a plant of any age
@@ -60,4 +61,4 @@ def _shaped(row: Any) -> dict[str, Any]:
     )
     told = {name: row[name] for name in shown}
     due = due_words(row["due"], journal().clock(), zone()) if row["state"] == "open" else ""
-    return {**told, "stage_words": STAGES[row["stage"]], "due_words": due, "href": step.href, "next": step.words}
+    return {**told, "stage_words": _(STAGES[row["stage"]]), "due_words": due, "href": step.href, "next": step.words}

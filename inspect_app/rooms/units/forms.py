@@ -12,6 +12,8 @@ from wtforms.validators import DataRequired, Length, Regexp
 
 from inspect_app.trade import vin
 from inspect_app.trade.due_date import due_ms
+from inspect_app.words import gettext as _
+from inspect_app.words import lazy
 
 
 def tidy(text: str | None) -> str | None:
@@ -22,30 +24,34 @@ def tidy(text: str | None) -> str | None:
 def line(label: str, asked: str = "", *, most: int = 120, hint: str = "") -> StringField:
     """A text of one line; `asked` is the sentence when it is missing, "" lets it be missing."""
     checks: list[Any] = [DataRequired(asked)] if asked else []
-    checks.append(Length(max=most, message=f"'{label}' may have {most} characters at most."))
+    checks.append(
+        Length(max=most, message=lazy("'%(label)s' may have %(most)s characters at most.", label=label, most=most))
+    )
     return StringField(label, filters=[tidy], validators=checks, description=hint)
 
 
 class PlaceForm(FlaskForm):
     """Where the van stands and where its keys are."""
 
-    place = line("Stands", most=80, hint="Bay, booth or row")
-    keys = line("Keys", most=80, hint="Board and hook, or who has them")
-    save = SubmitField("Keep")
+    place = line(lazy("Stands"), most=80, hint=lazy("Bay, booth or row"))
+    keys = line(lazy("Keys"), most=80, hint=lazy("Board and hook, or who has them"))
+    save = SubmitField(lazy("Keep"))
 
 
 class LooksForm(FlaskForm):
     """What a unit is, apart from its numbers."""
 
-    make = line("Make", "'Make' is missing; write the maker of the chassis as on the order.")
-    model = line("Model", "'Model' is missing; write it as on the order.")
-    colour = line("Colour", "'Colour' is missing; write the name the paint shop uses.")
+    make = line(lazy("Make"), lazy("'Make' is missing; write the maker of the chassis as on the order."))
+    model = line(lazy("Model"), lazy("'Model' is missing; write it as on the order."))
+    colour = line(lazy("Colour"), lazy("'Colour' is missing; write the name the paint shop uses."))
     finish = RadioField(
-        "Finish",
-        choices=[SelectChoice("solid", "Solid"), SelectChoice("metallic", "Metallic")],
-        validators=[DataRequired("'Finish' is missing; choose solid or metallic.")],
+        lazy("Finish"),
+        choices=[SelectChoice("solid", lazy("Solid")), SelectChoice("metallic", lazy("Metallic"))],
+        validators=[DataRequired(lazy("'Finish' is missing; choose solid or metallic."))],
     )
-    due = line("Due", hint="2026-03-14 or 14/03/2026, with the time as 14:30 if it matters; empty when it has none")
+    due = line(
+        lazy("Due"), hint=lazy("2026-03-14 or 14/03/2026, with the time as 14:30 if it matters; empty when it has none")
+    )
 
     def __init__(self, *args: Any, zone: ZoneInfo, **kwargs: Any):
         super().__init__(*args, **kwargs)
@@ -66,31 +72,31 @@ class LooksForm(FlaskForm):
 class CorrectForm(LooksForm):
     """What was typed in wrongly about a unit."""
 
-    save = SubmitField("Correct this unit")
+    save = SubmitField(lazy("Correct this unit"))
 
 
 class UnitForm(LooksForm):
     """A unit that arrives."""
 
     chassis = StringField(
-        "Chassis number", description="17 letters and digits, as stamped on the plate; spaces do not matter"
+        lazy("Chassis number"), description=lazy("17 letters and digits, as stamped on the plate; spaces do not matter")
     )
-    build_number = line("Build number", "'Build number' is missing; write it as on the order.", most=80)
-    plant = line("Plant", "'Plant' is missing; write the name of the works.")
-    options = TextAreaField("Options", description="One on a line: roof fan, running board left")
-    save = SubmitField("Add this unit")
+    build_number = line(lazy("Build number"), lazy("'Build number' is missing; write it as on the order."), most=80)
+    plant = line(lazy("Plant"), lazy("'Plant' is missing; write the name of the works."))
+    options = TextAreaField(lazy("Options"), description=lazy("One on a line: roof fan, running board left"))
+    save = SubmitField(lazy("Add this unit"))
 
     def validate_chassis(self, field: Field) -> None:
         """Hold the number against its rules, in the words of the trade's own module."""
         try:
             vin.normalise(field.data or "")
         except vin.VinError as fault:
-            raise ValidationError(f"'Chassis number': {fault}.") from None
+            raise ValidationError(_("'Chassis number': %(fault)s.", fault=fault)) from None
 
     def validate_options(self, field: Field) -> None:
         """Each option is a short line."""
         if any(len(option) > 120 for option in self.option_lines()):
-            raise ValidationError("'Options': one of them is longer than 120 characters; write one on a line.")
+            raise ValidationError(_("'Options': one of them is longer than 120 characters; write one on a line."))
 
     def option_lines(self) -> list[str]:
         """The options, without empty lines and doubles."""
@@ -104,17 +110,17 @@ class AnswerForm(FlaskForm):
         csrf = False  # doors.py holds the page's one token against every form
 
     answer = TextAreaField(
-        "Answer",
+        lazy("Answer"),
         filters=[lambda text: text.strip() if text else text],
         validators=[
-            DataRequired("'Answer' is missing; say what the asker has to know."),
-            Length(max=500, message="'Answer' may have 500 characters at most."),
+            DataRequired(lazy("'Answer' is missing; say what the asker has to know.")),
+            Length(max=500, message=lazy("'Answer' may have 500 characters at most.")),
         ],
     )
-    send = SubmitField("Answer")
+    send = SubmitField(lazy("Answer"))
 
 
 class DecideForm(FlaskForm):
     """Whether a mark is no flaw, as a technician proposes."""
 
-    agreed = HiddenField(validators=[Regexp("^(yes|no)$", message="Choose one of the two buttons.")])
+    agreed = HiddenField(validators=[Regexp("^(yes|no)$", message=lazy("Choose one of the two buttons."))])

@@ -17,18 +17,20 @@ from inspect_app.rooms.units.finding import found
 from inspect_app.rooms.units.forms import AnswerForm, CorrectForm, DecideForm, PlaceForm
 from inspect_app.rooms.units.paint import colour_hex
 from inspect_app.rooms.units.words import STAGES, due_words, next_step
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
 
 room = Blueprint("units", __name__, template_folder="templates")
 PAGE = 50
 LISTS = {
-    "open": "All open",
-    "late": "Late",
-    "to_walk": "To walk",
-    "walking": "Being walked",
-    "in_rework": "In rework",
-    "to_look_again": "To look again",
-    "to_sign": "To sign",
-    "signed": "Signed",
+    "open": N_("All open"),
+    "late": N_("Late"),
+    "to_walk": N_("To walk"),
+    "walking": N_("Being walked"),
+    "in_rework": N_("In rework"),
+    "to_look_again": N_("To look again"),
+    "to_sign": N_("To sign"),
+    "signed": N_("Signed"),
 }
 
 
@@ -37,7 +39,9 @@ def listed() -> ResponseReturnValue:
     """List units page by page: the open ones by due date, or those of one stage, or the signed ones."""
     show = request.args.get("show", "open")
     if show not in LISTS:
-        raise Refusal("no_list", f"There is no list '{show[:20]}' of units; choose one above the list.", 404)
+        raise Refusal(
+            "no_list", _("There is no list '%(show)s' of units; choose one above the list.", show=show[:20]), 404
+        )
     number = max(1, min(request.args.get("page", 1, type=int), 10_000))
     now = journal().clock()
     rows, total = units.page(reader(), show, now=now, limit=PAGE, offset=(number - 1) * PAGE)
@@ -49,7 +53,7 @@ def listed() -> ResponseReturnValue:
 
 def _line(row: Any, now: int) -> dict[str, Any]:
     due = due_words(row["due"], now, zone()) if row["state"] == "open" else ""
-    return {"unit": row, "stage": STAGES[row["stage"]], "due": due, "next": next_step(row, ticket().roles).words}
+    return {"unit": row, "stage": _(STAGES[row["stage"]]), "due": due, "next": next_step(row, ticket().roles).words}
 
 
 @room.get("/units/find")
@@ -79,7 +83,7 @@ def place(key: str) -> ResponseReturnValue:
     if not form.validate():
         return _card(key, 422, place=form)
     told = {"place": form.place.data or None, "keys": form.keys.data or None}
-    return _correct(unit, told, "Noted where the van and its keys are.")
+    return _correct(unit, told, _("Noted where the van and its keys are."))
 
 
 @room.route("/units/<key>/correct", methods=["GET", "POST"])
@@ -93,7 +97,7 @@ def correct(key: str) -> ResponseReturnValue:
     told = {name: form[name].data for name in ("make", "model", "colour", "finish")} | {"due": form.due_at()}
     if told["colour"] != unit["colour"]:
         told["colour_hex"] = colour_hex(told["colour"])
-    return _correct(unit, told, "The unit is corrected.")
+    return _correct(unit, told, _("The unit is corrected."))
 
 
 def _correct(unit: Any, told: dict[str, Any], said: str) -> ResponseReturnValue:
@@ -110,12 +114,12 @@ def answer(key: str, question: str) -> ResponseReturnValue:
     """Answer an open question; a mark that could not be found goes back to its department with the answer."""
     unit_or_404(key)
     if not units.asked(reader(), key, question):
-        raise Refusal("no_question", "There is no such question on this unit; reload the page.", 404)
+        raise Refusal("no_question", _("There is no such question on this unit; reload the page."), 404)
     form = AnswerForm(prefix=question)
     if not form.validate():
         return _card(key, 422, **{question: form})
     journal().record(ticket(), f"unit:{key}", "question_answered", {"question": question, "answer": form.answer.data})
-    flash("The question is answered.", "good")
+    flash(_("The question is answered."), "good")
     return redirect(f"/units/{key}#questions")
 
 
@@ -126,10 +130,13 @@ def decide(key: str, marker: str) -> ResponseReturnValue:
     unit_or_404(key)
     form = DecideForm()
     if not form.validate():
-        raise Refusal("choice", "Choose 'No flaw' or 'It is a flaw'.", 422)
+        raise Refusal("choice", _("Choose 'No flaw' or 'It is a flaw'."), 422)
     agreed = form.agreed.data == "yes"
     journal().record(ticket(), f"unit:{key}", "no_flaw_decided", {"marker": marker, "agreed": agreed})
-    flash("It is no flaw; the mark is closed." if agreed else "It is a flaw; it goes back to its department.", "good")
+    flash(
+        _("It is no flaw; the mark is closed.") if agreed else _("It is a flaw; it goes back to its department."),
+        "good",
+    )
     return redirect(f"/units/{key}#questions")
 
 

@@ -7,23 +7,26 @@ from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from typing import Any
 
+from inspect_app.words import N_, written
+from inspect_app.words import gettext as _
+
 STAGES = {
-    "to_walk": "waits for its first walk",
-    "walking": "is being walked",
-    "in_rework": "in rework",
-    "to_look_again": "waits for its second look",
-    "to_sign": "ready to sign",
-    "signed": "signed",
+    "to_walk": N_("waits for its first walk"),
+    "walking": N_("is being walked"),
+    "in_rework": N_("in rework"),
+    "to_look_again": N_("waits for its second look"),
+    "to_sign": N_("ready to sign"),
+    "signed": N_("signed"),
 }
 STATES = {
-    "open": "open",
-    "in_rework": "in rework",
-    "reworked": "reworked",
-    "cleared": "cleared",
-    "accepted": "accepted",
-    "conceded": "conceded",
-    "no_flaw": "no flaw",
-    "withdrawn": "withdrawn",
+    "open": N_("open"),
+    "in_rework": N_("in rework"),
+    "reworked": N_("reworked"),
+    "cleared": N_("cleared"),
+    "accepted": N_("accepted"),
+    "conceded": N_("conceded"),
+    "no_flaw": N_("no flaw"),
+    "withdrawn": N_("withdrawn"),
 }
 DAY_END = (23, 59)  # a due date without a time of day is kept as the last moment of its day
 
@@ -40,28 +43,32 @@ def next_step(unit: Any, roles: Collection[str]) -> Step:
     """What someone in these roles does next with a unit (a row of units); its card where nothing is theirs to do."""
     key, stage = unit["id"], unit["stage"]
     if "inspector" in roles and stage in ("to_walk", "walking"):
-        return Step(href=f"/walk/{key}", words="Walk" if stage == "to_walk" else "Go on with the walk")
+        return Step(href=f"/walk/{key}", words=_("Walk") if stage == "to_walk" else _("Go on with the walk"))
     if "inspector" in roles and (stage == "to_look_again" or (stage == "in_rework" and unit["reworked"])):
-        return Step(href=f"/again/{key}", words="Look again")
+        return Step(href=f"/again/{key}", words=_("Look again"))
     if stage == "to_sign" and {"inspector", "manager"} & set(roles):
-        return Step(href=f"/sign-off/{key}", words="Sign off")
+        return Step(href=f"/sign-off/{key}", words=_("Sign off"))
     if "technician" in roles and stage == "in_rework":
-        return Step(href="/rework", words="Rework")
-    return Step(href=f"/units/{key}", words="Card")
+        return Step(href="/rework", words=_("Rework"))
+    return Step(href=f"/units/{key}", words=_("Card"))
 
 
 def due_words(due: int | None, now: int, zone: tzinfo) -> str:
     """Say when a unit is due, by the wall clock: "today 14:00", "Thu 16:00", "Mon 30 Nov", "late, Mon 23 Nov"."""
     if due is None:
-        return "no due date"
+        return _("no due date")
     then, today = datetime.fromtimestamp(due / 1000, zone), datetime.fromtimestamp(now / 1000, zone)
-    clock = "" if (then.hour, then.minute) == DAY_END else f" {then:%H:%M}"
     days = (then.date() - today.date()).days
-    if due < now:
-        return f"late, today{clock}" if days == 0 else f"late, {then:%a} {then.day} {then:%b}"
-    if days < 2:
-        return ("today" if days == 0 else "tomorrow") + clock
-    return f"{then:%a}{clock}" if days < 7 else f"{then:%a} {then.day} {then:%b}"
+    if days >= 7:
+        return written.weekday_and_day(then)
+    if due < now and days != 0:
+        return _("late, %(day)s", day=written.weekday_and_day(then))
+    if (then.hour, then.minute) == DAY_END:
+        return _("late, today") if due < now else (_("today"), _("tomorrow"), written.weekday(then))[min(days, 2)]
+    clock = written.clock(then)
+    if days == 0:
+        return _("late, today %(clock)s", clock=clock) if due < now else _("today %(clock)s", clock=clock)
+    return _("tomorrow %(clock)s", clock=clock) if days == 1 else f"{written.weekday(then)} {clock}"
 
 
 def moment_words(at: int, now: int, zone: tzinfo) -> str:
@@ -69,26 +76,15 @@ def moment_words(at: int, now: int, zone: tzinfo) -> str:
     then, today = datetime.fromtimestamp(at / 1000, zone), datetime.fromtimestamp(now / 1000, zone)
     days = (today.date() - then.date()).days
     if days == 0:
-        return f"{then:%H:%M}"
+        return written.clock(then)
     if 0 < days < 7:
-        return f"{then:%a %H:%M}"
-    return f"{then.day} {then:%b}" + (f" {then.year}" if then.year != today.year else "")
-
-
-def counted(number: int, noun: str, plural: str = "") -> str:
-    """ "1 ring", "3 rings"."""
-    return f"{number} {noun if number == 1 else plural or noun + 's'}"
-
-
-def listed(names: Collection[str]) -> str:
-    """ "paint", "paint and polish", "body, paint and polish"."""
-    *first, last = names
-    return f"{', '.join(first)} and {last}" if first else last
+        return f"{written.weekday(then)} {written.clock(then)}"
+    return written.day_and_month(then, year=then.year != today.year)
 
 
 def minutes_words(minutes: int) -> str:
     """ "25 min", "1 h", "6 h 30 min"."""
     hours, rest = divmod(minutes, 60)
-    return " ".join(
-        part for part in (f"{hours} h" if hours else "", f"{rest} min" if rest or not hours else "") if part
-    )
+    if not hours:
+        return _("%(n)s min", n=rest)
+    return _("%(hours)s h %(rest)s min", hours=hours, rest=rest) if rest else _("%(n)s h", n=hours)

@@ -10,6 +10,7 @@ from inspect_app.journal.events import Refusal
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import ticket, unit_or_404
 from inspect_app.rooms.sync import presence
+from inspect_app.words import gettext as _
 
 room = Blueprint("walk", __name__, template_folder="templates")
 
@@ -28,6 +29,6 @@ def left() -> ResponseReturnValue:
     body = request.get_json(silent=True)
     unit, pending = (body.get("unit"), body.get("pending")) if isinstance(body, dict) else (None, None)
     if not is_id(unit) or not presence.is_count(pending):
-        raise Refusal("malformed", "'unit' must be a unit's id and 'pending' a whole number; reload the page.", 422)
+        raise Refusal("malformed", _("'unit' must be a unit's id and 'pending' a whole number; reload the page."), 422)
     presence.left(ticket().tablet, unit, pending)
     return jsonify(noted=True)
