@@ -7,9 +7,9 @@ from shapely import Polygon, unary_union
 
 from inspect_app.trade import outline
 from inspect_app.trade.outline_model import part_label
-from inspect_app.trade.outline_numbers import van
 from inspect_app.trade.outline_parts import polygon
 from inspect_app.trade.outline_path import flatten
+from sample_units.outline_van.__main__ import drawn
 
 VAN = outline.builtin()
 DRAWN = {view.id: view for view in VAN.views if not view.listed}
@@ -127,9 +127,7 @@ def test_labels_are_plain_and_each_occurs_once():
 
 
 def test_the_file_is_what_the_script_draws():
-    drawn = outline.Outline(id=VAN.id, label=VAN.label, views=van.views())
-
-    assert drawn.hash == VAN.hash
+    assert drawn().hash == VAN.hash
 
 
 def test_reading_what_was_written_changes_nothing():

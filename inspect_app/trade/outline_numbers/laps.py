@@ -18,7 +18,8 @@ TWICE_SHOWN = frozenset({"front.mirror_left", "front.mirror_right"})  # the side
 FIT = frozenset({
     "valance", "bumper", "grille", "headlamp_left", "headlamp_right", "bonnet", "cab_door_lower",
     "sliding_door_lower", "mirror", "moulding_cab_door", "moulding_sliding_door", "moulding_rear_panel",
-    "moulding_rear_corner", "moulding_side_panel", "front_arch_trim", "rear_arch_trim", "sill", "running_board", "storage_door",
+    "moulding_rear_corner", "moulding_side_panel", "front_arch_trim", "rear_arch_trim", "sill",
+    "running_board", "storage_door",
     "flap", "door_left_lower", "door_right_lower", "plate", "front_cap", "rear_cap", "fan", "rail_left",
     "rail_right", "aerial",
 })  # fmt: skip
