@@ -5,6 +5,8 @@
  * asking for a coin.
  */
 
+import { _ } from "./gettext.js";
+
 /** @typedef {"away" | "silent" | "redirect" | "not_ours" | "http"} FaultKind */
 
 /** Something did not work; `message` is for people, the rest for code. */
@@ -76,8 +78,8 @@ export async function ask(path, { method = "GET", json, bytes, type, etag = null
 /** @param {boolean} timedOut */
 function unreached(timedOut) {
   return timedOut
-    ? new ApiError("silent", "The server does not answer. Your work is kept on this tablet and goes out as soon as it does.")
-    : new ApiError("away", "The server is out of reach. Your work is kept on this tablet and goes out as soon as it is back.");
+    ? new ApiError("silent", _("The server does not answer. Your work is kept on this tablet and goes out as soon as it does."))
+    : new ApiError("away", _("The server is out of reach. Your work is kept on this tablet and goes out as soon as it is back."));
 }
 
 /**
@@ -91,7 +93,7 @@ export async function fetchFile(path, timeout) {
   const { signal, stop } = deadline(timeout);
   try {
     const response = await fetch(path, { signal, headers: { "X-Lampwalk": "1" } });
-    if (!response.ok || response.redirected) throw new ApiError("http", "The server did not send this.", { status: response.status });
+    if (!response.ok || response.redirected) throw new ApiError("http", _("The server did not send this."), { status: response.status });
     return new Response(await response.arrayBuffer(), { headers: response.headers });
   } catch (fault) {
     throw fault instanceof ApiError ? fault : unreached(signal.aborted);
@@ -117,13 +119,13 @@ function deadline(ms) {
  */
 async function read(response) {
   if (response.type === "opaqueredirect" || response.redirected || (response.status >= 300 && response.status < 400 && response.status !== 304)) {
-    throw new ApiError("redirect", "Something between this tablet and the server sends us elsewhere; check the Wi-Fi. Your work is kept.");
+    throw new ApiError("redirect", _("Something between this tablet and the server sends us elsewhere; check the Wi-Fi. Your work is kept."));
   }
   if (response.status === 204 || response.status === 304) return null;
   const data = isJson(response) ? await parsed(response) : undefined;
   if (!response.ok) throw refusal(response.status, data);
   if (data === undefined) {
-    throw new ApiError("not_ours", "The answer did not come from Lampwalk; check the Wi-Fi and the address. Your work is kept.", { status: response.status });
+    throw new ApiError("not_ours", _("The answer did not come from Lampwalk; check the Wi-Fi and the address. Your work is kept."), { status: response.status });
   }
   return data;
 }
@@ -148,12 +150,12 @@ async function parsed(response) {
 
 /** What we say when the server could not say it itself. @type {Record<number, string>} */
 const PLAIN = {
-  401: "You are no longer signed in. Your work is kept; sign in to send it.",
-  403: "You may not do this; ask someone who may, or sign in as yourself.",
-  404: "The server does not know this; reload the page.",
-  409: "This was changed by someone else meanwhile; look at it again.",
-  413: "This is too large for the server.",
-  422: "The server could not read this; reload the page and do it again.",
+  401: _("You are no longer signed in. Your work is kept; sign in to send it."),
+  403: _("You may not do this; ask someone who may, or sign in as yourself."),
+  404: _("The server does not know this; reload the page."),
+  409: _("This was changed by someone else meanwhile; look at it again."),
+  413: _("This is too large for the server."),
+  422: _("The server could not read this; reload the page and do it again."),
 };
 
 /**
@@ -164,6 +166,6 @@ const PLAIN = {
 function refusal(status, data) {
   const error = data?.error;
   const said = typeof error?.message === "string" && error.message !== "" ? error.message : null;
-  const fallback = PLAIN[status] ?? `The server has a fault (${status}). Your work is kept and is sent again by itself.`;
+  const fallback = PLAIN[status] ?? _("The server has a fault (%(status)s). Your work is kept and is sent again by itself.", { status });
   return new ApiError("http", said ?? fallback, { status, code: error?.code ?? `http_${status}`, field: error?.field ?? null });
 }

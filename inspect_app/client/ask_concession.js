@@ -5,14 +5,15 @@
 
 import { dialogBody, dialogFoot, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
+import { _, N_ } from "./gettext.js";
 import { uuid7 } from "./ids.js";
 import { keep } from "./outbox.js";
 import { addPhoto, pickPhoto } from "./photo.js";
 
 /** @typedef {{id: string, tag: string, severity: string, words: string}} Marker */
 
-export const NEVER = "An S1 is never conceded; it has to be put right.";
-const CHANNELS = ["by telephone", "by e-mail", "in person", "in the order"];
+export const NEVER = _("An S1 is never conceded; it has to be put right.");
+const CHANNELS = [N_("by telephone"), N_("by e-mail"), N_("in person"), N_("in the order")]; // kept in these words, shown in the reader's
 
 /**
  * Open the sheet.
@@ -24,7 +25,7 @@ export function openConcession({ unit, marker, kept = () => undefined }) {
     dialog.close();
     kept();
   });
-  const dialog = openDialog(`Ask for a concession: ${marker.tag}`, [part]);
+  const dialog = openDialog(_("Ask for a concession: %(tag)s", { tag: marker.tag }), [part]);
   return dialog;
 }
 
@@ -36,19 +37,19 @@ export function openConcession({ unit, marker, kept = () => undefined }) {
 function sheet(unit, marker, kept) {
   const reason = el("textarea", { class: "input", id: "concession-reason", maxlength: "500" });
   const customer = el("input", { class: "input", id: "concession-customer", maxlength: "200", autocomplete: "off" });
-  const channel = el("select", { class: "input", id: "concession-channel" }, ...CHANNELS.map((words) => el("option", {}, words)));
+  const channel = el("select", { class: "input", id: "concession-channel" }, ...CHANNELS.map((words) => el("option", { value: words }, _(words))));
   const fault = el("p", { class: "fault", role: "alert" });
   const photo = photoButton();
   const form = el("form", { novalidate: "" },
     dialogBody(
-      el("p", {}, marker.words, marker.severity === "S2" ? ". An S2 needs a manager and one more name." : ". A manager answers it."),
-      field("concession-reason", "Why may it stay as it is?", reason), field("concession-customer", "Who agreed for the customer?", customer),
-      field("concession-channel", "How?", channel), photo.element, fault),
-    dialogFoot(el("button", { class: "btn btn-main" }, "Ask")));
+      el("p", {}, marker.severity === "S2" ? _("%(spot)s. An S2 needs a manager and one more name.", { spot: marker.words }) : _("%(spot)s. A manager answers it.", { spot: marker.words })),
+      field("concession-reason", _("Why may it stay as it is?"), reason), field("concession-customer", _("Who agreed for the customer?"), customer),
+      field("concession-channel", _("How?"), channel), photo.element, fault),
+    dialogFoot(el("button", { class: "btn btn-main" }, _("Ask"))));
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const values = [reason, customer, channel].map((input) => /** @type {HTMLInputElement} */ (input).value.trim());
-    const missing = values[0] === "" ? "Say why it may stay as it is." : values[1] === "" ? "Name who agreed for the customer." : "";
+    const missing = values[0] === "" ? _("Say why it may stay as it is.") : values[1] === "" ? _("Name who agreed for the customer.") : "";
     fault.textContent = missing;
     if (missing === "") void send(fault, { unit, marker, values, file: photo.file() }, kept);
   });
@@ -67,7 +68,7 @@ async function send(fault, { unit, marker, values: [reason = "", customer = "", 
     if (file) await addPhoto(file, { unit, marker: marker.id, concession, role: "concession" });
     kept();
   } catch (problem) {
-    fault.textContent = problem instanceof Error ? problem.message : "It could not be kept on this tablet; try again.";
+    fault.textContent = problem instanceof Error ? problem.message : _("It could not be kept on this tablet; try again.");
   }
 }
 
@@ -75,13 +76,13 @@ async function send(fault, { unit, marker, values: [reason = "", customer = "", 
 function photoButton() {
   /** @type {File | null} */
   let held = null;
-  const said = el("span", { class: "hush small" }, "no photo yet");
-  const take = el("button", { type: "button", class: "btn" }, "Take a photo");
-  const choose = el("button", { type: "button", class: "btn btn-word" }, "Choose one");
+  const said = el("span", { class: "hush small" }, _("no photo yet"));
+  const take = el("button", { type: "button", class: "btn" }, _("Take a photo"));
+  const choose = el("button", { type: "button", class: "btn btn-word" }, _("Choose one"));
   for (const [button, from] of /** @type {[HTMLElement, "camera" | "file"][]} */ ([[take, "camera"], [choose, "file"]])) {
     button.addEventListener("click", async () => {
       held = (await pickPhoto(from)) ?? held;
-      said.textContent = held ? `kept: ${held.name}` : "no photo yet";
+      said.textContent = held ? _("kept: %(name)s", { name: held.name }) : _("no photo yet");
     });
   }
   return { element: el("div", { class: "row" }, take, choose, said), file: () => held };

@@ -2,6 +2,7 @@
 
 import { el } from "./elements.js";
 import { dialogBody, dialogFoot, openDialog } from "./dialogs.js";
+import { _, midway } from "./gettext.js";
 import { button } from "./pieces.js";
 
 let number = 0;
@@ -35,21 +36,21 @@ export function askWhy(question, answer) {
   const free = words(question.label, values);
   const send = async () => {
     const missing = (question.choices?.(values) ?? []).find((choice) => !values[choice.name]);
-    const wanting = missing ? `Choose first: ${missing.legend.toLowerCase()}.` : values.reason?.trim() ? "" : "Say why, in a tap or in a few words.";
+    const wanting = missing ? _("Choose first: %(what)s.", { what: midway(missing.legend) }) : values.reason?.trim() ? "" : _("Say why, in a tap or in a few words.");
     fault.textContent = wanting;
     if (wanting) return;
     try {
       await answer({ ...values, reason: (values.reason ?? "").trim() });
       dialog.close();
     } catch (problem) {
-      fault.textContent = problem instanceof Error ? problem.message : "This was not kept; do it again.";
+      fault.textContent = problem instanceof Error ? problem.message : _("This was not kept; do it again.");
     }
   };
   const choices = el("div", { class: "stack" });
   const draw = () => choices.replaceChildren(...(question.choices?.(values) ?? []).map((choice) => choiceOf(choice, values, draw)));
   draw();
   const reasons = question.reasons.map((reason) => quick(reason, values, free, () => void send()));
-  const why = question.why ?? "Why";
+  const why = question.why ?? _("Why");
   const quickly = el("div", { class: "field" }, el("h3", {}, why), el("div", { class: "reasons", role: "group", "aria-label": why }, ...reasons));
   const go = button(question.send, { class: question.wrong ? "btn btn-large btn-wrong" : "btn btn-main btn-large" });
   go.addEventListener("click", () => void send());
@@ -111,7 +112,7 @@ export function choiceOf({ name, legend, hint, options, date }, values, draw) {
 
 /** @param {string} name @param {Values} values @param {() => void} draw */
 function dayField(name, values, draw) {
-  const input = /** @type {HTMLInputElement} */ (el("input", { class: "input input-medium", type: "date", max: "2099-12-31", "aria-label": "Another day" }));
+  const input = /** @type {HTMLInputElement} */ (el("input", { class: "input input-medium", type: "date", max: "2099-12-31", "aria-label": _("Another day") }));
   if (/^\d{4}-/.test(values[name] ?? "")) input.value = values[name] ?? "";
   input.addEventListener("change", () => {
     if (!input.checkValidity()) return void input.reportValidity();

@@ -6,6 +6,7 @@
  */
 
 import { Gestures } from "./gestures.js";
+import { _ } from "./gettext.js";
 import { drawOutline, Outline, path } from "./outline.js";
 import { FINGER_PX, Placing, spreadOf } from "./placing.js";
 import { Reticle } from "./reticle.js";
@@ -85,7 +86,7 @@ export class Board {
 
   dress() {
     this.svg.prepend(hatchDefs(this.viewport.unit));
-    this.svg.setAttribute("aria-label", `${this.drawing.view.label}. Arrow keys move the reticle, Enter marks, plus and minus zoom.`);
+    this.svg.setAttribute("aria-label", _("%(view)s. Arrow keys move the reticle, Enter marks, plus and minus zoom.", { view: this.drawing.view.label }));
     this.reticle.reset();
     this.redraw();
   }

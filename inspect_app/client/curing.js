@@ -1,6 +1,8 @@
 /** A clock for what is curing: how long still, and when it is over. It keeps running by itself. */
 
 import { el, svg } from "./elements.js";
+import { lasting } from "./figures.js";
+import { _ } from "./gettext.js";
 import { moment } from "./in_words.js";
 
 const HOUR = 3_600_000;
@@ -25,15 +27,12 @@ export function cure(until, at) {
   const dial = svg("svg", { class: "cure-dial", viewBox: "-12 -12 24 24", "aria-hidden": "true" },
     svg("circle", { r: 10 }), svg("path", { class: "cure-left", d: slice(until - at) }), svg("path", { d: "M0 -10V-7" }));
   return el("span", { class: "cure", "data-until": String(until) }, dial,
-    el("span", {}, el("b", { class: "cure-words" }, left(until - at)), el("span", { class: "line-sub" }, `not before ${moment(until, at)}`)));
+    el("span", {}, el("b", { class: "cure-words" }, left(until - at)), el("span", { class: "line-sub" }, _("not before %(when)s", { when: moment(until, at) }))));
 }
 
 /** @param {number} ms  @returns {string} "42 min", "3 h 20 min", "cured" */
 export function left(ms) {
-  if (ms <= 0) return "cured";
-  const minutes = Math.ceil(ms / 60_000);
-  if (minutes < 60) return `${minutes} min`;
-  return `${Math.floor(minutes / 60)} h${minutes % 60 ? ` ${minutes % 60} min` : ""}`;
+  return ms <= 0 ? _("cured") : lasting(Math.ceil(ms / 60_000));
 }
 
 /** The part of the dial still to go; a full dial is an hour or more. @param {number} ms */

@@ -1,6 +1,7 @@
 /** Sheets laid over the work. */
 
 import { el } from "./elements.js";
+import { _ } from "./gettext.js";
 import { button } from "./pieces.js";
 
 let number = 0;
@@ -12,7 +13,7 @@ let number = 0;
  * @param {{wide?: boolean, close?: string}} [how]  close: what the closing button says
  * @returns {HTMLDialogElement}
  */
-export function openDialog(title, parts, { wide = false, close = "Close" } = {}) {
+export function openDialog(title, parts, { wide = false, close = _("Close") } = {}) {
   const id = `dialog-${(number += 1)}`;
   const dialog = /** @type {HTMLDialogElement} */ (el("dialog", { class: wide ? "dialog dialog-wide" : "dialog", "aria-labelledby": id }));
   const shut = button(close, { class: "btn btn-word" });

@@ -1,6 +1,7 @@
 /** What the keypad found, in words and lines. */
 
 import { el } from "./elements.js";
+import { _, inTurn, ngettext, together } from "./gettext.js";
 import { six, swatch } from "./pieces.js";
 
 /** @typedef {import("./find_unit.js").Hit} Hit */
@@ -19,11 +20,13 @@ export function spaced(typed) {
  * @param {Found} found
  */
 export function said({ typed, units, shared, more, remembered }) {
-  const from = remembered ? " From what this tablet remembers; the server is out of reach." : "";
-  if (units.length === 0) return `No unit holds ${spaced(typed)}. Look at the plate again.${from}`;
-  if (shared.includes(typed)) return `${units.filter((unit) => unit.last_six === typed).length} units share ${spaced(typed)}. Choose by colour and chassis number.${from}`;
-  if (more) return `More than ${units.length} units hold ${spaced(typed)}. Go on typing.${from}`;
-  return `${units.length === 1 ? "One unit holds" : `${units.length} units hold`} ${spaced(typed)}.${from}`;
+  const [n, found] = [units.length, { typed: spaced(typed) }];
+  const alike = shared.includes(typed) ? units.filter((unit) => unit.last_six === typed).length : 0;
+  const words = n === 0 ? _("No unit holds %(typed)s. Look at the plate again.", found)
+    : alike > 0 ? ngettext("%(n)s unit shares %(typed)s. Choose by colour and chassis number.", "%(n)s units share %(typed)s. Choose by colour and chassis number.", alike, found)
+      : more ? ngettext("More than %(n)s unit holds %(typed)s. Go on typing.", "More than %(n)s units hold %(typed)s. Go on typing.", n, found)
+        : ngettext("One unit holds %(typed)s.", "%(n)s units hold %(typed)s.", n, found);
+  return remembered ? together(words, _("From what this tablet remembers; the server is out of reach.")) : words;
 }
 
 /**
@@ -32,7 +35,7 @@ export function said({ typed, units, shared, more, remembered }) {
  */
 export function hitLine(unit, shared) {
   const chassis = el("span", { class: "found-chassis" }, unit.chassis.slice(0, -6), el("b", {}, unit.chassis.slice(-6)));
-  const more = [shared ? "shares its last six" : "", unit.stage_words, unit.due_words].filter(Boolean).join(", ");
+  const more = inTurn([shared ? _("shares its last six") : "", unit.stage_words, unit.due_words].filter(Boolean));
   return el("a", { class: "line found-line", href: unit.href },
     el("span", { class: "line-title" }, six(unit.last_six), el("span", { class: "found-next" }, unit.next)),
     el("span", {}, swatch(unit.colour_hex), ` ${unit.colour}, ${unit.make} ${unit.model}`),
@@ -45,5 +48,5 @@ export function hitLine(unit, shared) {
  * @param {string} href
  */
 export function addLine(href) {
-  return el("div", { class: "line" }, el("p", {}, el("a", { class: "btn", href }, "Add this unit")));
+  return el("div", { class: "line" }, el("p", {}, el("a", { class: "btn", href }, _("Add this unit"))));
 }

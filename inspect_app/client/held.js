@@ -1,5 +1,6 @@
 /** What the server flagged or refused, beside the thing it is about, until someone has seen it. */
 
+import { _ } from "./gettext.js";
 import { answers, dismiss, forManager } from "./outbox.js";
 import { button, says } from "./pieces.js";
 
@@ -16,9 +17,9 @@ export async function heldAbout(about) {
 /** @param {KeptAnswer} answer */
 export function heldLine(answer) {
   const { id, outcome, reason } = answer;
-  if (forManager(answer) && !answer.savedAt) return says(`Not taken, and kept on this tablet: ${reason}`, "wrong");
-  const seen = button("I have seen it", { "data-key": `held-${id}`, "data-act": "dismiss", "data-held": id });
-  return says(`${outcome === "refused" ? "Not done" : "Kept, and a person is asked"}: ${reason}`, "wrong", seen);
+  if (forManager(answer) && !answer.savedAt) return says(_("Not taken, and kept on this tablet: %(reason)s", { reason }), "wrong");
+  const seen = button(_("I have seen it"), { "data-key": `held-${id}`, "data-act": "dismiss", "data-held": id });
+  return says(outcome === "refused" ? _("Not done: %(reason)s", { reason }) : _("Kept, and a person is asked: %(reason)s", { reason }), "wrong", seen);
 }
 
 export { dismiss };

@@ -1,21 +1,8 @@
 /** Times, minutes, lists and flaws in words, as one says them across the shop. */
 
+import { endsItsDay, sameDay, time, weekday } from "./figures.js";
+import { _, inTurn, ngettext } from "./gettext.js";
 import { sizeWords } from "./limits.js";
-
-const MINUTE = 60_000;
-
-/**
- * @param {number} ms
- * @param {Intl.DateTimeFormatOptions} form
- */
-function formed(ms, form) {
-  return new Intl.DateTimeFormat("en-GB", form).format(ms);
-}
-
-/** @param {number} ms  @returns {string} "14:10" */
-export function clock(ms) {
-  return formed(ms, { hour: "2-digit", minute: "2-digit" });
-}
 
 /**
  * A moment near enough to be known by its weekday: "14:10" today, "Wed 14:10", "Wed 3 Dec 14:10" further away.
@@ -23,7 +10,7 @@ export function clock(ms) {
  * @param {number} now
  */
 export function moment(ms, now) {
-  return formed(ms, { dateStyle: "short" }) === formed(now, { dateStyle: "short" }) ? clock(ms) : `${day(ms, now)} ${clock(ms)}`;
+  return sameDay(ms, now) ? time(ms) : _("%(day)s %(time)s", { day: day(ms, now), time: time(ms) });
 }
 
 /**
@@ -32,9 +19,7 @@ export function moment(ms, now) {
  * @returns {string} "today", "Wed", "Wed 3 Dec"
  */
 export function day(ms, now) {
-  if (formed(ms, { dateStyle: "short" }) === formed(now, { dateStyle: "short" })) return "today";
-  const near = Math.abs(ms - now) < 6 * 24 * 60 * MINUTE;
-  return formed(ms, near ? { weekday: "short" } : { weekday: "short", day: "numeric", month: "short" }).replace(",", "");
+  return sameDay(ms, now) ? _("today") : weekday(ms, now);
 }
 
 /**
@@ -43,34 +28,14 @@ export function day(ms, now) {
  * @param {number} now
  */
 export function dueWords(due, now) {
-  if (!due) return "no due date";
-  const whole = clock(due) === "23:59";
-  const when = whole ? day(due, now) : moment(due, now);
-  return due < now ? `was due ${when}` : `due ${when}`;
+  if (!due) return _("no due date");
+  const when = whenWords(due, now);
+  return due < now ? _("was due %(when)s", { when }) : _("due %(when)s", { when });
 }
 
-/** @param {number} minutes  @returns {string} "25 min", "3.4 h" */
-export function span(minutes) {
-  return minutes < 100 ? `${minutes} min` : `${(minutes / 60).toFixed(1).replace(".0", "")} h`;
-}
-
-/** @param {number} film tenths of µm */
-export function microns(film) {
-  return `${film / 10} µm`;
-}
-
-/** @param {string[]} words  @returns {string} "B1, B2 and B3" */
-export function list(words) {
-  return words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words[words.length - 1]}`;
-}
-
-/**
- * @param {number} n
- * @param {string} one
- * @param {string} [many]
- */
-export function count(n, one, many = `${one}s`) {
-  return `${n} ${n === 1 ? one : many}`;
+/** @param {number} due  @param {number} now  @returns {string} "Wed 14:10"; "Wed" where the day is all that is known */
+export function whenWords(due, now) {
+  return endsItsDay(due) ? day(due, now) : moment(due, now);
 }
 
 /** @param {string} words  @returns {string} with a capital first letter */
@@ -98,5 +63,5 @@ export function kindWords(catalogue, marker) {
   const kind = catalogue.kinds[marker.kind];
   const measure = kind?.measure === "gap" ? marker.gap : marker.size;
   const size = measure !== null && measure !== undefined && kind ? [sizeWords(kind, measure)] : [];
-  return [kind?.label ?? marker.kind, ...size, ...(marker.count > 1 ? [`${marker.count} of them`] : [])].join(", ");
+  return inTurn([kind?.label ?? marker.kind, ...size, ...(marker.count > 1 ? [ngettext("%(n)s of them", "%(n)s of them", marker.count)] : [])]);
 }

@@ -5,6 +5,7 @@
 
 import { emit, on } from "./bus.js";
 import { el } from "./elements.js";
+import { _ } from "./gettext.js";
 import { button } from "./pieces.js";
 import { syncStatus } from "./sync.js";
 
@@ -70,14 +71,14 @@ function offer() {
 }
 
 function bar() {
-  const reload = button("Reload", { class: "btn btn-main" });
-  const later = button("Later", { class: "btn btn-word" });
+  const reload = button(_("Reload"), { class: "btn btn-main" });
+  const later = button(_("Later"), { class: "btn btn-word" });
   reload.addEventListener("click", takeOver);
   later.addEventListener("click", () => {
     putOff = true;
     offer();
   });
-  return el("div", { class: "says newer stack", role: "status" }, el("p", {}, "A newer Lampwalk is ready."), el("div", { class: "row" }, reload, later));
+  return el("div", { class: "says newer stack", role: "status" }, el("p", {}, _("A newer Lampwalk is ready.")), el("div", { class: "row" }, reload, later));
 }
 
 function takeOver() {

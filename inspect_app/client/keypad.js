@@ -8,6 +8,7 @@ import { dialogBody, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
 import { LEAST, LONGEST, cleaned, find } from "./find_unit.js";
 import { addLine, hitLine, said, spaced } from "./found_units.js";
+import { _ } from "./gettext.js";
 
 const DIGITS = [..."123456789"];
 const LETTERS = [..."ABCDEFGHJKLMNPRSTUVWXYZ"]; // no I, O or Q in a chassis number
@@ -35,7 +36,7 @@ class Keypad {
 
   /** @returns {HTMLElement[]} pad, then what it found */
   parts() {
-    const label = el("label", { class: "unseen", for: this.id }, "Last six, or any part of the chassis number");
+    const label = el("label", { class: "unseen", for: this.id }, _("Last six, or any part of the chassis number"));
     const pad = el("div", { class: "find-pad" }, label, this.input, this.slots, this.keys);
     pad.addEventListener("keydown", (event) => this.typed(event));
     return [pad, el("div", { class: "found stack" }, this.said, this.lines)];
@@ -54,8 +55,8 @@ class Keypad {
   /** @param {boolean} letters */
   lay(letters) {
     const keys = letters ? LETTERS : DIGITS;
-    const turn = this.key(letters ? "123" : "ABC", () => this.lay(!letters), letters ? "Show the digits" : "Show the letters");
-    const erase = this.key("Erase", () => this.set(this.input.value.slice(0, -1)));
+    const turn = this.key(letters ? "123" : _("ABC"), () => this.lay(!letters), letters ? _("Show the digits") : _("Show the letters"));
+    const erase = this.key(_("Erase"), () => this.set(this.input.value.slice(0, -1)));
     const rest = letters ? [turn, erase] : [turn, this.letter("0"), erase];
     this.keys.classList.toggle("find-letters", letters);
     const had = this.keys.contains(document.activeElement);
@@ -86,12 +87,12 @@ class Keypad {
     const typed = cleaned(text);
     this.input.value = typed;
     const six = typed.length <= 6;
-    const slots = six ? Array.from({ length: 6 }, (_, at) => el("span", {}, typed[at] ?? "")) : [el("b", { class: "find-long" }, typed)];
+    const slots = six ? [..."012345"].map((at) => el("span", {}, typed[Number(at)] ?? "")) : [el("b", { class: "find-long" }, typed)];
     this.slots.replaceChildren(...slots);
     clearTimeout(this.timer);
     this.asked += 1;
     if (typed.length < LEAST) {
-      this.said.textContent = "Type the last six of the chassis number, or any part of it.";
+      this.said.textContent = _("Type the last six of the chassis number, or any part of it.");
       this.lines.replaceChildren();
       return;
     }
@@ -110,7 +111,7 @@ class Keypad {
       this.lines.replaceChildren(...found.units.map((unit) => hitLine(unit, found.shared.includes(unit.last_six))), ...(found.add ? [addLine(found.add)] : []));
     } catch (fault) {
       if (asked !== this.asked) return;
-      this.said.textContent = fault instanceof Error ? fault.message : `${spaced(typed)} could not be looked up; try again.`;
+      this.said.textContent = fault instanceof Error ? fault.message : _("%(typed)s could not be looked up; try again.", { typed: spaced(typed) });
       this.lines.replaceChildren();
     }
   }
@@ -130,7 +131,7 @@ export function openKeypad() {
   const pad = new Keypad();
   const body = dialogBody(...pad.parts());
   body.classList.add("find", "find-over");
-  const dialog = openDialog("Find a unit", [body], { wide: true });
+  const dialog = openDialog(_("Find a unit"), [body], { wide: true });
   pad.input.focus();
   return dialog;
 }

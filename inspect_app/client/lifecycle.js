@@ -27,6 +27,8 @@
  * @property {string | null} guard  what failed: a guard's name, "unknown", "roles" or "state"
  */
 
+import { _, N_, oneOf } from "./gettext.js";
+
 /** @type {Record<string, (fact: any, value: any) => boolean>} */
 const OPERATORS = {
   is: (fact, value) => fact === value,
@@ -50,12 +52,12 @@ const OPERATORS = {
  */
 export function decide(table, entity, event, state, facts) {
   const rows = table.rows.filter((row) => row.entity === entity && row.event === event);
-  if (rows.length === 0) return refused("unknown", `'${event}' is not something a ${entity} knows.`);
+  if (rows.length === 0) return refused("unknown", _("'%(event)s' is not something a %(entity)s knows.", { event, entity }));
   /** @type {string[]} */
   const held = facts.roles ?? [];
   const allowed = rows.filter((row) => row.roles.length === 0 || row.roles.some((role) => held.includes(role)));
   const [first] = allowed;
-  if (!first) return refused("roles", `This needs the role ${rolesOf(rows)}.`);
+  if (!first) return refused("roles", _("This needs the role %(roles)s.", { roles: rolesOf(rows) }));
   const fitting = allowed.find((row) => row.from.includes("*") || row.from.includes(state));
   if (!fitting) {
     return { outcome: first.late === "flag" ? "flagged" : "refused", to: null, sentence: first.late_sentence, guard: "state" };
@@ -83,7 +85,7 @@ export function knows(table, entity, event) {
 function guarded(table, row, state, facts) {
   for (const name of row.guards) {
     const guard = table.guards[name];
-    if (!guard) return refused(name, `The lifecycle table names a guard '${name}' that it lacks.`);
+    if (!guard) return refused(name, _("The lifecycle table names a guard '%(name)s' that it lacks.", { name }));
     if (!holds(guard, facts)) return refused(name, guard.sentence);
   }
   return { outcome: "applied", to: row.to === "=" ? state : row.to, sentence: null, guard: null };
@@ -98,9 +100,12 @@ function holds({ fact, op, value }, facts) {
   return OPERATORS[op]?.(facts[fact] ?? null, wanted ?? null) ?? false;
 }
 
+/** @type {Record<string, string>} */
+const ROLES = { inspector: N_("inspector"), manager: N_("manager"), technician: N_("technician") };
+
 /** @param {TableRow[]} rows */
 function rolesOf(rows) {
-  return [...new Set(rows.flatMap((row) => row.roles))].sort().join(" or ");
+  return oneOf([...new Set(rows.flatMap((row) => row.roles))].sort().map((role) => _(ROLES[role] ?? role)));
 }
 
 /**

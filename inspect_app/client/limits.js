@@ -3,31 +3,35 @@
  * Sizes are whole tenths of a kind's unit. Pure functions: nothing here touches the page.
  */
 
+import { tenth } from "./figures.js";
+import { _, allOf, ngettext } from "./gettext.js";
+
 /**
  * @typedef {{key: string, label: string, group: string, everyday: number | null, measure: string, unit: string,
  *   sizes: number[], snaps: boolean, origin_department: string, method: string, severity: string,
  *   pictogram: string}} Kind
- * @typedef {{kinds: string[], surface_class: string, max_size: number | null, max_count: number | null,
+ * @typedef {{kinds: string[], surface_class: string, paint?: string | null, max_size: number | null, max_count: number | null,
  *   raking_max_size: number | null, text: string}} Limit
  * @typedef {{kinds: Record<string, Kind>, classes: Record<string, object>, limits: Limit[]}} Catalogue
- * @typedef {{size?: number | null, count?: number | null, others?: number, raking?: boolean}} Found
+ * @typedef {{size?: number | null, count?: number | null, others?: number, raking?: boolean, paint?: string | null}} Found
  * @typedef {{outcome: "within" | "over" | "unmeasured" | "no_limit", text: string, limit: Limit | null}} Verdict
  * @typedef {{found: string, bound: string, over: boolean, worthSaying: boolean, shared?: boolean}} Held
  */
 
-/** What a size in millimetres means for a measure; a plain size needs no word. @type {Record<string, string>} */
-const REACH = { gap: " off", step: " off", area: " across", length: " long" };
+/** Units as they stand beside a field. @type {Record<string, string>} */
+export const UNITS = { mm: _("mm"), steps: _("steps"), GU: _("GU") };
 
 /**
  * The limit row for a kind on a surface class, or null when none is set.
  * @param {Catalogue} catalogue
  * @param {string} kind
  * @param {string} surfaceClass
+ * @param {string | null} [paint] whose paint the zone wears: its own row comes before the one for any
  * @returns {Limit | null}
  */
-export function limitFor(catalogue, kind, surfaceClass) {
-  const row = catalogue.limits.find((one) => one.surface_class === surfaceClass && one.kinds.includes(kind));
-  return row ?? null;
+export function limitFor(catalogue, kind, surfaceClass, paint = null) {
+  const rows = catalogue.limits.filter((one) => one.surface_class === surfaceClass && one.kinds.includes(kind));
+  return rows.find((one) => one.paint && one.paint === paint) ?? rows.find((one) => !one.paint) ?? null;
 }
 
 /**
@@ -56,21 +60,20 @@ export function sizeSteps(kind) {
  * @returns {string}
  */
 export function sizeWords(kind, size) {
-  const figure = inWhole(size);
-  if (kind.unit === "ΔE00") return `ΔE00 ${figure}`;
-  if (kind.unit === "mm") return `${figure} mm`;
-  const noun = kind.unit === "steps" ? "step" : "gloss unit";
-  return size === 10 ? `${figure} ${noun}` : `${figure} ${noun}s`;
+  const figure = tenth(size);
+  if (kind.unit === "ΔE00") return _("ΔE00 %(figure)s", { figure });
+  if (kind.unit === "mm") return _("%(n)s mm", { n: figure });
+  const whole = size % 10 === 0 ? size / 10 : Math.max(2, Math.ceil(size / 10)); // half a step is said as many are
+  return kind.unit === "steps" ? ngettext("%(figure)s step", "%(figure)s steps", whole, { figure }) : ngettext("%(figure)s gloss unit", "%(figure)s gloss units", whole, { figure });
 }
 
-/**
- * Tenths as a plain figure: 5 is "0.5", 20 is "2".
- * @param {number} tenths
- * @returns {string}
- */
-function inWhole(tenths) {
-  const whole = Math.floor(tenths / 10);
-  return tenths % 10 === 0 ? `${whole}` : `${whole}.${tenths % 10}`;
+/** A size in millimetres by what it means for its measure; a plain size needs no word. @param {Kind} kind @param {number} size */
+function reachWords(kind, size) {
+  const said = { size: sizeWords(kind, size) };
+  if (kind.unit !== "mm") return said.size;
+  if (kind.measure === "gap" || kind.measure === "step") return _("%(size)s off", said);
+  if (kind.measure === "area") return _("%(size)s across", said);
+  return kind.measure === "length" ? _("%(size)s long", said) : said.size;
 }
 
 /**
@@ -91,10 +94,16 @@ export function gapSteps(kind, nominal) {
  * @returns {Verdict}
  */
 export function gapVerdict(gap, { nominal, tolerance }) {
-  const bound = `${inWhole(nominal)} ± ${inWhole(tolerance)} mm`;
-  if (gap === null) return { outcome: "unmeasured", text: `gap not measured; the limit is ${bound}`, limit: null };
-  const outcome = Math.abs(gap - nominal) > tolerance ? "over" : "within";
-  return { outcome, text: `gap of ${inWhole(gap)} mm: ${outcome} the limit of ${bound}`, limit: null };
+  const bound = gapBound(nominal, tolerance);
+  if (gap === null) return { outcome: "unmeasured", text: _("gap not measured; the limit is %(bound)s", { bound }), limit: null };
+  const said = { gap: tenth(gap), bound };
+  if (Math.abs(gap - nominal) > tolerance) return { outcome: "over", text: _("gap of %(gap)s mm: over the limit of %(bound)s", said), limit: null };
+  return { outcome: "within", text: _("gap of %(gap)s mm: within the limit of %(bound)s", said), limit: null };
+}
+
+/** @param {number} nominal @param {number} tolerance both tenths of mm @returns {string} "4 ± 1 mm" */
+export function gapBound(nominal, tolerance) {
+  return _("%(nominal)s ± %(tolerance)s mm", { nominal: tenth(nominal), tolerance: tenth(tolerance) });
 }
 
 /**
@@ -103,23 +112,37 @@ export function gapVerdict(gap, { nominal, tolerance }) {
  * @param {string} kind key of the kind
  * @param {string} surfaceClass "A" to "D"
  * @param {Found} [found] size in tenths (null: not measured), how many the marker stands for, how many others of the
- *   kind stand on the part in this class, seen only in raking light
+ *   kind stand on the part in this class, seen only in raking light, whose paint the zone wears
  * @returns {Verdict}
  */
-export function verdict(catalogue, kind, surfaceClass, { size = null, count = 1, others = 0, raking = false } = {}) {
+export function verdict(catalogue, kind, surfaceClass, { size = null, count = 1, others = 0, raking = false, paint = null } = {}) {
   const row = catalogue.kinds[kind];
   if (!row) throw new Error(`there is no kind '${kind}' in this catalogue`);
   if (!(surfaceClass in catalogue.classes)) {
     throw new Error(`there is no surface class '${surfaceClass}' in this catalogue`);
   }
-  const limit = limitFor(catalogue, kind, surfaceClass);
+  const limit = limitFor(catalogue, kind, surfaceClass, paint);
   if (!limit) {
-    const text = `${row.label} on class ${surfaceClass}: no limit is set; judge it by its severity`;
+    const text = _("%(kind)s on %(where)s: no limit is set; judge it by its severity", { kind: row.label, where: _("class %(surface_class)s", { surface_class: surfaceClass }) });
     return { outcome: "no_limit", text, limit: null };
   }
-  const light = raking && limit.raking_max_size !== null ? ", seen only in raking light" : "";
-  const where = `class ${surfaceClass}${light}`;
-  return judge(row, limit, allowedSize(limit, raking), size === null ? null : Math.abs(size), [count ?? 1, others], where);
+  const raked = raking && limit.raking_max_size !== null;
+  return judge(row, limit, allowedSize(limit, raking), size === null ? null : Math.abs(size), [count ?? 1, others], (shared) => on(limit, raked, shared));
+}
+
+/**
+ * On what a flaw was found.
+ * @param {Limit} limit
+ * @param {boolean} raked by which light
+ * @param {boolean} shared with all of its kind on the part
+ * @returns {string}
+ */
+function on({ surface_class, paint }, raked, shared) {
+  const at = { surface_class };
+  const where = shared && raked ? _("this part, class %(surface_class)s, seen only in raking light", at)
+    : shared ? _("this part, class %(surface_class)s", at)
+      : raked ? _("class %(surface_class)s, seen only in raking light", at) : _("class %(surface_class)s", at);
+  return paint === "maker" ? _("%(where)s, the chassis maker's paint", { where }) : where;
 }
 
 /**
@@ -128,22 +151,23 @@ export function verdict(catalogue, kind, surfaceClass, { size = null, count = 1,
  * @param {number | null} allowed
  * @param {number | null} size
  * @param {[number, number]} counted
- * @param {string} where
+ * @param {(shared: boolean) => string} onWhat
  * @returns {Verdict}
  */
-function judge(kind, limit, allowed, size, counted, where) {
+function judge(kind, limit, allowed, size, counted, onWhat) {
+  const where = onWhat(false);
   if (allowed === 0 || limit.max_count === 0) {
-    return { outcome: "over", text: `${kind.label} on ${where}: none allowed`, limit };
+    return { outcome: "over", text: _("%(kind)s on %(where)s: none allowed", { kind: kind.label, where }), limit };
   }
   const held = heldAgainst(kind, limit, allowed, size, counted);
   const over = held.filter((one) => one.over);
-  if (over.length > 0) return { outcome: "over", text: sentence(over, where, "over"), limit };
+  if (over.length > 0) return { outcome: "over", text: sentence(over, onWhat, "over"), limit };
   if (allowed !== null && size === null) {
-    const text = `${kind.label} on ${where}: not measured; the limit is ${sizeWords(kind, allowed)}`;
+    const text = _("%(kind)s on %(where)s: not measured; the limit is %(bound)s", { kind: kind.label, where, bound: sizeWords(kind, allowed) });
     return { outcome: "unmeasured", text, limit };
   }
   const said = held.filter((one) => one.worthSaying);
-  return { outcome: "within", text: sentence(said.length > 0 ? said : held, where, "within"), limit };
+  return { outcome: "within", text: sentence(said.length > 0 ? said : held, onWhat, "within"), limit };
 }
 
 /**
@@ -160,13 +184,11 @@ function heldAgainst(kind, limit, allowed, size, [own, others]) {
   /** @type {Held[]} */
   const held = [];
   if (allowed !== null && size !== null) {
-    const reach = kind.unit === "mm" ? (REACH[kind.measure] ?? "") : "";
-    const bound = sizeWords(kind, allowed);
-    held.push({ found: sizeWords(kind, size) + reach, bound, over: size > allowed, worthSaying: true });
+    held.push({ found: reachWords(kind, size), bound: sizeWords(kind, allowed), over: size > allowed, worthSaying: true });
   }
   if (limit.max_count !== null) {
-    const found = count === 1 ? "1" : `${count} of them`;
-    const bound = `${limit.max_count} on a part`;
+    const found = count === 1 ? "1" : ngettext("%(n)s of them", "%(n)s of them", count);
+    const bound = ngettext("%(n)s on a part", "%(n)s on a part", limit.max_count);
     held.push({ found, bound, over: count > limit.max_count, worthSaying: count > 1, shared: others > 0 });
   }
   return held;
@@ -174,13 +196,12 @@ function heldAgainst(kind, limit, allowed, size, [own, others]) {
 
 /**
  * @param {Held[]} held
- * @param {string} where
+ * @param {(shared: boolean) => string} onWhat
  * @param {"over" | "within"} side
  * @returns {string}
  */
-function sentence(held, where, side) {
-  const found = held.map((one) => one.found).join(" and ");
-  const bound = held.map((one) => one.bound).join(" and ");
-  const part = held.some((one) => one.shared) ? "this part, " : "";
-  return `${found} on ${part}${where}: ${side} the limit of ${bound}`;
+function sentence(held, onWhat, side) {
+  const where = onWhat(held.some((one) => one.shared));
+  const said = { found: allOf(held.map((one) => one.found)), bound: allOf(held.map((one) => one.bound)), where };
+  return side === "over" ? _("%(found)s on %(where)s: over the limit of %(bound)s", said) : _("%(found)s on %(where)s: within the limit of %(bound)s", said);
 }

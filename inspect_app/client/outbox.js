@@ -6,6 +6,7 @@
  */
 
 import { emit } from "./bus.js";
+import { _ } from "./gettext.js";
 import { uuid7 } from "./ids.js";
 import { dropPhoto, layPhoto } from "./photos_out.js";
 import { dropPictures } from "./pictures.js";
@@ -114,8 +115,8 @@ async function sealed(meta, draft, id, at) {
   const [number, me, clock] = await Promise.all(["seq", "me", "clock"].map((key) => got(meta.get(key))));
   const seq = (number?.value ?? 0) + 1;
   const offset = clock?.value.offset ?? 0;
-  if (!me) throw new NobodyError("Nobody is signed in on this tablet, so this was not kept; sign in and do it again.");
-  if (at + offset > me.value.until + SLACK) throw new NobodyError("Your sign-in has run out, so this was not kept; sign in and do it again.");
+  if (!me) throw new NobodyError(_("Nobody is signed in on this tablet, so this was not kept; sign in and do it again."));
+  if (at + offset > me.value.until + SLACK) throw new NobodyError(_("Your sign-in has run out, so this was not kept; sign in and do it again."));
   await got(meta.put({ key: "seq", value: seq }));
   return {
     id,
@@ -185,7 +186,7 @@ async function file(tx, item, answer, now) {
     await got(tx.objectStore("settled").put({ seq: item.seq, event: item.event, n: answer.n ?? 0 }));
     return;
   }
-  const reason = answer.reason || "The server gave no reason; ask whoever looks after it.";
+  const reason = answer.reason || _("The server gave no reason; ask whoever looks after it.");
   const code = answer.code ?? null;
   await got(tx.objectStore("answers").put({ id: item.id, outcome: answer.outcome, reason, code, event: item.event, answeredAt: now, savedAt: null }));
 }

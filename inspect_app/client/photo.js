@@ -4,6 +4,7 @@
  * Keep the marker first: the page may be killed while the camera is open.
  */
 
+import { _ } from "./gettext.js";
 import { uuid7 } from "./ids.js";
 import { keep } from "./outbox.js";
 
@@ -80,8 +81,8 @@ export function shrink(file) {
 
 /** @param {Blob} file */
 async function small(file) {
-  if (file.size === 0) throw new PhotoError("This photo is empty; take it again.");
-  if (file.size > LARGEST) throw new PhotoError(`This file is larger than ${LARGEST / 1e6} MB; take the photo with the tablet's camera instead.`);
+  if (file.size === 0) throw new PhotoError(_("This photo is empty; take it again."));
+  if (file.size > LARGEST) throw new PhotoError(_("This file is larger than %(n)s MB; take the photo with the tablet's camera instead.", { n: LARGEST / 1e6 }));
   const bitmap = await decode(file).catch(() => null);
   if (!bitmap) return asItIs(file);
   try {
@@ -110,7 +111,7 @@ async function encode(bitmap) {
   canvas.width = Math.max(1, Math.round(bitmap.width * scale));
   canvas.height = Math.max(1, Math.round(bitmap.height * scale));
   const pen = canvas.getContext("2d");
-  if (!pen) throw new PhotoError("This tablet is short of memory for the photo; close other pages and take it again.");
+  if (!pen) throw new PhotoError(_("This tablet is short of memory for the photo; close other pages and take it again."));
   pen.imageSmoothingQuality = "high";
   pen.fillStyle = "#fff"; // JPEG knows no transparency
   pen.fillRect(0, 0, canvas.width, canvas.height);
@@ -119,7 +120,7 @@ async function encode(bitmap) {
   const blob = await new Promise((resolve) => {
     canvas.toBlob(resolve, "image/jpeg", QUALITY);
   });
-  if (!blob) throw new PhotoError("This tablet is short of memory for the photo; close other pages and take it again.");
+  if (!blob) throw new PhotoError(_("This tablet is short of memory for the photo; close other pages and take it again."));
   const { width, height } = canvas;
   canvas.width = 0; // gives the memory back at once on some tablets
   return { data: await blob.arrayBuffer(), type: "image/jpeg", width, height };
@@ -128,6 +129,6 @@ async function encode(bitmap) {
 /** @param {Blob} file */
 async function asItIs(file) {
   const type = file.type || (/\.(heic|heif)$/i.test(/** @type {any} */ (file).name ?? "") ? "image/heic" : "");
-  if (!type.startsWith("image/")) throw new PhotoError("This is not a photo; choose a JPEG, PNG, WebP or HEIC file.");
+  if (!type.startsWith("image/")) throw new PhotoError(_("This is not a photo; choose a JPEG, PNG, WebP or HEIC file."));
   return { data: await file.arrayBuffer(), type, width: null, height: null };
 }

@@ -5,8 +5,9 @@
 
 import { el, svg } from "./elements.js";
 import { dialogBody, openDialog } from "./dialogs.js";
+import { _ } from "./gettext.js";
 import { keep } from "./outbox.js";
-import { marksOver, markWords } from "./photo_marks.js";
+import { captionWith, marksOver, markWords } from "./photo_marks.js";
 import { pressButton, say } from "./pieces.js";
 
 /** @typedef {import("./photo_marks.js").PhotoMark} PhotoMark */
@@ -38,14 +39,14 @@ class Drawing {
     /** @type {{x: number, y: number} | null} */
     this.from = null;
     this.cross = { x: 500, y: 500 };
-    this.image = /** @type {HTMLImageElement} */ (el("img", { src: address, alt: caption + markWords(this.marks) }));
+    this.image = /** @type {HTMLImageElement} */ (el("img", { src: address, alt: captionWith(caption, this.marks) }));
     this.over = marksOver(this.image, true);
     this.said = el("p", { class: "hint", role: "status" });
-    this.pad = el("div", { class: "shot-pad", tabindex: "0", role: "application", "aria-label": "The photo. Arrow keys move the cross, Enter sets it down.", hidden: "" });
+    this.pad = el("div", { class: "shot-pad", tabindex: "0", role: "application", "aria-label": _("The photo. Arrow keys move the cross, Enter sets it down."), hidden: "" });
     this.frame = el("div", { class: "shot-frame" }, this.image, this.over.layer, this.pad);
-    this.buttons = ["arrow", "ring"].map((form) => pressButton(form === "ring" ? "Ring" : "Arrow", () => this.choose(/** @type {any} */ (form)), { "data-form": form, "aria-pressed": "false" }));
-    this.undo = pressButton("Undo", () => void this.set(this.marks.slice(0, -1)), { class: "btn btn-word", "data-undo-mark": "" });
-    this.tools = el("div", { class: "row", role: "group", "aria-label": "Draw on the photo" }, ...this.buttons, this.undo);
+    this.buttons = ["arrow", "ring"].map((form) => pressButton(form === "ring" ? _("Ring") : _("Arrow"), () => this.choose(/** @type {any} */ (form)), { "data-form": form, "aria-pressed": "false" }));
+    this.undo = pressButton(_("Undo"), () => void this.set(this.marks.slice(0, -1)), { class: "btn btn-word", "data-undo-mark": "" });
+    this.tools = el("div", { class: "row", role: "group", "aria-label": _("Draw on the photo") }, ...this.buttons, this.undo);
     this.pad.addEventListener("pointerdown", (event) => this.down(event));
     this.pad.addEventListener("pointermove", (event) => this.from && event.buttons !== 0 && this.show(this.markTo(this.at(event))));
     this.pad.addEventListener("pointerup", (event) => this.end(this.at(event)));
@@ -63,7 +64,7 @@ class Drawing {
     for (const button of this.buttons) button.setAttribute("aria-pressed", String(button.dataset.form === this.form));
     this.pad.hidden = this.form === null;
     this.pad.focus();
-    this.said.textContent = this.form === "ring" ? "Drag from one corner of the ring to the other." : this.form ? "Drag to the flaw: the arrow points where you let go." : "";
+    this.said.textContent = this.form === "ring" ? _("Drag from one corner of the ring to the other.") : this.form ? _("Drag to the flaw: the arrow points where you let go.") : "";
   }
 
   /** Where on the picture, as it lies fitted into its frame. @param {PointerEvent} event */
@@ -125,12 +126,12 @@ class Drawing {
     try {
       await keep({ type: "photo_marked", stream: `unit:${this.photo.unit}`, body: { photo: this.photo.id, marks } });
       this.photo.marks = marks;
-      this.image.alt = this.caption + markWords(marks);
-      say(`Kept${markWords(marks) || ", nothing is drawn on it"}.`);
+      this.image.alt = captionWith(this.caption, marks);
+      say(marks.length === 0 ? _("Kept, nothing is drawn on it.") : _("Kept, %(marks)s drawn on it.", { marks: markWords(marks) }));
     } catch (fault) {
       this.marks = before;
       this.show(null);
-      this.said.textContent = fault instanceof Error ? fault.message : "This could not be kept on this tablet; do it again.";
+      this.said.textContent = fault instanceof Error ? fault.message : _("This could not be kept on this tablet; do it again.");
     }
   }
 }

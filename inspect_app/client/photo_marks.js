@@ -5,6 +5,7 @@
  */
 
 import { svg } from "./elements.js";
+import { _, allOf, ngettext } from "./gettext.js";
 
 const [BARB, SPREAD] = [60, 0.45]; // as on the sheet (rooms/signoff/photo_strokes.py)
 
@@ -26,11 +27,16 @@ function pathOf({ form, x, y, x2, y2 }, wide, high) {
   return `M${at(x, y)}L${at(x2, y2)}M${a}L${at(x2, y2)}L${b}`;
 }
 
-/** @param {PhotoMark[]} marks */
+/** @param {PhotoMark[]} marks  @returns {string} "2 rings and 1 arrow"; "" for none */
 export function markWords(marks) {
   const rings = marks.filter(({ form }) => form === "ring").length;
-  const said = [[rings, "ring"], [marks.length - rings, "arrow"]].filter(([n]) => n).map(([n, word]) => `${n} ${word}${n === 1 ? "" : "s"}`);
-  return said.length > 0 ? `, ${said.join(" and ")} drawn on it` : "";
+  const arrows = marks.length - rings;
+  return allOf([rings ? ngettext("%(n)s ring", "%(n)s rings", rings) : "", arrows ? ngettext("%(n)s arrow", "%(n)s arrows", arrows) : ""].filter(Boolean));
+}
+
+/** @param {string} caption @param {PhotoMark[]} marks  @returns {string} what the picture shows, with what is drawn on it */
+export function captionWith(caption, marks) {
+  return marks.length === 0 ? caption : _("%(caption)s, %(marks)s drawn on it", { caption, marks: markWords(marks) });
 }
 
 /**

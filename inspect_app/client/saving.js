@@ -1,6 +1,7 @@
 /** The part of the list of what is not sent that saves it as a file, for when it cannot be sent. */
 
 import { el } from "./elements.js";
+import { _, ngettext, together } from "./gettext.js";
 import { markSaved } from "./outbox.js";
 import { plan, write } from "./outbox_file.js";
 import { says } from "./pieces.js";
@@ -15,13 +16,14 @@ export async function saving(refill) {
   const [first] = files;
   if (!first) return [];
   const buttons = files.map((file, i) => {
-    const button = el("button", { type: "button", class: "btn", "data-save-outbox": String(i + 1) }, files.length === 1 ? "Save as a file" : `Save file ${i + 1} of ${files.length}`);
+    const button = el("button", { type: "button", class: "btn", "data-save-outbox": String(i + 1) }, files.length === 1 ? _("Save as a file") : _("Save file %(n)s of %(all)s", { n: i + 1, all: files.length }));
     button.addEventListener("click", () => void save(file, button, refill));
     return button;
   });
   const count = first.events.length;
-  const what = count === 0 ? "The photos" : count === 1 ? "1 entry" : `${count} entries`;
-  const words = `${what} can be saved as a file, should this tablet never get to send. A manager brings it in under Setup, Outbox file. What waits stays here too, and nothing comes in twice.`;
+  const what = count === 0 ? _("The photos can be saved as a file, should this tablet never get to send.")
+    : ngettext("%(n)s entry can be saved as a file, should this tablet never get to send.", "%(n)s entries can be saved as a file, should this tablet never get to send.", count);
+  const words = together(what, _("A manager brings it in under Setup, Outbox file. What waits stays here too, and nothing comes in twice."));
   return [el("div", { class: "form" }, el("p", { class: "hush" }, words), el("div", { class: "row" }, ...buttons))];
 }
 
@@ -37,7 +39,8 @@ async function save(file, button, refill) {
     await markSaved(file.refused, Date.now());
     await refill();
   } catch (fault) {
-    button.after(says(`The file was not saved: ${fault instanceof Error ? fault.message : "this tablet is short of memory"}`, "wrong"));
+    const why = fault instanceof Error ? fault.message : _("this tablet is short of memory");
+    button.after(says(_("The file was not saved: %(why)s", { why }), "wrong"));
     button.removeAttribute("disabled");
   }
 }

@@ -2,10 +2,11 @@
 
 import { on } from "./bus.js";
 import { el } from "./elements.js";
+import { _ } from "./gettext.js";
 import { whoAmI } from "./identity.js";
 
 const main = /** @type {HTMLElement} */ (document.getElementById("main"));
-const NOBODY = "Nobody is signed in on this tablet, and signing in needs the server. What was kept and not sent stays here, under the name it was made by.";
+const NOBODY = _("Nobody is signed in on this tablet, and signing in needs the server. What was kept and not sent stays here, under the name it was made by.");
 
 async function fill() {
   const me = await whoAmI().catch(() => null);

@@ -1,11 +1,12 @@
 /** Photos as figures: from this tablet before the server has them, from the server afterwards, else "awaited". */
 
 import { el } from "./elements.js";
+import { _ } from "./gettext.js";
 import { pic } from "./pictograms.js";
 import { button } from "./pieces.js";
 import { PhotoError, addPhoto, pickPhoto } from "./photo.js";
 import { openPhoto } from "./photo_drawing.js";
-import { markWords, marksOver } from "./photo_marks.js";
+import { captionWith, marksOver } from "./photo_marks.js";
 import { localPhoto } from "./photos_out.js";
 import { keptPicture } from "./pictures.js";
 
@@ -20,10 +21,11 @@ const local = new Map();
  * @returns {HTMLElement}
  */
 export function shot(photo, caption) {
-  if (photo.state === "refused") return awaited(`${caption}: ${photo.reason ?? "the picture was refused"}`);
+  const why = photo.reason ?? _("the picture was refused");
+  if (photo.state === "refused") return awaited(_("%(caption)s: %(why)s", { caption, why }));
   const address = photo.state === "stored" ? `/photos/${photo.id}?size=600` : local.get(photo.id);
   if (address) return picture(photo, address, caption);
-  const place = awaited(`${caption}: on its way from its tablet`);
+  const place = awaited(_("%(caption)s: on its way from its tablet", { caption }));
   void localPhoto(photo.id).then((kept) => {
     if (!kept) return;
     local.set(photo.id, URL.createObjectURL(new Blob([kept.data], { type: kept.type })));
@@ -41,12 +43,12 @@ export function awaited(words) {
 function picture(photo, address, caption) {
   const image = /** @type {HTMLImageElement} */ (el("img", { src: address, alt: caption, loading: "lazy" }));
   const marks = marksOver(image, false);
-  const open = el("button", { type: "button", class: "shot-open", "aria-label": `${caption}${markWords(photo.marks ?? [])}; large, to draw on` }, image, marks.layer);
+  const open = el("button", { type: "button", class: "shot-open", "aria-label": _("%(caption)s; large, to draw on", { caption: captionWith(caption, photo.marks ?? []) }) }, image, marks.layer);
   marks.draw(photo.marks ?? []);
   const figure = el("figure", { class: "shot" }, open, el("figcaption", {}, caption));
   image.addEventListener("error", () => void keptPicture(photo.id).then((kept) => {
     if (kept && image.src !== kept) image.src = kept;
-    else figure.replaceWith(awaited(`${caption}: cannot be shown now; it is kept`));
+    else figure.replaceWith(awaited(_("%(caption)s: cannot be shown now; it is kept", { caption })));
   }));
   if (photo.state === "stored") void smallFirst(image, photo.id, address);
   open.addEventListener("click", () => openPhoto(photo, photo.state === "stored" ? `/photos/${photo.id}?size=full` : address, caption));
@@ -95,11 +97,11 @@ export function photoButtons(words, what, fault, taken) {
       await addPhoto(file, what());
       taken?.();
     } catch (problem) {
-      fault.textContent = problem instanceof PhotoError || problem instanceof Error ? problem.message : "The photo was not kept; take it again.";
+      fault.textContent = problem instanceof PhotoError || problem instanceof Error ? problem.message : _("The photo was not kept; take it again.");
     }
   };
   const camera = button(words, { "data-photo": "camera" }, pic("ui-camera"));
-  const file = button("From a file", { class: "btn btn-word", "data-photo": "file" });
+  const file = button(_("From a file"), { class: "btn btn-word", "data-photo": "file" });
   camera.addEventListener("click", () => void take("camera"));
   file.addEventListener("click", () => void take("file"));
   return el("div", { class: "row" }, camera, file);

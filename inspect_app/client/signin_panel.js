@@ -11,6 +11,7 @@ import { ApiError, ask } from "./api.js";
 import { on } from "./bus.js";
 import { dialogBody, dialogFoot, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
+import { _, ngettext } from "./gettext.js";
 import { remember, whoAmI } from "./identity.js";
 import { goOn, whoCanGoOn, whyNot } from "./switching.js";
 import { syncStatus } from "./sync.js";
@@ -23,7 +24,7 @@ import { syncStatus } from "./sync.js";
  */
 export function mountSignIn() {
   for (const list of document.querySelectorAll(".more-list")) {
-    const button = el("button", { type: "button", "data-change-person": "" }, "Someone else goes on");
+    const button = el("button", { type: "button", "data-change-person": "" }, _("Someone else goes on"));
     button.addEventListener("click", () => {
       list.closest("details")?.removeAttribute("open");
       void openSignIn({ asked: true });
@@ -53,8 +54,8 @@ export function openSignIn({ asked = false } = {}) {
 async function lay(asked) {
   const { events, photos } = syncStatus();
   const sheet = await form(events + photos, asked, () => dialog.close());
-  const title = asked ? "Who goes on?" : events + photos > 0 ? "Sign in to send" : "Sign in";
-  const dialog = openDialog(title, [sheet], { close: asked ? "Close" : "Later" });
+  const title = asked ? _("Who goes on?") : events + photos > 0 ? _("Sign in to send") : _("Sign in");
+  const dialog = openDialog(title, [sheet], { close: asked ? _("Close") : _("Later") });
   const signedIn = on("identity", (detail) => void (detail?.person && dialog.close())); // perhaps in another tab
   dialog.addEventListener("close", () => {
     opened = null;
@@ -81,8 +82,8 @@ async function form(waiting, asked, done) {
   const pin = el("input", { class: "input input-short", id: "sign-in-pin", name: "pin", type: "password", inputmode: "numeric", autocomplete: "off",
     maxlength: "8", "aria-describedby": "sign-in-fault" });
   const fault = el("p", { class: "fault", id: "sign-in-fault", role: "alert" });
-  const send = el("button", { type: "submit", class: "btn btn-main" }, "Sign in");
-  const body = dialogBody(el("p", {}, away ? awayWords(people.length) : keptWords(waiting, asked)), field("sign-in-who", "Name", who), field("sign-in-pin", "PIN", pin), fault);
+  const send = el("button", { type: "submit", class: "btn btn-main" }, _("Sign in"));
+  const body = dialogBody(el("p", {}, away ? awayWords(people.length) : keptWords(waiting, asked)), field("sign-in-who", _("Name"), who), field("sign-in-pin", _("PIN"), pin), fault);
   const sheet = el("form", { novalidate: "" }, body, dialogFoot(send));
   sheet.addEventListener("submit", (event) => {
     event.preventDefault();
@@ -94,7 +95,7 @@ async function form(waiting, asked, done) {
 /** @param {number} people who could go on without the server */
 function awayWords(people) {
   if (people === 0) return whyNot();
-  return "The server is out of reach. Whoever signed in on this tablet this shift goes on with their PIN; what is kept keeps its author.";
+  return _("The server is out of reach. Whoever signed in on this tablet this shift goes on with their PIN; what is kept keeps its author.");
 }
 
 /**
@@ -102,10 +103,9 @@ function awayWords(people) {
  * @param {boolean} asked
  */
 function keptWords(waiting, asked) {
-  if (waiting === 0 && asked) return "What you have done keeps your name.";
-  if (waiting === 0) return "The server no longer knows who is here. What is on this page stays; sign in to go on.";
-  const [what, keeps] = waiting === 1 ? ["entry is", "keeps its author"] : ["entries are", "keep their authors"];
-  return `${waiting} ${what} kept on this tablet and ${keeps}, whoever signs in.`;
+  if (waiting === 0 && asked) return _("What you have done keeps your name.");
+  if (waiting === 0) return _("The server no longer knows who is here. What is on this page stays; sign in to go on.");
+  return ngettext("%(n)s entry is kept on this tablet and keeps its author, whoever signs in.", "%(n)s entries are kept on this tablet and keep their authors, whoever signs in.", waiting);
 }
 
 /**
@@ -117,7 +117,7 @@ function keptWords(waiting, asked) {
  */
 async function submit(done, person, pin, fault, button) {
   if (!/^\d{4,8}$/.test(pin.value)) {
-    fault.textContent = "The PIN has 4 to 8 digits.";
+    fault.textContent = _("The PIN has 4 to 8 digits.");
     pin.focus();
     return;
   }
@@ -125,7 +125,7 @@ async function submit(done, person, pin, fault, button) {
   try {
     done(await prove(person, pin.value));
   } catch (problem) {
-    fault.textContent = problem instanceof Error ? problem.message : "Signing in failed; try again.";
+    fault.textContent = problem instanceof Error ? problem.message : _("Signing in failed; try again.");
     pin.value = "";
     pin.focus();
   } finally {

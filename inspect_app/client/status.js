@@ -8,6 +8,7 @@
 import { emit, on } from "./bus.js";
 import { dialogBody, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
+import { _ } from "./gettext.js";
 import { keptWords } from "./kept_words.js";
 import { answers, dismiss, forManager, waiting } from "./outbox.js";
 import { saving } from "./saving.js";
@@ -19,12 +20,12 @@ import { flush, syncStatus } from "./sync.js";
 
 /** @type {Record<string, string>} */
 const CALLED = {
-  walk_started: "Walk begun", walk_finished: "Walk finished", zone_looked: "Zone looked at", look_undone: "Look undone", marker_made: "Marker",
-  marker_amended: "Change of a marker", marker_withdrawn: "Withdrawal", marker_accepted: "Acceptance", marker_cleared: "Clearance",
-  marker_sent_back: "Sent back", put_right_here: "Put right here", no_flaw_proposed: "No flaw proposed", no_flaw_decided: "No flaw decided",
-  origin_revised: "Department of origin", photo_added: "Photo", photo_marked: "Drawn on a photo", photo_removed: "Photo removed", marks_released: "Marks released", job_taken: "Job taken",
-  job_handed_back: "Job handed back", job_rerouted: "Job sent to another department", step_inserted: "Step added", spot_not_found: "Spot not found",
-  waiting_for: "Waiting for", work_done: "Step done", concession_asked: "Concession asked", zones_absent: "Absent zones",
+  walk_started: _("Walk begun"), walk_finished: _("Walk finished"), zone_looked: _("Zone looked at"), look_undone: _("Look undone"), marker_made: _("Marker"),
+  marker_amended: _("Change of a marker"), marker_withdrawn: _("Withdrawal"), marker_accepted: _("Acceptance"), marker_cleared: _("Clearance"),
+  marker_sent_back: _("Sent back"), put_right_here: _("Put right here"), no_flaw_proposed: _("No flaw proposed"), no_flaw_decided: _("No flaw decided"),
+  origin_revised: _("Department of origin"), photo_added: _("Photo"), photo_marked: _("Drawn on a photo"), photo_removed: _("Photo removed"), marks_released: _("Marks released"), job_taken: _("Job taken"),
+  job_handed_back: _("Job handed back"), job_rerouted: _("Job sent to another department"), step_inserted: _("Step added"), spot_not_found: _("Spot not found"),
+  waiting_for: _("Waiting for"), work_done: _("Step done"), concession_asked: _("Concession asked"), zones_absent: _("Absent zones"),
 };
 
 /**
@@ -35,12 +36,12 @@ const CALLED = {
  */
 export function sentWords({ phase, events, photos }, held) {
   const unsent = events + photos;
-  if (held > 0) return { state: "refused", words: unsent > 0 ? `${held} to look at · ${unsent} not sent yet` : `${held} to look at` };
-  if (phase === "barred") return { state: "away", words: unsent > 0 ? `Shut out · ${unsent} kept here` : "Shut out" };
-  if (unsent === 0 && phase === "signin") return { state: "away", words: "Not signed in" };
-  if (unsent === 0) return phase === "away" ? { state: "away", words: "Server out of reach" } : { state: "sent", words: "All sent" };
-  if (phase === "signin") return { state: "away", words: `Sign in to send ${unsent}` };
-  return { state: phase === "away" ? "away" : "waiting", words: `${unsent} not sent yet` };
+  if (held > 0) return { state: "refused", words: unsent > 0 ? _("%(n)s to look at · %(unsent)s not sent yet", { n: held, unsent }) : _("%(n)s to look at", { n: held }) };
+  if (phase === "barred") return { state: "away", words: unsent > 0 ? _("Shut out · %(n)s kept here", { n: unsent }) : _("Shut out") };
+  if (unsent === 0 && phase === "signin") return { state: "away", words: _("Not signed in") };
+  if (unsent === 0) return phase === "away" ? { state: "away", words: _("Server out of reach") } : { state: "sent", words: _("All sent") };
+  if (phase === "signin") return { state: "away", words: _("Sign in to send %(n)s", { n: unsent }) };
+  return { state: phase === "away" ? "away" : "waiting", words: _("%(n)s not sent yet", { n: unsent }) };
 }
 
 /**
@@ -78,8 +79,8 @@ export async function troubles() {
   const [held, items, photos] = await Promise.all([answers(), waiting(), photosWaiting()]);
   return [
     ...held.map((one) => trouble(one.id, "event", nameOf(one.event), one.reason, forManager(one) && !one.savedAt ? null : () => dismiss(one.id))),
-    ...items.filter((item) => item.stuck).map(({ id, event, stuck }) => trouble(id, "event", nameOf(event), `${stuck} It is kept and tried again.`, null)),
-    ...photos.filter((photo) => photo.refused).map(({ photo, refused }) => trouble(photo, "photo", "Photo", refused ?? "", () => dismissPhoto(photo))),
+    ...items.filter((item) => item.stuck).map(({ id, event, stuck }) => trouble(id, "event", nameOf(event), _("%(why)s It is kept and tried again.", { why: stuck }), null)),
+    ...photos.filter((photo) => photo.refused).map(({ photo, refused }) => trouble(photo, "photo", _("Photo"), refused ?? "", () => dismissPhoto(photo))),
   ];
 }
 
@@ -98,7 +99,7 @@ function trouble(id, kind, title, reason, drop) {
 /** @param {import("./types.js").KeptEvent} event */
 function nameOf(event) {
   const name = CALLED[event.type] ?? event.type.replaceAll("_", " ");
-  return event.body.tag ? `${name} ${event.body.tag}` : name;
+  return event.body.tag ? _("%(what)s %(tag)s", { what: name, tag: event.body.tag }) : name;
 }
 
 /** Open the list over the work. */
@@ -106,21 +107,22 @@ export async function openList() {
   document.getElementById("sent-list")?.remove();
   const body = dialogBody();
   await fill(body);
-  openDialog("Sent and not sent", [body]).id = "sent-list";
+  openDialog(_("Sent and not sent"), [body]).id = "sent-list";
 }
 
 /** @param {HTMLElement} body */
 async function fill(body) {
   const { message, phase } = syncStatus();
   const list = await troubles();
-  const again = el("button", { type: "button", class: "btn" }, phase === "signin" ? "Sign in" : "Try to send now");
+  const again = el("button", { type: "button", class: "btn" }, phase === "signin" ? _("Sign in") : _("Try to send now"));
   again.addEventListener("click", () => {
     if (phase === "signin") emit("signin-needed", { message });
     else void flush().then(() => fill(body));
   });
+  const { words } = sentWords(syncStatus(), 0);
   const items = list.map((item) => line(item, () => fill(body)));
-  body.replaceChildren(el("p", {}, sentWords(syncStatus(), 0).words + (message ? `. ${message}` : ".")), ...items, again, ...(await saving(() => fill(body))),
-    ...(await keptWords()).map((words) => el("p", { class: "hush small" }, words)));
+  body.replaceChildren(el("p", {}, message ? _("%(state)s. %(more)s", { state: words, more: message }) : _("%(state)s.", { state: words })), ...items, again, ...(await saving(() => fill(body))),
+    ...(await keptWords()).map((one) => el("p", { class: "hush small" }, one)));
 }
 
 /**
@@ -130,7 +132,7 @@ async function fill(body) {
 function line({ title, reason, dismiss: drop }, refill) {
   const inside = el("div", { class: "form" }, el("p", {}, el("b", {}, title), `. ${reason}`));
   if (drop) {
-    const seen = el("button", { type: "button", class: "btn" }, "I have seen it");
+    const seen = el("button", { type: "button", class: "btn" }, _("I have seen it"));
     seen.addEventListener("click", () => void drop().then(refill));
     inside.append(seen);
   }

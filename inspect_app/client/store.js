@@ -6,6 +6,7 @@
  */
 
 import { emit } from "./bus.js";
+import { _ } from "./gettext.js";
 
 const NAME = "lampwalk";
 const VERSION = 2; // a version only adds: pages of an older Lampwalk may still be open, and go on with what they know
@@ -115,7 +116,7 @@ export async function disconnect() {
  */
 export async function run(stores, mode, work) {
   if (typeof indexedDB === "undefined" || indexedDB === null) {
-    throw new StoreError("This browser offers no storage, so nothing can be kept; leave private browsing or use another browser.", "absent");
+    throw new StoreError(_("This browser offers no storage, so nothing can be kept; leave private browsing or use another browser."), "absent");
   }
   try {
     return await attempt(stores, mode, work);
@@ -185,9 +186,9 @@ function isLost(fault) {
 function inPlainWords(fault) {
   if (fault instanceof StoreError || !(fault instanceof DOMException)) return fault;
   if (fault.name === "QuotaExceededError") {
-    return new StoreError("This tablet's storage is full, so this was not kept; send what is waiting, then free some space and do it again.", "full");
+    return new StoreError(_("This tablet's storage is full, so this was not kept; send what is waiting, then free some space and do it again."), "full");
   }
-  return new StoreError(`This tablet's storage failed (${fault.name}), so this was not kept; reload the page and do it again.`, "broken");
+  return new StoreError(_("This tablet's storage failed (%(fault)s), so this was not kept; reload the page and do it again.", { fault: fault.name }), "broken");
 }
 
 /**

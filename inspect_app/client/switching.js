@@ -7,6 +7,7 @@
 
 import { emit } from "./bus.js";
 import { serverNow } from "./clock.js";
+import { _, ngettext } from "./gettext.js";
 import { canProve, fits } from "./pin_proof.js";
 import { got, run } from "./store.js";
 
@@ -45,19 +46,19 @@ export async function goOn(person, pin) {
   if (!ticket?.proof) throw new SwitchError(whyNot());
   // Counted before it is looked at: a page that is closed half-way has used up its try.
   const tried = await count(ticket.id);
-  if (tried > TRIES) throw new SwitchError(`Too many wrong PINs; ${ticket.name} has to wait until the server is back and sign in.`);
+  if (tried > TRIES) throw new SwitchError(_("Too many wrong PINs; %(name)s has to wait until the server is back and sign in.", { name: ticket.name }));
   if (!(await fits(ticket.proof, pin))) {
     const left = TRIES - tried;
-    throw new SwitchError(left > 0 ? `That is not the PIN of this name; ${left} more ${left === 1 ? "try" : "tries"}.`
-      : `That is not the PIN of this name, for the fifth time; ${ticket.name} has to wait until the server is back and sign in.`);
+    throw new SwitchError(left > 0 ? ngettext("That is not the PIN of this name; %(n)s more try.", "That is not the PIN of this name; %(n)s more tries.", left)
+      : _("That is not the PIN of this name, for the fifth time; %(name)s has to wait until the server is back and sign in.", { name: ticket.name }));
   }
   await take(ticket);
 }
 
 /** Why nobody is offered, or not this one. */
 export function whyNot() {
-  return canProve() ? "The server is out of reach, and only who signed in on this tablet this shift can go on without it."
-    : "The server is out of reach, and at an address without https this tablet cannot check a PIN by itself; wait for the server.";
+  return canProve() ? _("The server is out of reach, and only who signed in on this tablet this shift can go on without it.")
+    : _("The server is out of reach, and at an address without https this tablet cannot check a PIN by itself; wait for the server.");
 }
 
 /** @param {string} id @returns {Promise<number>} */

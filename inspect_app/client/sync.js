@@ -10,6 +10,7 @@ import { pause } from "./backoff.js";
 import { emit, on } from "./bus.js";
 import { observe } from "./clock.js";
 import { alone } from "./flush_lock.js";
+import { _ } from "./gettext.js";
 import { dropSpentTickets, settleSwitch, tokensFor, whoAmI } from "./identity.js";
 import { nextBatch, setAside, settle, waiting } from "./outbox.js";
 import { nextPhoto, photoHeld, photoStored, photosWaiting } from "./photos_out.js";
@@ -119,7 +120,7 @@ async function stumble(fault) {
   failures += 1;
   const signin = fault instanceof ApiError && fault.status === 401;
   const known = fault instanceof Error && (fault instanceof ApiError || fault.name === "StoreError");
-  const message = known ? fault.message : "Sending failed; it is tried again by itself. Your work is kept.";
+  const message = known ? fault.message : _("Sending failed; it is tried again by itself. Your work is kept.");
   const barred = fault instanceof ApiError && fault.code === "shut_out";
   await (signin ? signedOut(message) : report(barred ? "barred" : "away", message));
   later(pause(failures, { base: settings.retryBase, cap: settings.retryCap }));
@@ -188,7 +189,7 @@ async function sendBatch(batch) {
   await settle(said, heardAt);
   const ours = new Set(batch.map((item) => item.id));
   if (said.some((/** @type {any} */ answer) => ours.has(answer?.id))) return;
-  throw new ApiError("not_ours", "The server answered but named none of our events; it is tried again by itself. Your work is kept.");
+  throw new ApiError("not_ours", _("The server answered but named none of our events; it is tried again by itself. Your work is kept."));
 }
 
 /** @param {any} fault */
@@ -226,8 +227,8 @@ async function sendPhotos() {
 async function sendPhoto({ photo, data: bytes, type }) {
   try {
     const { data } = await ask(`/photos/${photo}`, { method: "PUT", bytes, type, timeout: settings.photoTimeout });
-    if (data?.photo !== photo) throw new ApiError("not_ours", "The server did not say that it has the photo; it is tried again by itself.");
-    if (data.state === "refused") await photoHeld(photo, { refused: data.reason || "The server would not take this photo." });
+    if (data?.photo !== photo) throw new ApiError("not_ours", _("The server did not say that it has the photo; it is tried again by itself."));
+    if (data.state === "refused") await photoHeld(photo, { refused: data.reason || _("The server would not take this photo.") });
     else await photoStored(photo);
     return true;
   } catch (fault) {

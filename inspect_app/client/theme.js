@@ -3,6 +3,8 @@
  * @typedef {"lamp" | "day"} Theme
  */
 
+import { _ } from "./gettext.js";
+
 const YEAR = 365 * 24 * 3600;
 
 /** @returns {Theme} the theme on the page now */
@@ -29,8 +31,7 @@ function tintBrowser() {
 
 /** @param {HTMLElement} button */
 function nameButton(button) {
-  const other = currentTheme() === "lamp" ? "day" : "lamp";
-  button.setAttribute("aria-label", `Change to the ${other} theme`);
+  button.setAttribute("aria-label", currentTheme() === "lamp" ? _("Change to the day theme") : _("Change to the lamp theme"));
 }
 
 /**

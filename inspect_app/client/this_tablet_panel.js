@@ -1,13 +1,14 @@
-/** The sheet "This tablet", behind every `[data-this-tablet]`; each choice holds at once and on this tablet alone. */
+/** The sheet _("This tablet"), behind every `[data-this-tablet]`; each choice holds at once and on this tablet alone. */
 
 import { dialogBody, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
 import { ready, tell } from "./felt.js";
+import { _ } from "./gettext.js";
 import { canBuzz, setLargeType, takeUpType, thisTablet, typeIsLarge, wish } from "./this_tablet.js";
 
 /** @type {[import("./this_tablet.js").Side, string][]} */
-const SIDES = [["away", "Away from the finger"], ["left", "On the left"], ["right", "On the right"]];
-const GONE = "This browser keeps nothing for the page, so it holds until the page is left.";
+const SIDES = [["away", _("Away from the finger")], ["left", _("On the left")], ["right", _("On the right")]];
+const GONE = _("This browser keeps nothing for the page, so it holds until the page is left.");
 
 /** Open it. */
 export function openThisTablet() {
@@ -18,13 +19,13 @@ export function openThisTablet() {
     fault.textContent = wish(change) ? "" : GONE;
   };
   const sides = SIDES.map(([side, words]) => tick("radio", words, now.kinds === side, () => choose({ kinds: side }), { name: "kinds", value: side }));
-  const buzz = tick("checkbox", "Buzz", now.buzz, (on) => tried(() => choose({ buzz: on })), { name: "buzz", ...(canBuzz() ? {} : { disabled: "", "aria-describedby": "no-buzz" }) });
-  const sound = tick("checkbox", "A short, quiet tone", now.sound, (on) => tried(() => choose({ sound: on })), { name: "sound" });
-  openDialog("This tablet", [dialogBody(
-    group("The kinds stand", "For whoever holds the tablet in one hand. They never cover the spot.", ...sides),
-    group("Type", "", tick("checkbox", "Large type", typeIsLarge(), setLargeType, { name: "type" })),
-    group("When a marker is kept", "", buzz, ...(canBuzz() ? [] : [el("p", { class: "hint", id: "no-buzz" }, "This tablet or its browser cannot buzz.")]), sound),
-    el("p", { class: "hint" }, "wakeLock" in navigator ? "The screen stays awake during a walk." : "This browser cannot keep the screen awake; set a long time in the tablet's own settings."), fault)]);
+  const buzz = tick("checkbox", _("Buzz"), now.buzz, (on) => tried(() => choose({ buzz: on })), { name: "buzz", ...(canBuzz() ? {} : { disabled: "", "aria-describedby": "no-buzz" }) });
+  const sound = tick("checkbox", _("A short, quiet tone"), now.sound, (on) => tried(() => choose({ sound: on })), { name: "sound" });
+  openDialog(_("This tablet"), [dialogBody(
+    group(_("The kinds stand"), _("For whoever holds the tablet in one hand. They never cover the spot."), ...sides),
+    group(_("Type"), "", tick("checkbox", _("Large type"), typeIsLarge(), setLargeType, { name: "type" })),
+    group(_("When a marker is kept"), "", buzz, ...(canBuzz() ? [] : [el("p", { class: "hint", id: "no-buzz" }, _("This tablet or its browser cannot buzz."))]), sound),
+    el("p", { class: "hint" }, "wakeLock" in navigator ? _("The screen stays awake during a walk.") : _("This browser cannot keep the screen awake; set a long time in the tablet's own settings.")), fault)]);
 }
 
 /** Do it, then let it be felt. @param {() => void} act */

@@ -4,6 +4,7 @@
 
 import { ask } from "./api.js";
 import { settings } from "./settings.js";
+import { spoken } from "./spoken.js";
 import { readMeta, writeMeta } from "./store.js";
 
 export const LIFECYCLE = "/lifecycle.json";
@@ -28,11 +29,11 @@ export async function current(path) {
   const kept = await readMeta(`version ${path}`);
   try {
     const { status, data, etag } = await ask(path, kept ? { timeout: patience(), etag: kept.etag } : {});
-    if (status === 304) return kept.data;
+    if (status === 304) return spoken(kept.data);
     await writeMeta(`version ${path}`, { data, etag }).catch(() => undefined); // a full store must not keep the page shut
-    return data;
+    return spoken(data);
   } catch (fault) {
-    if (kept) return kept.data;
+    if (kept) return spoken(kept.data);
     throw fault;
   }
 }
@@ -43,7 +44,7 @@ export async function current(path) {
  * @returns {Promise<any>} null when it is not
  */
 export async function keptVersion(path) {
-  return (await readMeta(`version ${path}`))?.data ?? null;
+  return spoken((await readMeta(`version ${path}`))?.data ?? null);
 }
 
 /** @type {Map<string, Promise<import("./outline.js").OutlineJson>>} */
@@ -56,7 +57,7 @@ const outlines = new Map();
  */
 export function outlineOf(hash) {
   const path = `/outlines/${hash}.json`;
-  const reading = outlines.get(hash) ?? readMeta(`version ${path}`).then((kept) => kept?.data ?? current(path));
+  const reading = outlines.get(hash) ?? keptVersion(path).then((kept) => kept ?? current(path));
   outlines.set(hash, reading);
   reading.catch(() => outlines.delete(hash));
   return reading;

@@ -5,7 +5,7 @@
 
 import { on } from "./bus.js";
 import { el } from "./elements.js";
-import { count } from "./in_words.js";
+import { _, ngettext } from "./gettext.js";
 import { button } from "./pieces.js";
 import { storeWasMade } from "./store.js";
 import { syncStatus } from "./sync.js";
@@ -48,8 +48,9 @@ function lose() {
 function show() {
   const lost = noted(LOST);
   if (lost === 0 || document.querySelector("[data-wiped]")) return;
-  const seen = button("I have seen it");
-  const words = `This browser has cleared what this tablet kept: ${count(lost, "entry that was", "entries that were")} not sent ${lost === 1 ? "is" : "are"} lost; look at the units you worked on and enter what is missing.`;
+  const seen = button(_("I have seen it"));
+  const words = ngettext("This browser has cleared what this tablet kept: %(n)s entry that was not sent is lost; look at the units you worked on and enter what is missing.",
+    "This browser has cleared what this tablet kept: %(n)s entries that were not sent are lost; look at the units you worked on and enter what is missing.", lost);
   const said = el("div", { class: "says newer stack", "data-tone": "wrong", "data-wiped": "", role: "alert" }, el("p", {}, words), seen);
   seen.addEventListener("click", () => {
     said.remove();

@@ -3,6 +3,7 @@
  * trade/outline_words.py, which explains the rule; tests/vectors/where.json runs through both.
  */
 
+import { _, N_ } from "./gettext.js";
 import { across, boxOf, down } from "./rings.js";
 
 /** @typedef {import("./rings.js").Ring} Ring */
@@ -21,6 +22,24 @@ const EDGES = {
   roof: ["front", "rear", "right", "left"],
 };
 const FIRST_NAMED = ["front", "left", "lower"];
+/** What is said of a spot on an edge. @type {Record<string, string>} */
+const AT = {
+  front: N_("at its front edge"),
+  rear: N_("at its rear edge"),
+  left: N_("at its left edge"),
+  right: N_("at its right edge"),
+  upper: N_("at its upper edge"),
+  lower: N_("at its lower edge"),
+};
+/** And of one away from it. @type {Record<string, string>} */
+const AWAY = {
+  front: N_("%(size)s from its front edge"),
+  rear: N_("%(size)s from its rear edge"),
+  left: N_("%(size)s from its left edge"),
+  right: N_("%(size)s from its right edge"),
+  upper: N_("%(size)s below its upper edge"),
+  lower: N_("%(size)s up"),
+};
 
 /** @type {Rounding[]} spread in tenths of mm, step in mm */
 const ROUNDINGS = [
@@ -47,8 +66,9 @@ export function describe(label, ring, side, x, y, spread) {
   const box = boxOf(ring);
   const along = nearer(across(ring, y / 10), x / 10, [box.left, box.right], [low, high], rounding);
   const plumb = nearer(down(ring, x / 10), y / 10, [box.top, box.bottom], [upper, lower], rounding);
-  const about = rounding.coarse && (along.distance || plumb.distance) ? "about " : "";
-  return `${label}, ${joined(about, said(along, rounding), said(plumb, rounding))}`;
+  const spot = { label, along: said(along, rounding), plumb: said(plumb, rounding) };
+  if (!rounding.coarse || (!along.distance && !plumb.distance)) return _("%(label)s, %(along)s, %(plumb)s", spot);
+  return along.distance ? _("%(label)s, about %(along)s, %(plumb)s", spot) : _("%(label)s, %(along)s, about %(plumb)s", spot);
 }
 
 /**
@@ -73,18 +93,7 @@ function nearer(crossings, at, ends, names, { step }) {
  * @param {Rounding} rounding
  */
 function said({ distance, name }, { coarse }) {
-  if (!distance) return `at its ${name} edge`;
-  const size = coarse ? `${Math.floor(distance / 10)} cm` : `${distance} mm`;
-  if (name === "lower") return `${size} up`;
-  return name === "upper" ? `${size} below its upper edge` : `${size} from its ${name} edge`;
-}
-
-/**
- * @param {string} about
- * @param {string} along
- * @param {string} plumb
- */
-function joined(about, along, plumb) {
-  if (along.startsWith("at ") && !plumb.startsWith("at ")) return `${along}, ${about}${plumb}`;
-  return `${about}${along}, ${plumb}`;
+  if (!distance) return _(String(AT[name]));
+  const size = coarse ? _("%(n)s cm", { n: Math.floor(distance / 10) }) : _("%(n)s mm", { n: distance });
+  return _(String(AWAY[name]), { size });
 }

@@ -16,15 +16,20 @@ pytestmark = pytest.mark.browser
 
 @pytest.fixture(scope="module")
 def page(chromium):
-    """An empty page that can import the module from disk and holds the builtin catalogue as `window.catalogue`."""
+    """An empty page that can import the modules from disk and holds the builtin catalogue as `window.catalogue`."""
     page = chromium.new_page()
     page.route("http://van.test/**", lambda route: route.fulfill(body="<!doctype html>", content_type="text/html"))
-    script = (ROOT / "inspect_app" / "client" / "limits.js").read_text("utf-8")
-    page.route("http://van.test/limits.js", lambda route: route.fulfill(body=script, content_type="text/javascript"))
+    for script in (ROOT / "inspect_app" / "client").glob("*.js"):
+        page.route(f"http://van.test/{script.name}", answered(script.read_text("utf-8")))
     page.goto("http://van.test/")
     page.evaluate("catalogue => { window.catalogue = catalogue; }", CATALOGUE.to_json())
     yield page
     page.close()
+
+
+def answered(script):
+    """What a route does that gives a script."""
+    return lambda route: route.fulfill(body=script, content_type="text/javascript")
 
 
 def run(page, body, cases):

@@ -2,6 +2,7 @@
 
 import { dialogBody, openDialog } from "../dialogs.js";
 import { el } from "../elements.js";
+import { _ } from "../gettext.js";
 import { pic } from "../pictograms.js";
 import { pressButton } from "../pieces.js";
 
@@ -39,7 +40,7 @@ export class Dock {
     const kinds = /** @type {Kind[]} */ (Object.values(catalogue.kinds));
     const everyday = kinds.filter((kind) => kind.everyday != null).sort((a, b) => (a.everyday ?? 0) - (b.everyday ?? 0));
     this.everyday = everyday.map((kind) => kind.key);
-    const more = pressButton("More kinds", () => this.openAll(), { class: "kind kind-more" });
+    const more = pressButton(_("More kinds"), () => this.openAll(), { class: "kind kind-more" });
     place.replaceChildren(...everyday.map((kind) => kindButton(kind, () => choose(kind.key))), more);
     place.addEventListener("keydown", (event) => {
       if (event.key === "Escape") shut();
@@ -73,7 +74,7 @@ export class Dock {
   }
 
   openAll() {
-    pickKind("What is it?", this.catalogue, (kind) => this.choose(kind));
+    pickKind(_("What is it?"), this.catalogue, (kind) => this.choose(kind));
   }
 }
 

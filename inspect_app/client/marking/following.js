@@ -1,6 +1,7 @@
 /** What follows a marker wherever one is made: the kept line, amending, deciding, photos, taking back. A room adds what it has besides. */
 
 import { tell } from "../felt.js";
+import { _, N_ } from "../gettext.js";
 import { pickPhoto } from "../photo.js";
 import { say } from "../pieces.js";
 import { aboutMarker } from "./details.js";
@@ -111,8 +112,8 @@ export class Following {
 
   undo() {
     const tag = this.page.marker(this.marker)?.tag ?? "";
-    this.act((id) => this.page.acts.withdraw(id, "Undone by whoever made it"));
-    this.tell(`${tag} is undone. Wipe its ring off; the tag is not used again.`, null);
+    this.act((id) => this.page.acts.withdraw(id, N_("Undone by whoever made it")));
+    this.tell(_("%(tag)s is undone. Wipe its ring off; the tag is not used again.", { tag }), null);
   }
 
   /** A zone is on the van again. @param {string} zone */
@@ -140,10 +141,10 @@ export class Following {
       amend: (change) => doing(() => this.amend(change)),
       origin: (origin) => doing(() => this.act((id) => acts.origin(id, origin))),
       withdraw: (reason) => doing(() => this.act((id) => acts.withdraw(id, reason))),
-      kind: () => doing(() => pickKind("What is it really?", catalogue, (kind) => this.amend({ kind }))),
+      kind: () => doing(() => pickKind(_("What is it really?"), catalogue, (kind) => this.amend({ kind }))),
       move: () => doing(() => this.move(row)),
       photo: (from) => void this.photo(from),
-      removePhoto: (photo) => this.act(() => acts.removePhoto(photo.id, "Taken back by the inspector")),
+      removePhoto: (photo) => this.act(() => acts.removePhoto(photo.id, N_("Taken back by the inspector"))),
       close,
     } });
   }
@@ -151,6 +152,6 @@ export class Following {
   /** The next tap says where it really is. @param {Row} row */
   move(row) {
     this.page.marking.moving = row.id;
-    this.page.hint(`Tap where ${row.tag} really is.`);
+    this.page.hint(_("Tap where %(tag)s really is.", { tag: row.tag }));
   }
 }

@@ -7,7 +7,9 @@
  * @typedef {Record<string, any>} Found  a marker's row or the body of marker_made
  */
 
-import { allowedSize, gapSteps, gapVerdict, limitFor, sizeSteps, sizeWords, verdict } from "../limits.js";
+import { tenth } from "../figures.js";
+import { _ } from "../gettext.js";
+import { allowedSize, gapBound, gapSteps, gapVerdict, limitFor, sizeSteps, sizeWords, verdict } from "../limits.js";
 
 const SNAP = 4000; // tenths of mm, as on the server
 
@@ -25,7 +27,7 @@ export function placer(outline, catalogue) {
     if (!zone) return {};
     const joint = kind.snaps && !view.listed ? outline.nearestJoint(view.id, found.x, found.y, SNAP)?.joint : null;
     const spot = view.listed ? zone.label : outline.describe(zone.id, found.x, found.y, found.spread ?? 0);
-    const placed = { zone: zone.id, part: zone.part, class: zone.class, joint: joint?.id ?? null, words: joint ? `${joint.label}, ${spot}` : spot };
+    const placed = { zone: zone.id, part: zone.part, class: zone.class, joint: joint?.id ?? null, words: joint ? _("%(some)s, %(next)s", { some: joint.label, next: spot }) : spot };
     const alike = others.filter((one) => one.kind === found.kind && one.part === placed.part && one.class === placed.class);
     const said = judge(outline, catalogue, { ...found, ...placed }, alike.reduce((sum, one) => sum + (one.count ?? 1), 0));
     return { ...placed, severity: found.severity ?? kind.severity, origin: found.origin_basis === "judged" ? found.origin : kind.origin_department, verdict: said?.outcome ?? null, limit_text: said?.text ?? "" };
@@ -50,7 +52,12 @@ export function judge(outline, catalogue, marker, others = 0) {
   if (!kind || !(marker.class in catalogue.classes)) return null;
   const joint = gapJoint(outline, kind, marker);
   if (joint) return gapVerdict(marker.gap ?? null, joint);
-  return verdict(catalogue, marker.kind, marker.class, { size: marker.size ?? null, count: marker.count ?? 1, others, raking: Boolean(marker.raking) });
+  return verdict(catalogue, marker.kind, marker.class, { size: marker.size ?? null, count: marker.count ?? 1, others, raking: Boolean(marker.raking), paint: paintOf(outline, marker) });
+}
+
+/** @param {Outline} outline @param {Found} marker @returns {string | null} whose paint the marker's zone wears */
+function paintOf(outline, marker) {
+  return outline.zone(marker.zone)?.paint ?? null;
 }
 
 /**
@@ -87,18 +94,18 @@ export function ruleOf(outline, catalogue, marker) {
   if (joint) return gapRule(kind, joint);
   const sizes = sizeSteps(kind);
   if (sizes.length === 0) return null;
-  const limit = limitFor(catalogue, marker.kind, marker.class);
+  const limit = limitFor(catalogue, marker.kind, marker.class, paintOf(outline, marker));
   const allowed = limit ? allowedSize(limit, Boolean(marker.raking)) : null;
   const none = limit?.max_count === 0 || allowed === 0;
   const steps = sizes.map((value, i) => step(value, none || (allowed !== null && value > allowed), 1.2 + (i * 8) / sizes.length));
   const over = steps.findIndex((one) => one.over);
   const notch = none ? 0 : allowed === null ? null : over < 0 ? steps.length : over;
-  return { field: "size", steps, notch, bound: none ? "none allowed" : allowed === null ? "" : `limit ${sizeWords(kind, allowed)}` };
+  return { field: "size", steps, notch, bound: none ? _("none allowed") : allowed === null ? "" : _("limit %(size)s", { size: sizeWords(kind, allowed) }) };
 }
 
 /** @param {number} value @param {boolean} over @param {number} r @returns {Step} */
 function step(value, over, r) {
-  return { value, words: value % 10 === 0 ? `${value / 10}` : (value / 10).toFixed(1), over, r };
+  return { value, words: tenth(value), over, r };
 }
 
 /**
@@ -112,7 +119,7 @@ function gapRule(kind, { nominal, tolerance }) {
   const wanted = new Set([0, tolerance, ...beyond].flatMap((off) => [nominal - off, nominal + off]));
   const near = [...new Set([...gapSteps(kind, nominal), ...wanted])].filter((gap) => gap >= 0 && wanted.has(gap)).sort((a, b) => a - b);
   const steps = near.map((gap) => step(gap, Math.abs(gap - nominal) > tolerance, 1 + (gap / Math.max(1, nominal)) * 4));
-  return { field: "gap", steps, notch: null, bound: `${step(nominal, false, 0).words} ± ${step(tolerance, false, 0).words} mm` };
+  return { field: "gap", steps, notch: null, bound: gapBound(nominal, tolerance) };
 }
 
 /**
@@ -122,6 +129,6 @@ function gapRule(kind, { nominal, tolerance }) {
  */
 export function measured(catalogue, marker) {
   const kind = catalogue.kinds[marker.kind];
-  if (marker.gap != null) return `gap ${step(marker.gap, false, 0).words} mm`;
+  if (marker.gap != null) return _("gap %(n)s mm", { n: tenth(marker.gap) });
   return kind && marker.size != null ? sizeWords(kind, marker.size) : "";
 }

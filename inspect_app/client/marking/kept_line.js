@@ -4,6 +4,7 @@
  */
 
 import { el, svg } from "../elements.js";
+import { _ } from "../gettext.js";
 import { goneWords } from "./zones.js";
 import { capital } from "../in_words.js";
 import { pic } from "../pictograms.js";
@@ -30,7 +31,7 @@ import { judge, measured, ruleOf, saidOf } from "./judge.js";
  * @typedef {{marker: Row, photos: number, fresh: boolean}} Shown
  */
 
-const VERDICTS = { over: "over the limit", within: "within the limit", no_limit: "no limit is set", unmeasured: "" };
+const VERDICTS = { over: _("over the limit"), within: _("within the limit"), no_limit: _("no limit is set"), unmeasured: "" };
 const ACCEPTABLE = ["S3", "S4", "S5"];
 
 /** The kept line of one walk. */
@@ -73,7 +74,7 @@ export class KeptLine {
     this.place.hidden = false;
     fill(this.place, { words, at: Date.now() }, () => [
       el("p", { class: "kept-words" }, words),
-      ...(undo ? [el("div", { class: "kept-more" }, pressButton("Undo", undo, { class: "btn btn-word", "data-key": "undo-look" }))] : []),
+      ...(undo ? [el("div", { class: "kept-more" }, pressButton(_("Undo"), undo, { class: "btn btn-word", "data-key": "undo-look" }))] : []),
     ]);
   }
 
@@ -92,7 +93,7 @@ export class KeptLine {
    */
   gone(zone, why, blocks, may) {
     this.place.hidden = false;
-    const back = pressButton(why === "off" ? "It is back on" : "It is fitted", () => this.deeds.backOn(zone.id), { "data-key": "back-on", "data-back-on": zone.id });
+    const back = pressButton(why === "off" ? _("It is back on") : _("It is fitted"), () => this.deeds.backOn(zone.id), { "data-key": "back-on", "data-back-on": zone.id });
     fill(this.place, { gone: zone.id, why, blocks, may }, () => [el("p", { class: "kept-words" }, goneWords(zone, why, blocks)), ...(may ? [el("div", { class: "kept-more" }, back)] : [])]);
   }
 
@@ -116,9 +117,10 @@ export class KeptLine {
   /** @param {Row} marker @param {import("./judge.js").Said | null} said */
   words(marker, said) {
     const kind = this.catalogue.kinds[marker.kind];
-    const count = marker.count > 1 ? `${marker.count} × ` : "";
+    const label = kind?.label ?? marker.kind;
+    const many = marker.count > 1 ? _("%(n)s × %(kind)s", { n: marker.count, kind: label }) : label;
     const line = el("p", { class: "kept-words" }, el("span", { class: "tag", "data-state": marker.state }, marker.tag), " ", pic(kind?.pictogram ?? "ui-ring"),
-      ` ${count}${kind?.label ?? marker.kind} · ${marker.words}. `);
+      ` ${many} · ${marker.words}. `);
     const tipped = said?.outcome === "over" && judge(this.outline, this.catalogue, marker)?.outcome !== "over";
     line.append(el("span", { class: "verdict", "data-verdict": said?.outcome ?? "" }, verdictWords(marker, said, tipped ? said.text : "", measured(this.catalogue, marker))));
     return line;
@@ -127,12 +129,13 @@ export class KeptLine {
   /** @param {Row} marker @param {number} photos @param {boolean} fresh */
   buttons(marker, photos, fresh) {
     const { deeds } = this;
-    const camera = iconButton("ui-camera", photos > 0 ? `Photo · ${photos}` : "Photo", () => deeds.photo("camera"), { "data-key": "photo", "aria-label": photos > 0 ? `Photo of ${marker.tag}, ${photos} taken` : `Photo of ${marker.tag}` });
-    const note = iconButton("ui-note", marker.note ? "Note ✓" : "Note", () => this.toggleNote(marker), { "data-key": "note", "aria-label": `Note on ${marker.tag}`, "aria-expanded": String(this.noting === marker.id) });
-    const more = iconButton("ui-sliders", "More", deeds.more, { "data-key": "more", "aria-label": `More about ${marker.tag}` });
+    const { tag } = marker;
+    const camera = iconButton("ui-camera", photos > 0 ? _("Photo · %(n)s", { n: photos }) : _("Photo"), () => deeds.photo("camera"), { "data-key": "photo", "aria-label": photos > 0 ? _("Photo of %(tag)s, %(n)s taken", { tag, n: photos }) : _("Photo of %(tag)s", { tag }) });
+    const note = iconButton("ui-note", marker.note ? _("Note ✓") : _("Note"), () => this.toggleNote(marker), { "data-key": "note", "aria-label": _("Note on %(tag)s", { tag }), "aria-expanded": String(this.noting === marker.id) });
+    const more = iconButton("ui-sliders", _("More"), deeds.more, { "data-key": "more", "aria-label": _("More about %(tag)s", { tag }) });
     const last = fresh
-      ? iconButton("ui-undo", "Undo", deeds.undo, { class: "btn btn-word", "data-key": "undo", "aria-label": `Undo ${marker.tag}` })
-      : iconButton("ui-plus", "Here too", deeds.another, { class: "btn btn-word", "data-key": "another", "aria-label": "Another marker here" });
+      ? iconButton("ui-undo", _("Undo"), deeds.undo, { class: "btn btn-word", "data-key": "undo", "aria-label": _("Undo %(tag)s", { tag }) })
+      : iconButton("ui-plus", _("Here too"), deeds.another, { class: "btn btn-word", "data-key": "another", "aria-label": _("Another marker here") });
     return el("div", { class: "kept-more" }, camera, note, more, last);
   }
 
@@ -145,8 +148,8 @@ export class KeptLine {
 
   /** @param {Row} marker */
   noteForm(marker) {
-    const input = /** @type {HTMLInputElement} */ (el("input", { class: "input", name: "note", maxlength: "500", "aria-label": `Note on ${marker.tag}`, value: marker.note ?? "", "data-key": "note-text" }));
-    const form = el("form", { class: "kept-note" }, input, el("button", { class: "btn", type: "submit", "data-key": "note-keep" }, "Keep note"));
+    const input = /** @type {HTMLInputElement} */ (el("input", { class: "input", name: "note", maxlength: "500", "aria-label": _("Note on %(tag)s", { tag: marker.tag }), value: marker.note ?? "", "data-key": "note-text" }));
+    const form = el("form", { class: "kept-note" }, input, el("button", { class: "btn", type: "submit", "data-key": "note-keep" }, _("Keep note")));
     form.addEventListener("submit", (event) => {
       event.preventDefault();
       this.noting = null;
@@ -166,11 +169,12 @@ export class KeptLine {
   /** @param {Row} marker @param {import("./judge.js").Said | null} said */
   decide(marker, said) {
     const can = marker.state === "open" && said !== null && ["within", "no_limit"].includes(said.outcome) && ACCEPTABLE.includes(marker.severity);
-    const accept = pressButton("Accept", this.deeds.accept, { "data-key": "accept", ...(can ? {} : { disabled: "", title: whyNot(marker, said) }) });
+    const accept = pressButton(_("Accept"), this.deeds.accept, { "data-key": "accept", ...(can ? {} : { disabled: "", title: whyNot(marker, said) }) });
     const how = this.catalogue.kinds[marker.kind]?.group === "clean" ? "wipe" : "hand_polish";
-    const right = pressButton("", () => this.deeds.putRight(how), { "data-key": "right", title: how === "wipe" ? "A wipe on the spot" : "A hand polish on the spot" });
-    right.append(el("span", {}, "Put right", el("span", { class: "word-more" }, " here")));
-    if (marker.state !== "open" || marker.severity !== "S4") Object.assign(right, { disabled: true, title: "Only an open S4 may be put right on the spot." });
+    const right = pressButton("", () => this.deeds.putRight(how), { "data-key": "right", title: how === "wipe" ? _("A wipe on the spot") : _("A hand polish on the spot") });
+    const [always = "", whereThereIsRoom = ""] = _("Put right| here").split("|");
+    right.append(el("span", {}, always, el("span", { class: "word-more" }, whereThereIsRoom)));
+    if (marker.state !== "open" || marker.severity !== "S4") Object.assign(right, { disabled: true, title: _("Only an open S4 may be put right on the spot.") });
     return el("div", { class: "kept-more kept-decide" }, accept, right);
   }
 }
@@ -190,18 +194,19 @@ function iconButton(id, words, press, attributes) {
  * @param {string} size
  */
 function verdictWords(marker, said, tooMany, size) {
-  const states = /** @type {Record<string, string>} */ ({ accepted: "Accepted.", reworked: "Waits for its second look.", withdrawn: "Withdrawn.", in_rework: "In rework.", cleared: "Cleared." });
+  const states = /** @type {Record<string, string>} */ ({ accepted: _("Accepted."), reworked: _("Waits for its second look."), withdrawn: _("Withdrawn."), in_rework: _("In rework."), cleared: _("Cleared.") });
   if (marker.state !== "open") return states[marker.state] ?? marker.state;
-  if (!said || said.outcome === "unmeasured") return "No size yet";
+  if (!said || said.outcome === "unmeasured") return _("No size yet");
   if (tooMany) return capital(`${tooMany}.`);
-  return capital(`${size === "" ? "" : `${size}, `}${VERDICTS[said.outcome]}.`);
+  const held = { size, verdict: VERDICTS[said.outcome] };
+  return capital(size === "" ? `${held.verdict}.` : _("%(size)s, %(verdict)s.", held));
 }
 
 /** @param {Row} marker @param {import("./judge.js").Said | null} said */
 function whyNot(marker, said) {
-  if (marker.state !== "open") return "Only an open marker is accepted.";
-  if (!ACCEPTABLE.includes(marker.severity)) return "S1 and S2 cannot be accepted; they need rework.";
-  return said?.outcome === "over" ? "Over its limit: it needs rework or a concession." : "Set the size first.";
+  if (marker.state !== "open") return _("Only an open marker is accepted.");
+  if (!ACCEPTABLE.includes(marker.severity)) return _("S1 and S2 cannot be accepted; they need rework.");
+  return said?.outcome === "over" ? _("Over its limit: it needs rework or a concession.") : _("Set the size first.");
 }
 
 /**
@@ -211,14 +216,14 @@ function whyNot(marker, said) {
  * @param {(change: Record<string, any>) => void} amend
  */
 function sizes(marker, rule, amend) {
-  const row = el("div", { class: "sizes", role: "group", "aria-label": rule.field === "gap" ? "Gap in mm" : "Size" });
-  const notch = el("span", { class: rule.field === "gap" ? "size-limit size-nominal" : "size-limit" }, ...rule.bound.replace(/^(limit|none) /, "$1\n").split("\n").flatMap((part, i) => (i ? [el("br"), part] : [part])));
+  const row = el("div", { class: "sizes", role: "group", "aria-label": rule.field === "gap" ? _("Gap in mm") : _("Size") });
+  const notch = el("span", { class: rule.field === "gap" ? "size-limit size-nominal" : "size-limit" }, ...(rule.field === "gap" ? rule.bound : rule.bound.replace(" ", "\n")).split("\n").flatMap((part, i) => (i ? [el("br"), part] : [part])));
   rule.steps.forEach((step, i) => {
     if (rule.notch === i) row.append(notch);
     const dot = svg("svg", { viewBox: "0 0 40 22", "aria-hidden": "true" }, rule.field === "gap" ? gapMark(step.r) : svg("circle", { class: "size-dot", cx: 20, cy: 11, r: step.r }));
     const chosen = marker[rule.field] === step.value;
     const press = pressButton("", () => amend({ [rule.field]: step.value }), { class: "size", "data-verdict": step.over ? "over" : "within", "aria-pressed": String(chosen), "data-key": `size-${step.value}` }, dot);
-    press.append(el("span", {}, step.words), ...(step.over ? [el("span", { class: "unseen" }, " over the limit")] : []));
+    press.append(el("span", {}, step.words), ...(step.over ? [el("span", { class: "unseen" }, ` ${VERDICTS.over}`)] : []));
     row.append(press);
   });
   if (rule.notch === rule.steps.length || (rule.field === "gap" && rule.bound)) row.append(notch);
@@ -233,7 +238,7 @@ function gapMark(r) {
 /** @param {Row} marker @param {(change: Record<string, any>) => void} amend */
 export function counter(marker, amend) {
   const count = marker.count ?? 1;
-  const fewer = pressButton("", () => amend({ count: count - 1 }), { class: "btn count-step", "aria-label": "One fewer", "data-key": "fewer", ...(count <= 1 ? { disabled: "" } : {}) }, pic("ui-minus"));
-  const more = pressButton("", () => amend({ count: count + 1 }), { class: "btn count-step", "aria-label": "One more", "data-key": "more-of-them" }, pic("ui-plus"));
-  return el("div", { class: "counter", role: "group", "aria-label": "How many" }, fewer, el("output", {}, `${count}`), more);
+  const fewer = pressButton("", () => amend({ count: count - 1 }), { class: "btn count-step", "aria-label": _("One fewer"), "data-key": "fewer", ...(count <= 1 ? { disabled: "" } : {}) }, pic("ui-minus"));
+  const more = pressButton("", () => amend({ count: count + 1 }), { class: "btn count-step", "aria-label": _("One more"), "data-key": "more-of-them" }, pic("ui-plus"));
+  return el("div", { class: "counter", role: "group", "aria-label": _("How many") }, fewer, el("output", {}, `${count}`), more);
 }

@@ -2,6 +2,7 @@
 
 import { ApiError } from "../api.js";
 import { cachedRows, pull } from "../feed.js";
+import { _ } from "../gettext.js";
 import { refresh, whoAmI } from "../identity.js";
 import { madeWith } from "../outbox.js";
 import { CATALOGUE, LIFECYCLE, current, outlineOf, patience } from "../versions.js";
@@ -32,8 +33,8 @@ async function orSay(reading) {
     return await reading;
   } catch (fault) {
     if (!(fault instanceof ApiError)) throw fault;
-    if (fault.status === 401) throw new Unreadable("Nobody is signed in on this tablet. Sign in to open the unit; nothing kept is lost.", true);
-    throw new Unreadable("The server is out of reach and this tablet does not keep the unit yet. Try again in its reach; nothing kept is lost.");
+    if (fault.status === 401) throw new Unreadable(_("Nobody is signed in on this tablet. Sign in to open the unit; nothing kept is lost."), true);
+    throw new Unreadable(_("The server is out of reach and this tablet does not keep the unit yet. Try again in its reach; nothing kept is lost."));
   }
 }
 
@@ -45,7 +46,7 @@ async function orSay(reading) {
 export async function load(unit) {
   const [table, catalogue] = await Promise.all([orSay(current(LIFECYCLE)), orSay(current(CATALOGUE)), fresh(unit), known()]);
   const row = await rowOf(unit);
-  if (!row) throw new Unreadable("This tablet does not have the unit yet, and the server does not answer. Try again in its reach.");
+  if (!row) throw new Unreadable(_("This tablet does not have the unit yet, and the server does not answer. Try again in its reach."));
   const outline = await orSay(outlineOf(row.outline));
   madeWith({ catalogue: catalogue.hash, outline: row.outline });
   return { table, catalogue, outline };

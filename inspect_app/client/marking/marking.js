@@ -4,6 +4,7 @@
  */
 
 import { ready } from "../felt.js";
+import { _ } from "../gettext.js";
 import { uuid7 } from "../ids.js";
 import { FINGER_PX } from "../placing.js";
 import { held, shaped } from "../viewport.js";
@@ -88,7 +89,7 @@ export class Marking {
       act();
     };
     const rows = hits.map((mark) => pressButton(mark.tag ?? "", then(() => this.walk.openMarker(mark.id, spot)), { class: "btn btn-wide", "data-marker": mark.id }, ringSmall(/** @type {any} */ (mark))));
-    const made = openDialog("Which one?", [dialogBody(...rows, pressButton("A new marker here", then(() => this.lay(spot)), { class: "btn btn-wide", "data-new": "" }))]);
+    const made = openDialog(_("Which one?"), [dialogBody(...rows, pressButton(_("A new marker here"), then(() => this.lay(spot)), { class: "btn btn-wide", "data-new": "" }))]);
   }
 
   /**
@@ -97,7 +98,7 @@ export class Marking {
    */
   lay(spot) {
     const { zone } = spot;
-    if (!zone) return this.walk.hint("That spot is not on the van; tap on its body.");
+    if (!zone) return this.walk.hint(_("That spot is not on the van; tap on its body."));
     if (this.moving) return this.moveTo(spot);
     this.walk.choose(zone, { near: false });
     if (this.walk.situation?.absent[zone.id]) return this.drop(false);
@@ -204,7 +205,7 @@ export class Marking {
     this.drop(true);
     this.board.gestures.forget(); // the next tap is a tap, however near and soon
     await walk.after.kept({ ...body, id: marker, state: "open", severity: walk.catalogue.kinds[kind]?.severity }, walk.acts.mark(body));
-    say(`${tag} kept: ${walk.catalogue.kinds[kind]?.label ?? kind}, ${laid.zone.label}`);
+    say(_("%(tag)s kept: %(kind)s, %(zone)s", { tag, kind: walk.catalogue.kinds[kind]?.label ?? kind, zone: laid.zone.label }));
   }
 
   /**

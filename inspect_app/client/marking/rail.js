@@ -1,6 +1,7 @@
 /** The rail of views: little vans whose zones fill as they are looked at in this lap, with what is open on them. */
 
 import { el, svg } from "../elements.js";
+import { _ } from "../gettext.js";
 import { pressButton } from "../pieces.js";
 
 /**
@@ -13,7 +14,7 @@ import { pressButton } from "../pieces.js";
  * @typedef {{view: View, button: HTMLButtonElement, open: HTMLElement, left: HTMLElement, zones: Map<string, Element>}} Place
  */
 
-const SHORT = /** @type {Record<string, string>} */ ({ left: "Left", right: "Right", inside: "Inside" });
+const SHORT = /** @type {Record<string, string>} */ ({ left: _("Left"), right: _("Right"), inside: _("Inside") });
 
 /** The rail, built once; `show` only changes what changed. */
 export class Rail {
@@ -39,9 +40,9 @@ export class Rail {
       else press.removeAttribute("aria-current");
       for (const zone of view.zones) paint(zones.get(zone.id), situation.look(zone, lap));
       const [rings, { looked, total }] = [situation.openIn(view.id), situation.coverage(lap, view.id)];
-      write(open, rings > 0 ? `${rings}` : "", rings > 0 ? " open" : "");
+      write(open, rings > 0 ? `${rings}` : "", rings > 0 ? _("open") : "");
       const all = looked === total;
-      write(left, all ? "" : `${looked}/${total}`, total === 0 ? " nothing in this lap" : all ? ` all ${total} looked at` : " looked at");
+      write(left, all ? "" : `${looked}/${total}`, total === 0 ? _("nothing in this lap") : all ? _("all %(n)s looked at", { n: total }) : _("looked at"));
       press.dataset.done = String(all && total > 0);
     }
   }
@@ -60,7 +61,7 @@ function paint(zone, look) {
 function write(place_, seen, unseen) {
   if (place_.dataset.words === seen + unseen) return;
   place_.dataset.words = seen + unseen;
-  place_.replaceChildren(seen, el("span", { class: "unseen" }, unseen));
+  place_.replaceChildren(seen, el("span", { class: "unseen" }, unseen && ` ${unseen}`));
 }
 
 /**

@@ -1,5 +1,7 @@
 /** The strip of a unit's page, filled from the unit's row: the page itself knows no unit. */
 
+import { _ } from "../gettext.js";
+
 /** @typedef {import("../types.js").Row} Row */
 
 /** @param {string} selector @param {string} words */
@@ -13,7 +15,7 @@ export function fillStrip(unit) {
   write("[data-six-a]", unit.last_six.slice(0, 3));
   write("[data-six-b]", unit.last_six.slice(3));
   write("[data-make]", `${unit.make} ${unit.model}`);
-  write("[data-colour]", unit.finish === "metallic" ? `${unit.colour} metallic` : unit.colour);
+  write("[data-colour]", unit.finish === "metallic" ? _("%(colour)s metallic", unit) : unit.colour);
   document.querySelector("[data-swatch]")?.setAttribute("fill", unit.colour_hex ?? "none");
 }
 

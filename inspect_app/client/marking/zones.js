@@ -1,6 +1,7 @@
 /** Zones as a list: the whole of a view that has no drawing, and the list beside one that has. */
 
 import { el, svg } from "../elements.js";
+import { _ } from "../gettext.js";
 import { capital } from "../in_words.js";
 import { pressButton, ringSmall } from "../pieces.js";
 
@@ -10,11 +11,11 @@ import { pressButton, ringSmall } from "../pieces.js";
  * @typedef {{zone: Zone, look: string | null, marks: Row[]}} Entry
  */
 
-const WORDS = /** @type {Record<string, string>} */ ({ none: "not looked at", looked: "looked at", again: "look again: worked on since", absent: "not fitted", off: "off the van" });
+const WORDS = /** @type {Record<string, string>} */ ({ none: _("not looked at"), looked: _("looked at"), again: _("look again: worked on since"), absent: _("not fitted"), off: _("off the van") });
 
 /** @param {string | null} look */
 export function lookWords(look) {
-  return look === null ? "not in this lap" : (WORDS[look] ?? look);
+  return look === null ? _("not in this lap") : (WORDS[look] ?? look);
 }
 
 /**
@@ -25,7 +26,8 @@ export function lookWords(look) {
  */
 export function goneWords(zone, why, blocks) {
   const name = capital(zone.label);
-  return why === "off" ? `${name} is off the van. Until it is back on it cannot be looked at or marked, so ${blocks}.` : `${name} is not fitted on this van, so no look at it is asked for.`;
+  return why === "off" ? _("%(zone)s is off the van. Until it is back on it cannot be looked at or marked, so %(blocks)s.", { zone: name, blocks })
+    : _("%(zone)s is not fitted on this van, so no look at it is asked for.", { zone: name });
 }
 
 /**
@@ -41,7 +43,7 @@ export function zoneRows(entries, chosen, tap, open) {
     const row = el("div", { class: "zone-row", "data-look": look ?? "" });
     const press = pressButton("", () => undefined, { class: "line zone-line", "data-zone": zone.id, "data-key": zone.id, ...(zone.id === chosen ? { "aria-current": "true" } : {}) });
     press.addEventListener("click", (event) => tap(zone, press.getBoundingClientRect(), event.detail === 0));
-    press.append(lookMark(look), el("span", {}, el("span", { class: "line-title" }, capital(zone.label)), el("span", { class: "line-sub" }, `class ${zone.class}, ${lookWords(look)}`)));
+    press.append(lookMark(look), el("span", {}, el("span", { class: "line-title" }, capital(zone.label)), el("span", { class: "line-sub" }, _("class %(class)s, %(look)s", { class: zone.class, look: lookWords(look) }))));
     row.append(press, el("div", { class: "zone-marks" }, ...marks.map((marker) => markButton(marker, open))));
     return row;
   });

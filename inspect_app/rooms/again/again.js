@@ -5,6 +5,7 @@
 
 import { serverNow } from "../../client/clock.js";
 import { runClocks, setClock } from "../../client/curing.js";
+import { _ } from "../../client/gettext.js";
 import { openUnit } from "../../client/marking/open.js";
 import { fillStrip } from "../../client/marking/title.js";
 import { UnitPage } from "../../client/marking/unit_page.js";
@@ -92,7 +93,7 @@ export class Again extends UnitPage {
     if (!sight || !found) return;
     this.standing = found;
     fillStrip(found.unit);
-    document.title = `Look again ${found.unit.last_six} · Lampwalk`;
+    document.title = _("Look again %(six)s · Lampwalk", { six: found.unit.last_six });
     if (!this.arrived) this.arrive();
     for (const [id, hidden] of /** @type {[string, boolean][]} */ ([["begin", true], ["bar", this.listed]])) this.place(id).hidden = hidden;
     showVan(this, found);
@@ -172,10 +173,10 @@ export class Again extends UnitPage {
 
   /** @param {any} fault */
   fault(fault) {
-    this.after.fault(fault instanceof Error ? fault.message : "This could not be kept on this tablet; do it again.");
+    this.after.fault(fault instanceof Error ? fault.message : _("This could not be kept on this tablet; do it again."));
   }
 }
 
-void openUnit((unit, loaded) => new Again(unit, loaded), (_, view) => {
+void openUnit((unit, loaded) => new Again(unit, loaded), (_page, view) => {
   runClocks(() => void view.refresh());
 });

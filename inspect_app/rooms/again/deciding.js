@@ -1,5 +1,6 @@
 /** What a tap in the pane does: clear, send back, agree, answer, look, finish. */
 
+import { _ } from "../../client/gettext.js";
 import { dismiss } from "../../client/outbox.js";
 import { askWhy } from "../../client/ask_why.js";
 import { openConcession } from "../../client/ask_concession.js";
@@ -52,7 +53,7 @@ export class Deciding {
   async clear(marker) {
     const tag = this.again.marker(marker)?.tag ?? "";
     await this.again.acts.clear(marker);
-    this.over(`${tag} is cleared.`);
+    this.over(_("%(tag)s is cleared.", { tag }));
   }
 
   /** @param {string} id */
@@ -66,12 +67,12 @@ export class Deciding {
     const marker = this.again.marker(id);
     if (!marker) return;
     askWhy({
-      title: `Send ${marker.tag} back`, send: "Send it back", wrong: true, label: "Or in your words",
-      lead: "It is open again, its returns are counted, and its department finds it on its list with your reason.",
-      reasons: ["Still to be seen", "Still to be felt", "Swirls or haze around it", "Colour or gloss is off", "Edge or mask line shows", "New damage beside it"],
+      title: _("Send %(tag)s back", { tag: marker.tag }), send: _("Send it back"), wrong: true, label: _("Or in your words"),
+      lead: _("It is open again, its returns are counted, and its department finds it on its list with your reason."),
+      reasons: [_("Still to be seen"), _("Still to be felt"), _("Swirls or haze around it"), _("Colour or gloss is off"), _("Edge or mask line shows"), _("New damage beside it")],
     }, async ({ reason = "" }) => {
       await this.again.acts.sendBack(id, reason);
-      this.over(`${marker.tag} goes back: ${sentence(reason)}`);
+      this.over(_("%(tag)s goes back: %(reason)s", { tag: marker.tag, reason: sentence(reason) }));
     });
   }
 
@@ -79,7 +80,7 @@ export class Deciding {
   async noFlaw(id, agreed) {
     const tag = this.again.marker(id)?.tag ?? "";
     await this.again.acts.noFlaw(id, agreed);
-    this.over(agreed ? `${tag} is no flaw.` : `${tag} is a flaw and goes to rework.`);
+    this.over(agreed ? _("%(tag)s is no flaw.", { tag }) : _("%(tag)s is a flaw and goes to rework.", { tag }));
   }
 
   /** @param {string} id */
@@ -88,11 +89,11 @@ export class Deciding {
     if (!question) return;
     const lost = question.cause === "spot_not_found";
     askWhy({
-      title: "Answer", lead: `${question.text}`, send: "Keep the answer", why: "In one tap", label: "Or in your words",
-      reasons: lost ? ["Ringed anew with wax", "It is where the drawing says", "Higher than the ring shows", "Lower than the ring shows"] : ["Looked at: as it is now", "The earlier decision stands", "Nothing to do"],
+      title: _("Answer"), lead: `${question.text}`, send: _("Keep the answer"), why: _("In one tap"), label: _("Or in your words"),
+      reasons: lost ? [_("Ringed anew with wax"), _("It is where the drawing says"), _("Higher than the ring shows"), _("Lower than the ring shows")] : [_("Looked at: as it is now"), _("The earlier decision stands"), _("Nothing to do")],
     }, async ({ reason = "" }) => {
       await this.again.acts.answer(id, reason);
-      this.over(lost ? "Answered; the marker goes back to its department with your answer." : "Answered.");
+      this.over(lost ? _("Answered; the marker goes back to its department with your answer.") : _("Answered."));
     });
   }
 
@@ -106,7 +107,8 @@ export class Deciding {
     const here = spots.findIndex((spot) => spot.zone.id === id && spot.lap === lap);
     const next = spots[here + 1] ?? spots.find((spot) => spot.zone.id !== id || spot.lap !== lap);
     await again.acts.lookAgain({ zone: id, lap, found });
-    again.after.tell(`${capital(zone.label)}, ${again.catalogue.laps[lap]?.label}: ${found > 0 ? `done here, ${found} marked` : "nothing found"}.`, async () => {
+    const looked = { zone: capital(zone.label), lap: again.catalogue.laps[lap]?.label, n: found };
+    again.after.tell(found > 0 ? _("%(zone)s, %(lap)s: done here, %(n)s marked.", looked) : _("%(zone)s, %(lap)s: nothing found.", looked), async () => {
       await again.acts.undoLook({ walk: await again.acts.walk(), zone: id, lap });
       again.choose(zone, { near: true }, lap);
     });
@@ -117,6 +119,6 @@ export class Deciding {
     const walks = this.again.standing?.walks.map((walk) => walk.id) ?? [];
     const all = walks.length > 0 ? walks : [await this.again.acts.walk()];
     await this.again.acts.finishAll(all);
-    this.over("The second look is finished.");
+    this.over(_("The second look is finished."));
   }
 }

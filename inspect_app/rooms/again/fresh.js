@@ -2,6 +2,7 @@
 
 import { dialogBody, openDialog } from "../../client/dialogs.js";
 import { el } from "../../client/elements.js";
+import { _, midway } from "../../client/gettext.js";
 import { Following } from "../../client/marking/following.js";
 import { swap } from "../../client/refill.js";
 
@@ -24,11 +25,11 @@ export class Fresh extends Following {
   show({ workers }) {
     const { again } = this;
     again.place("cause-field").hidden = workers.length === 0 || !again.inspector;
-    const names = workers.map((key) => el("option", { value: key }, `New mark: made by ${(again.catalogue.departments[key]?.label ?? key).toLowerCase()}`));
+    const names = workers.map((key) => el("option", { value: key }, _("New mark: made by %(department)s", { department: midway(again.catalogue.departments[key]?.label ?? key) })));
     const select = /** @type {HTMLSelectElement} */ (again.place("cause"));
     const { value } = select;
-    if (swap(select, el("option", { value: "" }, "New mark: not from the rework"), ...names)) select.value = value;
-    if (this.showGone("the unit cannot be signed")) return;
+    if (swap(select, el("option", { value: "" }, _("New mark: not from the rework")), ...names)) select.value = value;
+    if (this.showGone(_("the unit cannot be signed"))) return;
     const row = again.marker(this.marker);
     if (row && !this.telling) this.line.show({ marker: row, photos: this.photosOf(row.id).length, fresh: true });
     else if (!this.telling && !this.coming.size) this.line.show(null);
@@ -63,7 +64,7 @@ export class Fresh extends Following {
       deed();
     });
     const [, ...sheet] = about.build(); // the sheet has a head of its own
-    const dialog = openDialog(`About ${row.tag}`, [dialogBody(...sheet)]);
+    const dialog = openDialog(_("About %(tag)s", { tag: row.tag }), [dialogBody(...sheet)]);
   }
 
   /** Marking opens a moved marker again through this. @param {string} id */

@@ -1,6 +1,7 @@
 /** The walk's rail of views, filled with what a second look has left: rings to decide, looks to take again. */
 
 import { el } from "../../client/elements.js";
+import { _ } from "../../client/gettext.js";
 import { Rail } from "../../client/marking/rail.js";
 
 /** @typedef {import("./situation.js").Standing} Standing */
@@ -29,7 +30,7 @@ export class AgainRail extends Rail {
     const from = asked(standing, outline);
     this.show(from, "", here);
     for (const { view, left } of this.places) {
-      if (from.coverage("", view.id).total === 0) left.replaceChildren(el("span", { class: "unseen" }, " nothing to look at again"));
+      if (from.coverage("", view.id).total === 0) left.replaceChildren(el("span", { class: "unseen" }, " ", _("nothing to look at again")));
     }
   }
 }

@@ -22,6 +22,7 @@
  * @property {string[]} workers  departments that have worked on the unit
  */
 
+import { inTurn, ngettext } from "../../client/gettext.js";
 import { holds } from "../../client/state_walks.js";
 
 /**
@@ -87,12 +88,10 @@ export function spotsOf(state, unit, outline, catalogue) {
 
 /** What keeps the walk from ending, in words; "" when nothing does. @param {Standing} standing */
 export function left({ rings, spots, proposals, questions }) {
-  /** @param {number} n @param {string} one @param {string} many */
-  const some = (n, one, many) => (n === 0 ? [] : [`${n} ${n === 1 ? one : many}`]);
-  return [
-    ...some(rings.length, "ring to decide", "rings to decide"),
-    ...some(proposals.length, "proposal to answer", "proposals to answer"),
-    ...some(questions.length, "question to answer", "questions to answer"),
-    ...some(spots.length, "look to take again", "looks to take again"),
-  ].join(", ");
+  return inTurn([
+    ...(rings.length > 0 ? [ngettext("%(n)s ring to decide", "%(n)s rings to decide", rings.length)] : []),
+    ...(proposals.length > 0 ? [ngettext("%(n)s proposal to answer", "%(n)s proposals to answer", proposals.length)] : []),
+    ...(questions.length > 0 ? [ngettext("%(n)s question to answer", "%(n)s questions to answer", questions.length)] : []),
+    ...(spots.length > 0 ? [ngettext("%(n)s look to take again", "%(n)s looks to take again", spots.length)] : []),
+  ]);
 }

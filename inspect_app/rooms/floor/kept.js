@@ -4,7 +4,9 @@
  */
 
 import { el } from "../../client/elements.js";
-import { count, dueWords, list, span } from "../../client/in_words.js";
+import { span } from "../../client/figures.js";
+import { _, allOf, midway, ngettext } from "../../client/gettext.js";
+import { dueWords } from "../../client/in_words.js";
 import { nextStep, STAGES } from "../../client/next_step.js";
 import { six, swatch } from "../../client/pieces.js";
 import { groupBy } from "../../client/rows.js";
@@ -36,7 +38,7 @@ export function groupsOf(plant) {
   if (roles.includes("inspector")) groups.push(...looked(units, plant));
   if (roles.includes("technician")) groups.push(...worked(units, plant));
   const shown = new Set(groups.flatMap((group) => group.lines.map((one) => one.unit.id)));
-  groups.push({ key: "others", title: "With others", lines: units.filter((unit) => !shown.has(unit.id)).map((unit) => line(unit, roles)) });
+  groups.push({ key: "others", title: _("With others"), lines: units.filter((unit) => !shown.has(unit.id)).map((unit) => line(unit, roles)) });
   return groups.filter((group) => group.lines.length > 0);
 }
 
@@ -68,10 +70,10 @@ function looked(units, { me, walks, markers }) {
   const rings = (unit) => markers.filter((marker) => marker.unit === unit.id && marker.state === "reworked").length;
   const again = units.filter((unit) => !mine.includes(unit) && (rings(unit) > 0 || unit.stage === "to_look_again"));
   return [
-    { key: "walking", title: "Your walks under way", lines: mine.map((unit) => line(unit, roles, "Go on", `/${walks.get(unit.id)?.[0]?.purpose === "again" ? "again" : "walk"}/${unit.id}`)) },
-    { key: "again", title: "To look again", lines: again.map((unit) => line(unit, roles, rings(unit) > 0 ? count(rings(unit), "ring") : "", `/again/${unit.id}`)) },
-    { key: "walk", title: "To walk", lines: units.filter((unit) => unit.stage === "to_walk").map((unit) => line(unit, roles)) },
-    { key: "sign", title: "Ready to sign", lines: units.filter((unit) => unit.stage === "to_sign").map((unit) => line(unit, roles, "", undefined, "signing needs the server")) },
+    { key: "walking", title: _("Your walks under way"), lines: mine.map((unit) => line(unit, roles, _("Go on"), `/${walks.get(unit.id)?.[0]?.purpose === "again" ? "again" : "walk"}/${unit.id}`)) },
+    { key: "again", title: _("To look again"), lines: again.map((unit) => line(unit, roles, rings(unit) > 0 ? ngettext("%(n)s ring", "%(n)s rings", rings(unit)) : "", `/again/${unit.id}`)) },
+    { key: "walk", title: _("To walk"), lines: units.filter((unit) => unit.stage === "to_walk").map((unit) => line(unit, roles)) },
+    { key: "sign", title: _("Ready to sign"), lines: units.filter((unit) => unit.stage === "to_sign").map((unit) => line(unit, roles, "", undefined, _("signing needs the server"))) },
   ];
 }
 
@@ -79,23 +81,26 @@ function looked(units, { me, walks, markers }) {
 function worked(units, { me, jobs, catalogue }) {
   const own = new Map(units.map((unit) => [unit.id, unit]));
   const ours = jobs.filter((job) => me?.departments.includes(job.department) && own.has(job.unit));
-  /** @param {string} key @param {string} title @param {Row[]} found @param {string} before @returns {Group} */
-  const group = (key, title, found, before) => ({
+  /** @param {string} key @param {string} title @param {Row[]} found @param {boolean} [taken] @returns {Group} */
+  const group = (key, title, found, taken = false) => ({
     key, title,
-    lines: [...groupBy(found, (job) => job.unit)].map(([unit, rows]) => jobLine(/** @type {Row} */ (own.get(unit)), rows, before, catalogue)).sort((a, b) => dueFirst(a.unit, b.unit)),
+    lines: [...groupBy(found, (job) => job.unit)].map(([unit, rows]) => jobLine(/** @type {Row} */ (own.get(unit)), rows, taken, catalogue)).sort((a, b) => dueFirst(a.unit, b.unit)),
   });
   return [
-    group("taken", "Your jobs", jobs.filter((job) => job.state === "taken" && job.taken_by === me?.person && own.has(job.unit)), "Go on: "),
-    group("ready", "Jobs to take", ours.filter((job) => job.state === "ready" && !job.waiting_what), ""),
-    group("held", "Jobs that wait", ours.filter((job) => job.state === "waiting" || (job.state === "ready" && job.waiting_what)), ""),
+    group("taken", _("Your jobs"), jobs.filter((job) => job.state === "taken" && job.taken_by === me?.person && own.has(job.unit)), true),
+    group("ready", _("Jobs to take"), ours.filter((job) => job.state === "ready" && !job.waiting_what)),
+    group("held", _("Jobs that wait"), ours.filter((job) => job.state === "waiting" || (job.state === "ready" && job.waiting_what))),
   ];
 }
 
-/** @param {Row} unit @param {Row[]} jobs @param {string} before @param {any} catalogue @returns {Line} */
-function jobLine(unit, jobs, before, catalogue) {
-  const names = [...new Set(jobs.map((job) => (catalogue?.departments[job.department]?.short ?? job.department).toLowerCase()))];
+/** @param {Row} unit @param {Row[]} jobs @param {boolean} taken @param {any} catalogue @returns {Line} */
+function jobLine(unit, jobs, taken, catalogue) {
+  const names = [...new Set(jobs.map((job) => midway(catalogue?.departments[job.department]?.short ?? job.department)))];
   const minutes = jobs.reduce((sum, job) => sum + job.minutes_planned, 0);
-  return { unit, href: `/rework/${jobs[0]?.id}`, wants: `${before}${count(jobs.length, "job")} for ${list(names)}`, stage: `${span(minutes)} planned` };
+  const whose = { departments: allOf(names) };
+  const wants = taken ? ngettext("Go on: %(n)s job for %(departments)s", "Go on: %(n)s jobs for %(departments)s", jobs.length, whose)
+    : ngettext("%(n)s job for %(departments)s", "%(n)s jobs for %(departments)s", jobs.length, whose);
+  return { unit, href: `/rework/${jobs[0]?.id}`, wants, stage: _("%(time)s planned", { time: span(minutes) }) };
 }
 
 /**
@@ -105,14 +110,15 @@ function jobLine(unit, jobs, before, catalogue) {
  */
 export function drawn(groups, now) {
   return groups.map(({ key, title, lines }) => el("section", { class: "group", "aria-labelledby": `g-${key}` },
-    el("div", { class: "group-head" }, el("h2", { id: `g-${key}` }, title), el("span", { class: "count" }, count(lines.length, "unit"))),
+    el("div", { class: "group-head" }, el("h2", { id: `g-${key}` }, title), el("span", { class: "count" }, ngettext("%(n)s unit", "%(n)s units", lines.length))),
     el("div", { class: "lines" }, ...lines.map((one) => unitLine(one, now)))));
 }
 
 /** The same line as in _unit_line.html. @param {Line} line @param {number} now */
 function unitLine({ unit, href, wants, stage }, now) {
   const sub = (/** @type {(string | Node)[]} */ ...words) => el("span", { class: "line-sub" }, ...words);
-  const where = `${unit.place || "place not known"}${unit.keys ? `, keys ${unit.keys}` : ""}`;
+  const place = unit.place || _("place not known");
+  const where = unit.keys ? _("%(place)s, keys %(keys)s", { place, keys: unit.keys }) : place;
   return el("a", { class: "line unit-line", href },
     el("span", {}, six(unit.last_six)),
     el("span", {}, el("span", { class: "line-title" }, `${unit.make} ${unit.model}`), sub(swatch(unit.colour_hex), unit.colour)),

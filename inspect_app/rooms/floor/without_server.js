@@ -2,6 +2,7 @@
 
 import { serverNow } from "../../client/clock.js";
 import { el } from "../../client/elements.js";
+import { _ } from "../../client/gettext.js";
 import { moment } from "../../client/in_words.js";
 import { keptHere } from "../../client/keeping.js";
 import { pressButton } from "../../client/pieces.js";
@@ -13,8 +14,8 @@ import { drawn, groupsOf } from "./kept.js";
 
 /** Pages that only the server has, by the first word of their address. @type {Record<string, string>} */
 const NEEDS = {
-  "sign-off": "Signing a unit", concessions: "Answering concessions", rates: "Rates", setup: "Setup", units: "The card of a unit", "sign-in": "Signing in",
-  "sign-out": "Signing out", sheets: "A sheet", admit: "Admitting a tablet",
+  "sign-off": _("Signing a unit"), concessions: _("Answering concessions"), rates: _("Rates"), setup: _("Setup"), units: _("The card of a unit"), "sign-in": _("Signing in"),
+  "sign-out": _("Signing out"), sheets: _("A sheet"), admit: _("Admitting a tablet"),
 };
 
 /** @param {HTMLElement} place */
@@ -22,7 +23,7 @@ export async function showKept(place) {
   const [table, catalogue, kept] = await Promise.all([keptVersion(LIFECYCLE), keptVersion(CATALOGUE), keptHere()]);
   const now = await serverNow();
   const head = note(kept, now);
-  if (!table) return void swap(place, head, el("p", { class: "empty" }, "This tablet keeps no units yet; open the floor once in the server's reach and leave it open a moment."));
+  if (!table) return void swap(place, head, el("p", { class: "empty" }, _("This tablet keeps no units yet; open the floor once in the server's reach and leave it open a moment.")));
   const plant = await read(table);
   swap(place, head, ...drawn(groupsOf({ ...plant, catalogue }), now));
   return undefined;
@@ -46,7 +47,8 @@ async function read(table) {
  */
 function note(kept, now) {
   const needs = NEEDS[location.pathname.split("/")[1] ?? ""];
-  const since = kept ? ` as of ${moment(kept.at, now)}` : "";
-  const words = `${needs ? `${needs} needs the server, which` : "The server"} does not answer. Here is what this tablet keeps${since}; walks, rework and second looks go on from it.`;
-  return el("div", { class: "says stack" }, el("p", {}, words), pressButton("Try the server again", () => location.reload()));
+  const why = needs ? _("%(what)s needs the server, which does not answer.", { what: needs }) : _("The server does not answer.");
+  const here = kept ? _("Here is what this tablet keeps as of %(when)s; walks, rework and second looks go on from it.", { when: moment(kept.at, now) })
+    : _("Here is what this tablet keeps; walks, rework and second looks go on from it.");
+  return el("div", { class: "says stack" }, el("p", {}, `${why} ${here}`), pressButton(_("Try the server again"), () => location.reload()));
 }

@@ -1,6 +1,7 @@
 /** The sign-in page: pick a name, tap or type a PIN. */
 
 import { ApiError, ask } from "../../client/api.js";
+import { _ } from "../../client/gettext.js";
 import { remember } from "../../client/identity.js";
 import { mountKeys } from "../../client/pin_keys.js";
 
@@ -16,7 +17,7 @@ const names = /** @type {HTMLButtonElement[]} */ ([...form.querySelectorAll("[da
 function choose(chosen) {
   for (const name of names) name.setAttribute("aria-pressed", String(name === chosen));
   person.value = chosen.dataset.person ?? "";
-  title.textContent = `PIN of ${chosen.firstChild?.textContent ?? ""}`;
+  title.textContent = _("PIN of %(name)s", { name: chosen.firstChild?.textContent ?? "" });
   empty();
   pin.focus();
 }
@@ -34,7 +35,7 @@ for (const name of names) name.addEventListener("click", () => choose(name));
 mountKeys(form, pin, show);
 form.addEventListener("submit", (event) => {
   event.preventDefault();
-  if (person.value === "" || pin.value === "") title.textContent = person.value === "" ? "Pick your name first" : "Type your PIN";
+  if (person.value === "" || pin.value === "") title.textContent = person.value === "" ? _("Pick your name first") : _("Type your PIN");
   else void signIn();
 });
 
@@ -45,7 +46,7 @@ async function signIn() {
     await remember(data, pin.value).catch(() => undefined); // without a store the pages still work online
     location.assign(next.value || "/");
   } catch (fault) {
-    say(fault instanceof ApiError ? fault.message : "Signing in did not work; try again.");
+    say(fault instanceof ApiError ? fault.message : _("Signing in did not work; try again."));
     empty();
   }
 }

@@ -3,6 +3,7 @@
 import { ApiError } from "../../client/api.js";
 import { on } from "../../client/bus.js";
 import { serverNow } from "../../client/clock.js";
+import { _ } from "../../client/gettext.js";
 import { madeWith } from "../../client/outbox.js";
 import { byId } from "../../client/rows.js";
 import { mountSignIn } from "../../client/signin_panel.js";
@@ -60,7 +61,7 @@ async function open() {
   try {
     [catalogue, table] = await Promise.all([current(CATALOGUE), current(LIFECYCLE), layPictograms()]);
   } catch (fault) {
-    page.querySelector("[data-list]")?.replaceChildren(says(fault instanceof Error ? fault.message : "The page could not be read; reload it.", "wrong"));
+    page.querySelector("[data-list]")?.replaceChildren(says(fault instanceof Error ? fault.message : _("The page could not be read; reload it."), "wrong"));
     if (fault instanceof ApiError && fault.status === 401) on("identity", (detail) => detail?.person && location.reload());
     return;
   }
@@ -146,7 +147,7 @@ function showCautions(entry, setting) {
 }
 
 function showNone() {
-  const words = named() ? "This job is not on the list any more: its unit was signed, or it was never here." : "Choose a job from the list.";
+  const words = named() ? _("This job is not on the list any more: its unit was signed, or it was never here.") : _("Choose a job from the list.");
   for (const name of ["cautions", "marks", "method", "origin", "otherwise"]) swap(part(name));
   swap(part("head"));
   swap(part("says"), says(words));
@@ -181,7 +182,7 @@ function entryNow() {
 const ON_JOB = {
   read: (entry) => showUnread(part("cautions"), read.get(entry.job.id) ?? new Set()),
   take: (entry) => acts.take(entry, [...(read.get(entry.job.id) ?? [])]),
-  done: (entry) => askDone(entry, settingOf(entry, [], null), () => say("Kept: your step is done.")),
+  done: (entry) => askDone(entry, settingOf(entry, [], null), () => say(_("Kept: your step is done."))),
   handback: (entry) => askHandBack(entry),
   reroute: (entry) => askReroute(entry, catalogue),
   step: (entry) => askStep(entry, catalogue),
@@ -220,7 +221,7 @@ async function clicked(event) {
   try {
     return entry && (await ON_JOB[act]?.(entry, pressed));
   } catch (fault) {
-    const words = fault instanceof Error ? fault.message : "This was not kept; do it again.";
+    const words = fault instanceof Error ? fault.message : _("This was not kept; do it again.");
     say(words);
     return part("says").prepend(says(words, "wrong"));
   }

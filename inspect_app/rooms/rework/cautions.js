@@ -1,6 +1,7 @@
 /** The cautions of a method: read before the job is taken, folded away but at hand afterwards. */
 
 import { el } from "../../client/elements.js";
+import { _, ngettext } from "../../client/gettext.js";
 import { pic } from "../../client/pictograms.js";
 
 const READ_AFTER = 350; // ms in sight: a card that flew past was not seen
@@ -13,7 +14,7 @@ export function cautionsOf(catalogue, method) {
 /** @param {any} caution */
 function card({ key, label, danger, wear, wait, pictogram }) {
   return el("div", { class: "caution", "data-caution": key }, pic(pictogram), el("h4", {}, label),
-    el("p", {}, danger), el("p", {}, el("b", {}, "Wear: "), wear), el("p", {}, el("b", {}, "Wait: "), wait));
+    el("p", {}, danger), el("p", {}, el("b", {}, _("Wear:")), " ", wear), el("p", {}, el("b", {}, _("Wait:")), " ", wait));
 }
 
 /**
@@ -26,10 +27,10 @@ export function cautionCards(catalogue, method, folded) {
   const found = cautionsOf(catalogue, method);
   if (found.length === 0) return [];
   const cards = el("div", { class: "cautions" }, ...found.map(card), el("p", { class: "clause" }, catalogue.clause));
-  if (!folded) return [el("section", { class: "stack" }, el("h3", {}, `Read before you take it: ${found.length === 1 ? "one caution" : `${found.length} cautions`}`), cards)];
+  if (!folded) return [el("section", { class: "stack" }, el("h3", {}, ngettext("Read before you take it: one caution", "Read before you take it: %(n)s cautions", found.length)), cards)];
   const signs = found.map(({ pictogram, label }) => el("span", { class: "caution-sign" }, pic(pictogram), el("span", { class: "unseen" }, label)));
   return [el("details", { class: "fold caution-fold", "data-key": "cautions" },
-    el("summary", { "data-key": "cautions-open" }, el("span", {}, found.length === 1 ? "One caution" : `${found.length} cautions`), ...signs), cards)];
+    el("summary", { "data-key": "cautions-open" }, el("span", {}, ngettext("One caution", "%(n)s cautions", found.length)), ...signs), cards)];
 }
 
 /**

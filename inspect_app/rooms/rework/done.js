@@ -1,7 +1,8 @@
 /** My step is done: minutes, what it took, a photo after; and who is next. */
 
 import { el } from "../../client/elements.js";
-import { microns, span } from "../../client/in_words.js";
+import { microns, span, typed } from "../../client/figures.js";
+import { _, midway, ngettext } from "../../client/gettext.js";
 import { button } from "../../client/pieces.js";
 import * as acts from "./acts.js";
 import { whoIsNext } from "./job.js";
@@ -35,8 +36,8 @@ export function minuteSteps(planned) {
  */
 export function filmOf(text) {
   if (text.trim() === "") return null;
-  const said = Number(text.trim().replace(",", "."));
-  if (!Number.isFinite(said) || said < 0 || said > 500) throw new RangeError(`Film taken off is 0 to 500 µm (got ${text.trim()}); read it again.`);
+  const said = typed(text);
+  if (!Number.isFinite(said) || said < 0 || said > 500) throw new RangeError(_("Film taken off is 0 to 500 µm (got %(typed)s); read it again.", { typed: text.trim() }));
   return Math.round(said * 10);
 }
 
@@ -58,27 +59,27 @@ export function askDone(entry, setting, kept) {
   const place = el("div", { class: "stack" });
   const draw = () => place.replaceChildren(minutesOf(entry, setting, values, draw), ...(usesClips(entry) ? [clipsOf(values, draw)] : []));
   draw();
-  const send = button(`Done. ${handsOn(entry, setting)}`, { class: "btn btn-main btn-large" });
+  const send = button(handsOn(entry, setting), { class: "btn btn-main btn-large" });
   send.addEventListener("click", async () => {
     try {
       fault.textContent = "";
-      if (!/^\d+$/.test(values.minutes) || Number(values.minutes) > 2880) throw new RangeError("Say how many minutes it took, 0 to 2880.");
+      if (!/^\d+$/.test(values.minutes) || Number(values.minutes) > 2880) throw new RangeError(_("Say how many minutes it took, 0 to 2880."));
       const measured = film ? filmOf(film.input.value) : null;
       await acts.done({ job, unit }, { minutes: Number(values.minutes), film: measured, clips: values.clips ? Number(values.clips) : null });
       dialog.close();
       kept();
     } catch (problem) {
-      fault.textContent = problem instanceof Error ? problem.message : "This was not kept; do it again.";
+      fault.textContent = problem instanceof Error ? problem.message : _("This was not kept; do it again.");
     }
   });
   const body = dialogBody(place, ...(film ? [film.field] : []), photoPart(entry, setting), fault);
-  const dialog = openDialog("My step is done", [body, dialogFoot(el("p", { class: "hush" }, whoIsNext(entry, setting, false)), send)]);
+  const dialog = openDialog(_("My step is done"), [body, dialogFoot(el("p", { class: "hush" }, whoIsNext(entry, setting, false)), send)]);
 }
 
 /** @param {Entry} entry @param {import("./job.js").Setting} setting */
 function handsOn({ chain, job }, { catalogue }) {
   const next = chain.find((step) => step.step === job.step + 1 && step.state !== "done");
-  return next ? `Hand on to ${catalogue.departments[next.department]?.label.toLowerCase()}` : "On to the second look";
+  return next ? _("Done. Hand on to %(department)s", { department: midway(catalogue.departments[next.department]?.label ?? "") }) : _("Done. On to the second look");
 }
 
 /**
@@ -89,10 +90,11 @@ function handsOn({ chain, job }, { catalogue }) {
  */
 function minutesOf({ job }, { now }, values, draw) {
   const steps = minuteSteps(job.minutes_planned);
-  const options = steps.map((minute) => /** @type {[string, string]} */ ([String(minute), minute === job.minutes_planned ? `${minute} as planned` : String(minute)]));
+  const options = steps.map((minute) => /** @type {[string, string]} */ ([String(minute), minute === job.minutes_planned ? _("%(n)s as planned", { n: minute }) : String(minute)]));
   const taken = job.taken_at ? Math.max(1, Math.round((now - job.taken_at) / 60_000)) : null;
-  const hint = taken === null ? `${span(job.minutes_planned)} were planned.` : `${span(job.minutes_planned)} were planned; you took it ${span(taken)} ago.`;
-  const field = choiceOf({ name: "minutes", legend: "Minutes it took", hint, options }, values, draw);
+  const planned = span(job.minutes_planned);
+  const hint = taken === null ? _("%(time)s were planned.", { time: planned }) : _("%(time)s were planned; you took it %(ago)s ago.", { time: planned, ago: span(taken) });
+  const field = choiceOf({ name: "minutes", legend: _("Minutes it took"), hint, options }, values, draw);
   field.append(stepper("minutes", values, draw, 1));
   return field;
 }
@@ -100,7 +102,7 @@ function minutesOf({ job }, { now }, values, draw) {
 /** @param {Record<string, string>} values @param {() => void} draw */
 function clipsOf(values, draw) {
   const options = ["0", "1", "2", "3", "4", "6"].map((n) => /** @type {[string, string]} */ ([n, n]));
-  const field = choiceOf({ name: "clips", legend: "New clips used", options }, values, draw);
+  const field = choiceOf({ name: "clips", legend: _("New clips used"), options }, values, draw);
   field.append(stepper("clips", values, draw, 1));
   return field;
 }
@@ -113,7 +115,7 @@ function clipsOf(values, draw) {
  * @param {number} by
  */
 function stepper(name, values, draw, by) {
-  const input = /** @type {HTMLInputElement} */ (el("input", { class: "input input-short", inputmode: "numeric", maxlength: "4", "aria-label": `${name === "clips" ? "Clips" : "Minutes"}, exactly` }));
+  const input = /** @type {HTMLInputElement} */ (el("input", { class: "input input-short", inputmode: "numeric", maxlength: "4", "aria-label": name === "clips" ? _("Clips, exactly") : _("Minutes, exactly") }));
   input.value = values[name] ?? "";
   input.addEventListener("change", () => {
     values[name] = input.value.trim();
@@ -128,14 +130,14 @@ function stepper(name, values, draw, by) {
     });
     return one;
   };
-  return el("div", { class: "stepper" }, step(-by, "One less", "−"), input, step(by, "One more", "+"));
+  return el("div", { class: "stepper" }, step(-by, _("One less"), "−"), input, step(by, _("One more"), "+"));
 }
 
 /** @param {any} method */
 function filmField(method) {
   const input = /** @type {HTMLInputElement} */ (el("input", { class: "input input-short", id: "film-off", inputmode: "decimal", maxlength: "6", "aria-describedby": "film-hint" }));
-  const hint = el("p", { class: "hint", id: "film-hint" }, `Reading before less reading after, at the spot; usually about ${microns(method.film)}. Leave it empty where no gauge can read.`);
-  return { input, field: el("div", { class: "field" }, el("label", { for: "film-off" }, "Film taken off"), hint, el("div", { class: "with-unit" }, input, el("span", { class: "hush" }, "µm"))) };
+  const hint = el("p", { class: "hint", id: "film-hint" }, _("Reading before less reading after, at the spot; usually about %(film)s. Leave it empty where no gauge can read.", { film: microns(method.film) }));
+  return { input, field: el("div", { class: "field" }, el("label", { for: "film-off" }, _("Film taken off")), hint, el("div", { class: "with-unit" }, input, el("span", { class: "hush" }, "µm"))) };
 }
 
 /** A photo after the work, of one marker or of all together. @param {Entry} entry @param {import("./job.js").Setting} setting */
@@ -146,16 +148,16 @@ function photoPart({ job, unit, markers, chain }, { state }) {
   const taken = el("div", { class: "shots" });
   const before = new Set(chain.map((one) => one.id));
   const count = { n: 0 };
-  for (const photo of markers.flatMap((marker) => photosOf(state.photos ?? [], marker.id, before, "after"))) taken.append(shot(photo, "After"));
-  const buttons = photoButtons("Photo after", () => ({ unit: unit.id, job: job.id, marker: values.about === "all" ? null : values.about, role: "after" }), fault, () => {
+  for (const photo of markers.flatMap((marker) => photosOf(state.photos ?? [], marker.id, before, "after"))) taken.append(shot(photo, _("After")));
+  const buttons = photoButtons(_("Photo after"), () => ({ unit: unit.id, job: job.id, marker: values.about === "all" ? null : values.about, role: "after" }), fault, () => {
     count.n += 1;
     fault.textContent = "";
-    said.textContent = count.n === 1 ? "One photo kept." : `${count.n} photos kept.`;
+    said.textContent = ngettext("One photo kept.", "%(n)s photos kept.", count.n);
   });
   const said = el("p", { role: "status", class: "hush" });
   const place = el("div", {});
-  const draw = () => place.replaceChildren(...(markers.length < 2 ? [] : [choiceOf({ name: "about", legend: "A photo after the work, of",
-    options: [["all", "All together"], ...markers.map((marker) => /** @type {[string, string]} */ ([marker.id, marker.tag]))] }, values, draw)]));
+  const draw = () => place.replaceChildren(...(markers.length < 2 ? [] : [choiceOf({ name: "about", legend: _("A photo after the work, of"),
+    options: [["all", _("All together")], ...markers.map((marker) => /** @type {[string, string]} */ ([marker.id, marker.tag]))] }, values, draw)]));
   draw();
   return el("section", { class: "stack" }, place, buttons, said, taken, fault);
 }

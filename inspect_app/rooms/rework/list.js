@@ -1,7 +1,8 @@
 /** The left pane: which jobs there are, in which order, and why each stands where it stands. */
 
 import { el } from "../../client/elements.js";
-import { count, list, span } from "../../client/in_words.js";
+import { span } from "../../client/figures.js";
+import { _, allOf, inTurn, ngettext } from "../../client/gettext.js";
 import { pic } from "../../client/pictograms.js";
 import { button, six, swatch } from "../../client/pieces.js";
 import { cure } from "../../client/curing.js";
@@ -21,26 +22,26 @@ export function listHead(lists, choice, offered) {
   const jobs = [...lists.mine, ...lists.ready];
   const minutes = jobs.reduce((sum, { job }) => sum + job.minutes_planned, 0);
   const names = choice.departments.map((key) => choice.catalogue.departments[key]?.short ?? key);
-  const title = choice.department === "" && names.length > 3 ? "All departments" : list(names) || "Rework";
-  const head = [el("h1", {}, title, " ", el("span", { class: "count" }, jobs.length === 0 ? "nothing to do" : `${count(jobs.length, "job")}, ${span(minutes)}`))];
-  const has = el("div", { class: "choices", role: "group", "aria-label": "Time I have" }, ...SPANS.map((minute) => fits(minute, choice)));
+  const title = choice.department === "" && names.length > 3 ? _("All departments") : allOf(names) || _("Rework");
+  const head = [el("h1", {}, title, " ", el("span", { class: "count" }, jobs.length === 0 ? _("nothing to do") : inTurn([ngettext("%(n)s job", "%(n)s jobs", jobs.length), span(minutes)])))];
+  const has = el("div", { class: "choices", role: "group", "aria-label": _("Time I have") }, ...SPANS.map((minute) => fits(minute, choice)));
   const tools = el("div", { class: "bench-tools" }, has, ...(offered.length > 1 ? [departmentsOf(offered, choice)] : []));
   return [...head, tools];
 }
 
 /** @param {number | null} minutes @param {Choice} choice */
 function fits(minutes, { fits: now }) {
-  const words = minutes === null ? "All" : minutes === 10 ? "I have 10 min" : String(minutes);
+  const words = minutes === null ? _("All") : minutes === 10 ? _("I have %(n)s min", { n: minutes }) : String(minutes);
   return button(words, { "data-act": "fits", "data-minutes": String(minutes ?? ""), "data-key": `fits-${minutes}`, "aria-pressed": String(minutes === now),
-    ...(minutes === null ? { "aria-label": "All jobs" } : { "aria-label": `I have ${minutes} minutes` }) });
+    ...(minutes === null ? { "aria-label": _("All jobs") } : { "aria-label": _("I have %(n)s minutes", { n: minutes }) }) });
 }
 
 /** @param {string[]} offered @param {Choice} choice */
 function departmentsOf(offered, { department, own, catalogue }) {
-  const all = el("option", { value: "" }, own.length > 1 ? "All of mine" : "All departments");
+  const all = el("option", { value: "" }, own.length > 1 ? _("All of mine") : _("All departments"));
   const options = offered.map((key) => el("option", { value: key }, catalogue.departments[key]?.label ?? key));
   for (const option of [all, ...options]) if (option.getAttribute("value") === department) option.setAttribute("selected", "");
-  return el("select", { class: "input bench-department", "data-act": "department", "data-key": "department", "aria-label": "Department" }, all, ...options);
+  return el("select", { class: "input bench-department", "data-act": "department", "data-key": "department", "aria-label": _("Department") }, all, ...options);
 }
 
 /**
@@ -51,13 +52,13 @@ function departmentsOf(offered, { department, own, catalogue }) {
  * @returns {HTMLElement[]}
  */
 export function listBody(lists, curing, choice, now) {
-  const here = [...section("Taken by you", lists.mine, choice), ...section(lists.mine.length > 0 ? "Next" : "", lists.ready, choice)];
+  const here = [...section(_("Taken by you"), lists.mine, choice), ...section(lists.mine.length > 0 ? _("Next") : "", lists.ready, choice)];
   if (lists.mine.length + lists.ready.length === 0) here.push(nothing(choice));
   return [
     ...here,
-    ...folded("part", "Waiting for a part or material", lists.part, choice),
-    ...folded("waiting", "Waiting for another department", lists.waiting, choice),
-    ...folded("others", "Taken by others", lists.others, choice),
+    ...folded("part", _("Waiting for a part or material"), lists.part, choice),
+    ...folded("waiting", _("Waiting for another department"), lists.waiting, choice),
+    ...folded("others", _("Taken by others"), lists.others, choice),
     ...foldedCuring(curing, now),
   ];
 }
@@ -65,10 +66,10 @@ export function listBody(lists, curing, choice, now) {
 /** @param {Choice} choice */
 function nothing({ fits: minutes, own }) {
   const [title, what] = minutes !== null
-    ? [`Nothing fits into ${minutes} minutes`, "Choose All to see the longer jobs."]
+    ? [_("Nothing fits into %(n)s minutes", { n: minutes }), _("Choose All to see the longer jobs.")]
     : own.length === 0
-      ? ["No jobs", "Jobs appear here when an inspector has finished a walk or released what is marked."]
-      : ["Nothing waits for you", "A job appears here when an inspector has finished a walk, or when the department before you has done its step."];
+      ? [_("No jobs"), _("Jobs appear here when an inspector has finished a walk or released what is marked.")]
+      : [_("Nothing waits for you"), _("A job appears here when an inspector has finished a walk, or when the department before you has done its step.")];
   return el("div", { class: "empty pane-pad" }, el("b", {}, title), el("p", {}, what));
 }
 
@@ -95,16 +96,16 @@ function samePart(before, entry) {
  * @param {boolean} same as the one above: the same van and part
  */
 function line({ job, unit, part, kinds, why, booth, pending, method }, { chosen, departments, catalogue }, same) {
-  const who = departments.length > 1 ? `${catalogue.departments[job.department]?.short}: ` : "";
+  const what = kinds || method.label;
   const left = same
-    ? el("span", { class: "bench-same" }, el("span", { class: "unseen" }, unit.last_six), pic("ui-same"), "same part")
+    ? el("span", { class: "bench-same" }, el("span", { class: "unseen" }, unit.last_six), pic("ui-same"), _("same part"))
     : el("span", {}, six(unit.last_six), el("span", { class: "line-sub" }, swatch(unit.colour_hex), unit.colour));
-  const badges = [...(booth ? [badge("ui-gun", "booth")] : []), ...(pending ? [badge("ui-unsent", "not sent yet")] : []), ...(job.attempt > 1 ? [badge("ui-send-back", `attempt ${job.attempt}`)] : [])];
+  const badges = [...(booth ? [badge("ui-gun", _("booth"))] : []), ...(pending ? [badge("ui-unsent", _("not sent yet"))] : []), ...(job.attempt > 1 ? [badge("ui-send-back", _("attempt %(n)s", { n: job.attempt }))] : [])];
   return el("button", { type: "button", class: same ? "line job-line job-line-same" : "line job-line", "data-act": "open", "data-job": job.id, "data-key": job.id,
     ...(job.id === chosen ? { "aria-current": "true" } : {}) },
   left,
-  el("span", {}, el("span", { class: "line-title" }, part), el("span", { class: "line-sub" }, `${who}${kinds || method.label}`)),
-  el("span", { class: "line-end" }, el("b", {}, String(job.minutes_planned)), " ", el("span", { class: "line-sub" }, "min")),
+  el("span", {}, el("span", { class: "line-title" }, part), el("span", { class: "line-sub" }, departments.length > 1 ? _("%(department)s: %(what)s", { department: catalogue.departments[job.department]?.short, what }) : what)),
+  el("span", { class: "line-end" }, el("b", {}, String(job.minutes_planned)), " ", el("span", { class: "line-sub" }, _("min"))),
   el("span", { class: "line-sub line-why" }, ...badges, why));
 }
 
@@ -131,7 +132,7 @@ function foldedCuring(curing, now) {
   const lines = curing.map(({ unit, markers, part, until }) =>
     el("div", { class: "line job-line" },
       el("span", {}, six(unit.last_six), el("span", { class: "line-sub" }, swatch(unit.colour_hex), unit.colour)),
-      el("span", {}, el("span", { class: "line-title" }, part), el("span", { class: "line-sub" }, list(markers.map((marker) => marker.tag)))),
+      el("span", {}, el("span", { class: "line-title" }, part), el("span", { class: "line-sub" }, allOf(markers.map((marker) => marker.tag)))),
       el("span", { class: "line-end" }, cure(until, now))));
-  return [fold("curing", "Curing, then the second look", curing.length, el("div", { class: "lines" }, ...lines))];
+  return [fold("curing", _("Curing, then the second look"), curing.length, el("div", { class: "lines" }, ...lines))];
 }

@@ -30,7 +30,9 @@
  * @property {string[]} departments  that have work here
  */
 
-import { capital, dueWords, span, unended } from "../../client/in_words.js";
+import { span } from "../../client/figures.js";
+import { _, inTurn, midway } from "../../client/gettext.js";
+import { capital, dueWords, unended, whenWords } from "../../client/in_words.js";
 import { byId, groupBy } from "../../client/rows.js";
 
 const OPEN = ["ready", "taken", "waiting"];
@@ -124,7 +126,10 @@ export function partOf(outline, part) {
 export function kindsOf(catalogue, markers) {
   const counts = new Map();
   for (const marker of markers) counts.set(marker.kind, (counts.get(marker.kind) ?? 0) + (marker.count || 1));
-  return [...counts].map(([kind, n]) => `${catalogue.kinds[kind]?.label ?? kind}${n > 1 ? ` ×${n}` : ""}`).join(", ");
+  return inTurn([...counts].map(([kind, n]) => {
+    const label = catalogue.kinds[kind]?.label ?? kind;
+    return n > 1 ? _("%(kind)s ×%(n)s", { kind: label, n }) : label;
+  }));
 }
 
 /**
@@ -133,14 +138,20 @@ export function kindsOf(catalogue, markers) {
  * @param {{unit: Row, chain: Row[], catalogue: any, people: Map<string, Row>, now: number, left: number}} known
  */
 function why(job, place, { unit, chain, catalogue, people, now, left }) {
-  const due = `${dueWords(unit.due, now)}, ${span(left)} of work left`;
-  if (place === "part") return `waits for ${unended(job.waiting_what)}${job.waiting_until ? `, promised ${dueWords(job.waiting_until, now).replace(/^(was )?due /, "")}` : ""}`;
-  if (place === "waiting") {
-    const before = chain.find((step) => step.state === "ready" || step.state === "taken");
-    return `waits for ${before ? catalogue.departments[before.department]?.label.toLowerCase() : "the step before"}; ${dueWords(unit.due, now)}`;
+  const due = _("%(due)s, %(time)s of work left", { due: dueWords(unit.due, now), time: span(left) });
+  if (place === "part") {
+    const what = unended(job.waiting_what);
+    return job.waiting_until ? _("waits for %(what)s, promised %(when)s", { what, when: whenWords(job.waiting_until, now) }) : _("waits for %(what)s", { what });
   }
-  if (place === "others") return `taken by ${people.get(job.taken_by)?.name ?? "someone else"}; ${due}`;
-  return job.reason ? `back: ${unended(job.reason)}; ${due}` : due;
+  if (place === "waiting") return _("waits for %(what)s; %(due)s", { what: stepBefore(chain, catalogue), due: dueWords(unit.due, now) });
+  if (place === "others") return people.has(job.taken_by) ? _("taken by %(name)s; %(due)s", { name: people.get(job.taken_by)?.name, due }) : _("taken by someone else; %(due)s", { due });
+  return job.reason ? _("back: %(reason)s; %(due)s", { reason: unended(job.reason), due }) : due;
+}
+
+/** Whose step has to be done before, midway in a sentence. @param {Row[]} chain @param {any} catalogue @returns {string} */
+export function stepBefore(chain, catalogue) {
+  const before = chain.find((step) => step.state === "ready" || step.state === "taken");
+  return before ? midway(catalogue.departments[before.department]?.label ?? before.department) : _("the step before");
 }
 
 /**

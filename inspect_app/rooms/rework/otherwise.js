@@ -1,5 +1,6 @@
 /** When it does not go as planned: hand back, wrong department, add a step, wait for a part, cannot find it, no flaw. */
 
+import { _ } from "../../client/gettext.js";
 import * as acts from "./acts.js";
 import { askWhy } from "../../client/ask_why.js";
 import { capital, day } from "../../client/in_words.js";
@@ -9,8 +10,8 @@ import { capital, day } from "../../client/in_words.js";
 /** @param {Entry} entry */
 export function askHandBack(entry) {
   askWhy({
-    title: "Hand the job back", lead: "It goes back to the list of its department.", send: "Hand it back", label: "Or in your words",
-    reasons: ["End of shift", "Called to another job", "Needs a second person", "Tool or bay not free"],
+    title: _("Hand the job back"), lead: _("It goes back to the list of its department."), send: _("Hand it back"), label: _("Or in your words"),
+    reasons: [_("End of shift"), _("Called to another job"), _("Needs a second person"), _("Tool or bay not free")],
   }, ({ reason = "" }) => acts.handBack(entry, reason));
 }
 
@@ -24,9 +25,9 @@ function departments(catalogue, /** @type {string[]} */ but = []) {
 /** @param {Entry} entry @param {any} catalogue */
 export function askReroute(entry, catalogue) {
   askWhy({
-    title: "Wrong department", send: "Send it there", label: "Or in your words",
-    choices: () => [{ name: "department", legend: "Whose work it is", options: departments(catalogue, [entry.job.department]) }],
-    reasons: ["Not our kind of work", "Needs their tools", "The kind of defect is another one", "The part is theirs"],
+    title: _("Wrong department"), send: _("Send it there"), label: _("Or in your words"),
+    choices: () => [{ name: "department", legend: _("Whose work it is"), options: departments(catalogue, [entry.job.department]) }],
+    reasons: [_("Not our kind of work"), _("Needs their tools"), _("The kind of defect is another one"), _("The part is theirs")],
   }, ({ department = "", reason = "" }) => acts.reroute(entry, department, reason));
 }
 
@@ -37,15 +38,15 @@ export function askReroute(entry, catalogue) {
  */
 export function askStep(entry, catalogue) {
   askWhy({
-    title: "Add a step before this one", send: "Add the step", label: "Or in your words",
-    lead: "Your own step comes back to your list when it is done.",
+    title: _("Add a step before this one"), send: _("Add the step"), label: _("Or in your words"),
+    lead: _("Your own step comes back to your list when it is done."),
     choices: (values) => {
       const methods = methodsOf(catalogue, values.department ?? "");
       if (!methods.some(([key]) => key === values.method)) values.method = methods[0]?.[0] ?? "";
-      const who = { name: "department", legend: "Who does it", options: departments(catalogue) };
-      return values.department ? [who, { name: "method", legend: "What they do", options: methods }] : [who];
+      const who = { name: "department", legend: _("Who does it"), options: departments(catalogue) };
+      return values.department ? [who, { name: "method", legend: _("What they do"), options: methods }] : [who];
     },
-    reasons: ["Broke through to primer", "Broke through to metal", "Edge came up while masking", "Deeper than it looked"],
+    reasons: [_("Broke through to primer"), _("Broke through to metal"), _("Edge came up while masking"), _("Deeper than it looked")],
   }, ({ department = "", method = "", reason = "" }) => acts.insertStep(entry, department, method, reason));
 }
 
@@ -62,11 +63,11 @@ function methodsOf(catalogue, department) {
 /** @param {Entry} entry @param {number} now */
 export function askWaiting(entry, now) {
   /** @type {string[]} */
-  const materials = (entry.method.materials ?? []).slice(0, 6);
+  const materials = (entry.method.materials ?? []).slice(0, 6).map((/** @type {string} */ one) => _(one));
   askWhy({
-    title: "Waiting for a part or material", send: "Set it aside", why: "What is missing", label: "Or in your words",
-    lead: "The job stands apart until it has come.",
-    choices: () => [{ name: "until", legend: "Promised for", options: days(now), date: true }],
+    title: _("Waiting for a part or material"), send: _("Set it aside"), why: _("What is missing"), label: _("Or in your words"),
+    lead: _("The job stands apart until it has come."),
+    choices: () => [{ name: "until", legend: _("Promised for"), options: days(now), date: true }],
     reasons: materials,
     values: { until: "none" },
   }, ({ until = "none", reason = "" }) => acts.waitFor(entry, reason, until === "none" ? null : endOf(until)));
@@ -75,10 +76,10 @@ export function askWaiting(entry, now) {
 /** @param {number} now @returns {[string, string][]} */
 function days(now) {
   /** @type {[string, string][]} */
-  const found = [["none", "No day promised"]];
+  const found = [["none", _("No day promised")]];
   for (let i = 0; i < 5; i += 1) {
     const date = new Date(now + i * 86_400_000);
-    found.push([iso(date), i === 1 ? "Tomorrow" : capital(day(date.getTime(), now))]);
+    found.push([iso(date), i === 1 ? _("Tomorrow") : capital(day(date.getTime(), now))]);
   }
   return found;
 }
@@ -96,17 +97,17 @@ function endOf(text) {
 /** @param {Entry} entry @param {import("../../client/types.js").Row} marker */
 export function askNotFound(entry, marker) {
   askWhy({
-    title: `${marker.tag} cannot be found`, send: "Ask the inspector", label: "Or in your words",
-    lead: `It leaves this job, and an inspector is asked where it is. The list says: ${marker.words}.`,
-    reasons: ["Nothing there under the lamp", "No wax and no dot left", "The words and the ring do not agree", "Too many alike, which one?"],
+    title: _("%(tag)s cannot be found", { tag: marker.tag }), send: _("Ask the inspector"), label: _("Or in your words"),
+    lead: _("It leaves this job, and an inspector is asked where it is. The list says: %(spot)s.", { spot: marker.words }),
+    reasons: [_("Nothing there under the lamp"), _("No wax and no dot left"), _("The words and the ring do not agree"), _("Too many alike, which one?")],
   }, ({ reason = "" }) => acts.notFound(entry, marker.id, reason));
 }
 
 /** @param {Entry} entry @param {import("../../client/types.js").Row} marker */
 export function askNoFlaw(entry, marker) {
   askWhy({
-    title: `${marker.tag} is no flaw`, send: "Propose it", label: "Or in your words",
-    lead: "It leaves this job; an inspector looks and decides.",
-    reasons: ["It wiped off", "A reflection", "Belongs to the part", "Within the limit, measured"],
+    title: _("%(tag)s is no flaw", { tag: marker.tag }), send: _("Propose it"), label: _("Or in your words"),
+    lead: _("It leaves this job; an inspector looks and decides."),
+    reasons: [_("It wiped off"), _("A reflection"), _("Belongs to the part"), _("Within the limit, measured")],
   }, ({ reason = "" }) => acts.noFlaw(entry, marker.id, reason));
 }

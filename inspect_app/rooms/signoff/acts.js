@@ -3,6 +3,7 @@
 import { ask } from "../../client/api.js";
 import { emit } from "../../client/bus.js";
 import { el } from "../../client/elements.js";
+import { _ } from "../../client/gettext.js";
 import { keep } from "../../client/outbox.js";
 import { say } from "../../client/pieces.js";
 import { flush } from "../../client/sync.js";
@@ -21,12 +22,12 @@ function pressed(target, unit) {
   const button = /** @type {HTMLElement | null} */ (target.closest("button"));
   const { confirm, gateBack, make, backOn } = button?.dataset ?? {};
   const asked = /** @type {HTMLElement | null} */ (button?.closest("[data-decide]"))?.dataset.decide;
-  if (confirm) return { path: `/sign-off/${unit}/gates/${confirm}`, json: {}, says: "Confirmed by your name." };
-  if (gateBack) return { path: `/sign-off/${unit}/gates/${gateBack}`, json: { withdrawn: true }, says: "Taken back." };
-  if (backOn) return { path: backOn, json: {}, says: "It is on the van again.", send: () => putBack(unit, backOn) };
-  if (make) return { path: `/sheets/${unit}/${make}/make`, json: {}, says: "The sheet is being made." };
-  if (asked && button && "agree" in button.dataset) return { path: `/concessions/${asked}/agree`, json: {}, says: "Agreed by your name." };
-  if (asked && button && "refuse" in button.dataset) return { path: `/concessions/${asked}/refuse`, ...words(button, "reason", "Say why it is refused."), says: "Refused." };
+  if (confirm) return { path: `/sign-off/${unit}/gates/${confirm}`, json: {}, says: _("Confirmed by your name.") };
+  if (gateBack) return { path: `/sign-off/${unit}/gates/${gateBack}`, json: { withdrawn: true }, says: _("Taken back.") };
+  if (backOn) return { path: backOn, json: {}, says: _("It is on the van again."), send: () => putBack(unit, backOn) };
+  if (make) return { path: `/sheets/${unit}/${make}/make`, json: {}, says: _("The sheet is being made.") };
+  if (asked && button && "agree" in button.dataset) return { path: `/concessions/${asked}/agree`, json: {}, says: _("Agreed by your name.") };
+  if (asked && button && "refuse" in button.dataset) return { path: `/concessions/${asked}/refuse`, ...words(button, "reason", _("Say why it is refused.")), says: _("Refused.") };
   return null;
 }
 
@@ -54,12 +55,12 @@ function words(inside, name, missing) {
  */
 function sent(form, unit) {
   const { question, tablet } = form.dataset;
-  if (question) return { path: `/sign-off/${unit}/questions/${question}`, ...words(form, "answer", "Write the answer first."), says: "The answer is kept." };
+  if (question) return { path: `/sign-off/${unit}/questions/${question}`, ...words(form, "answer", _("Write the answer first.")), says: _("The answer is kept.") };
   if (tablet) {
-    const { json, missing } = words(form, "reason", "Say why this tablet need not be waited for.");
-    return { path: `/sign-off/${unit}/gates/marks`, json: { ...json, tablet }, missing, says: "It is not waited for." };
+    const { json, missing } = words(form, "reason", _("Say why this tablet need not be waited for."));
+    return { path: `/sign-off/${unit}/gates/marks`, json: { ...json, tablet }, missing, says: _("It is not waited for.") };
   }
-  if (form.id === "reopen") return { path: `/sign-off/${unit}/reopen`, ...words(form, "reason", "Say why this unit is reopened."), says: "The unit is open again." };
+  if (form.id === "reopen") return { path: `/sign-off/${unit}/reopen`, ...words(form, "reason", _("Say why this unit is reopened.")), says: _("The unit is open again.") };
   return null;
 }
 
@@ -108,7 +109,7 @@ async function run(act, from, done) {
     tell(act.says, null); // for the ear; the eye sees the gate close
   } catch (problem) {
     if (/** @type {any} */ (problem).status === 401) emit("signin-needed", {});
-    const sentence = problem instanceof Error ? problem.message : "That did not work; try again.";
+    const sentence = problem instanceof Error ? problem.message : _("That did not work; try again.");
     if (fault) answer(sentence);
     else notice(sentence);
   } finally {

@@ -4,6 +4,7 @@
  */
 
 import { ApiError, ask } from "../../client/api.js";
+import { _ } from "../../client/gettext.js";
 import { layMarks } from "../../client/photo_marks.js";
 import { recognised, signedOut } from "../../client/sync.js";
 
@@ -19,11 +20,11 @@ const TYPED = "textarea[id], input[id]:not([type='file'])";
 export async function refreshParts() {
   const response = await fetch(location.pathname + location.search, { headers: { Accept: "text/html" }, redirect: "manual", cache: "no-store" })
     .catch(() => null);
-  if (!response) throw new ApiError("away", "The server is out of reach; nothing was lost. Try again when it is back.");
+  if (!response) throw new ApiError("away", _("The server is out of reach; nothing was lost. Try again when it is back."));
   if (response.type === "opaqueredirect") {
-    throw new ApiError("http", "You are no longer signed in; sign in to go on.", { status: 401 });
+    throw new ApiError("http", _("You are no longer signed in; sign in to go on."), { status: 401 });
   }
-  if (!response.ok) throw new ApiError("http", "The page could not be read again; reload it.", { status: response.status });
+  if (!response.ok) throw new ApiError("http", _("The page could not be read again; reload it."), { status: response.status });
   const fresh = new DOMParser().parseFromString(await response.text(), "text/html");
   for (const part of document.querySelectorAll("[data-live]")) {
     const anew = fresh.querySelector(`[data-live="${/** @type {HTMLElement} */ (part).dataset.live}"]`);

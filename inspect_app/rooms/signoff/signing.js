@@ -1,6 +1,7 @@
 /** Signature, PIN and the one button. What is missing stands beside it in words; what was drawn stays when it is refused. */
 
 import { on } from "../../client/bus.js";
+import { _, allOf, midway, ngettext } from "../../client/gettext.js";
 import { inkOf, Pad } from "./pad.js";
 import { mountKeys } from "../../client/pin_keys.js";
 import { strokesOf } from "./typed_name.js";
@@ -31,20 +32,20 @@ export function mountSigning({ facts, away, unsent, send }) {
   const pad = new Pad(part("[data-pad] svg"), () => show());
 
   const missing = () => {
-    if (away()) return "The server is out of reach; signing needs it. What you have drawn stays.";
+    if (away()) return _("The server is out of reach; signing needs it. What you have drawn stays.");
     const waiting = (facts().dataset.waiting ?? "").split("|").filter(Boolean);
-    if (waiting.length > 0) return `${listed(waiting)} ${waiting.length === 1 ? "is" : "are"} blocked.`;
-    if (unsent() > 0) return "This tablet still holds entries that are not sent; they go first.";
-    if (inkOf(pad.strokes) < LEAST_INK) return "Sign in the box.";
-    return /^\d{4,8}$/.test(pin.value) ? "" : "Type your PIN.";
+    if (waiting.length > 0) return ngettext("%(gates)s is blocked.", "%(gates)s are blocked.", waiting.length, { gates: listed(waiting) });
+    if (unsent() > 0) return _("This tablet still holds entries that are not sent; they go first.");
+    if (inkOf(pad.strokes) < LEAST_INK) return _("Sign in the box.");
+    return /^\d{4,8}$/.test(pin.value) ? "" : _("Type your PIN.");
   };
   const show = () => {
     const lacks = missing();
     button.disabled = lacks !== "" || busy;
-    why.textContent = busy ? "Signing …" : refused || lacks || "Everything holds.";
+    why.textContent = busy ? _("Signing …") : refused || lacks || _("Everything holds.");
     why.classList.toggle("wrong", refused !== "");
     for (const name of ["undo", "clear"]) part(`[data-pad-${name}]`).disabled = pad.strokes.length === 0;
-    part("[data-pad-said]").textContent = pad.typed ? "name typed" : pad.strokes.length === 0 ? "empty" : `${pad.strokes.length} strokes drawn`;
+    part("[data-pad-said]").textContent = pad.typed ? _("name typed") : pad.strokes.length === 0 ? _("empty") : ngettext("%(n)s stroke drawn", "%(n)s strokes drawn", pad.strokes.length);
   };
   const touched = () => {
     refused = "";
@@ -74,8 +75,7 @@ export function mountSigning({ facts, away, unsent, send }) {
 /** @param {string[]} names @returns {string} "Identity, marks and coverage" */
 function listed(names) {
   const [first = "", ...rest] = names;
-  const words = [first, ...rest.map((name) => name.toLowerCase())];
-  return words.length === 1 ? first : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+  return allOf([first, ...rest.map(midway)]);
 }
 
 /**

@@ -3,6 +3,7 @@
 import { ApiError, ask } from "../../client/api.js";
 import { emit } from "../../client/bus.js";
 import { el } from "../../client/elements.js";
+import { _ } from "../../client/gettext.js";
 import { mountSignIn } from "../../client/signin_panel.js";
 import { start } from "../../client/start.js";
 import { mountStatus } from "../../client/status.js";
@@ -32,9 +33,9 @@ function tellOf(mark) {
 function concessionOf(mark) {
   const inspector = document.getElementById("sign") !== null;
   if (!mark.undecided || !inspector || mark.severity === "S5") return [];
-  if (mark.asked) return [el("p", { class: "hush small" }, "A concession for it waits for its answer.")];
+  if (mark.asked) return [el("p", { class: "hush small" }, _("A concession for it waits for its answer."))];
   if (mark.severity === "S1") return [el("p", { class: "hush small" }, NEVER)];
-  const button = el("button", { type: "button", class: "btn" }, "Ask for a concession");
+  const button = el("button", { type: "button", class: "btn" }, _("Ask for a concession"));
   button.addEventListener("click", () => openConcession({ unit, marker: mark }));
   return [button];
 }

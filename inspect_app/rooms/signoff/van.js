@@ -2,8 +2,10 @@
 
 import { ask } from "../../client/api.js";
 import { el } from "../../client/elements.js";
+import { _, ngettext } from "../../client/gettext.js";
 import { drawOutline } from "../../client/outline.js";
 import { ring } from "../../client/ring.js";
+import { spoken } from "../../client/spoken.js";
 import { wholeBox } from "../../client/viewport.js";
 
 /**
@@ -40,7 +42,7 @@ export class Van {
 
   /** @param {string} hash */
   async load(hash) {
-    this.outline = (await ask(`/outlines/${hash}.json`)).data;
+    this.outline = spoken((await ask(`/outlines/${hash}.json`)).data);
     this.draw();
   }
 
@@ -72,7 +74,7 @@ export class Van {
     const drawing = drawOutline(this.svg, /** @type {any} */ (this.outline), view.id);
     this.svg.setAttribute("viewBox", `${x} ${y} ${w} ${h}`);
     const open = marks.filter((mark) => mark.undecided).length;
-    this.svg.setAttribute("aria-label", `${view.label}: ${marks.length} ring${marks.length === 1 ? "" : "s"}, ${open} not decided`);
+    this.svg.setAttribute("aria-label", _("%(view)s: %(rings)s, %(open)s not decided", { view: view.label, rings: ngettext("%(n)s ring", "%(n)s rings", marks.length), open }));
     for (const mark of marks) {
       if (mark.x === null || mark.y === null) continue;
       const side = mark.x / 10 > view.width * 0.92 ? "left" : "right";

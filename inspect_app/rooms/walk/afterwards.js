@@ -1,5 +1,6 @@
 /** What follows a marker on a walk, in the line and in the drawer; and the look just closed. */
 
+import { _ } from "../../client/gettext.js";
 import { capital } from "../../client/in_words.js";
 import { Following } from "../../client/marking/following.js";
 import { say } from "../../client/pieces.js";
@@ -11,7 +12,7 @@ import { Drawer } from "./drawer.js";
  * @typedef {import("../../client/board.js").Spot} Spot
  */
 
-const BLOCKS = "the walk cannot be finished and the unit cannot be signed";
+const BLOCKS = _("the walk cannot be finished and the unit cannot be signed");
 
 /** The markers of one walk after they were made. */
 export class Afterwards extends Following {
@@ -69,7 +70,7 @@ export class Afterwards extends Following {
     if (zone) this.walk.choose(zone, { near: spot === null && row.x !== null });
     if (zone && spot && row.x !== null) this.walk.marking.nearer(zone);
     this.speakOf(id, false, spot);
-    say(`${row.tag}, ${row.words}`);
+    say(_("%(some)s, %(next)s", { some: row.tag, next: row.words }));
   }
 
   another() {
@@ -94,7 +95,7 @@ export class Afterwards extends Following {
     const { walk } = this;
     const found = walk.situation?.markedIn(zone.id, lap) ?? 0;
     void walk.acts.look({ walk: walk.walk?.id ?? "", zone: zone.id, lap, found }).catch((fault) => walk.fault(fault));
-    this.tell(`${capital(zone.label)}: looked at, ${found > 0 ? `${found} marked` : "nothing found"}.`, () => this.undoLook(zone, lap));
+    this.tell(found > 0 ? _("%(zone)s: looked at, %(n)s marked.", { zone: capital(zone.label), n: found }) : _("%(zone)s: looked at, nothing found.", { zone: capital(zone.label) }), () => this.undoLook(zone, lap));
   }
 
   /** @param {Zone} zone @param {string} lap */

@@ -1,6 +1,7 @@
 /** The drawer beside the drawing: the markers of this view, its zones, or all about one marker. One at a time. */
 
 import { el } from "../../client/elements.js";
+import { _, midway } from "../../client/gettext.js";
 import { capital } from "../../client/in_words.js";
 import { pressButton, ringSmall } from "../../client/pieces.js";
 import { fill } from "../../client/refill.js";
@@ -24,7 +25,7 @@ import { lookMark, lookWords } from "../../client/marking/zones.js";
  * @typedef {{view: {id: string, label: string}, lap: string, markers: Row[], entries: Entry[], chosen: string | null, marker: string | null}} Shown
  */
 
-const STATES = /** @type {Record<string, string>} */ ({ in_rework: "in rework", reworked: "waits for its second look", cleared: "cleared", accepted: "accepted", conceded: "conceded", no_flaw: "no flaw", withdrawn: "withdrawn" });
+const STATES = /** @type {Record<string, string>} */ ({ in_rework: _("in rework"), reworked: _("waits for its second look"), cleared: _("cleared"), accepted: _("accepted"), conceded: _("conceded"), no_flaw: _("no flaw"), withdrawn: _("withdrawn") });
 
 /** The drawer of one board. */
 export class Drawer {
@@ -82,13 +83,13 @@ export class Drawer {
   head({ view, markers, entries }) {
     /** @param {Page} page @param {string} words */
     const tab = (page, words) => pressButton(words, () => this.openAt(page), { "aria-pressed": String(this.page === page), "data-key": `tab-${page}` });
-    const tabs = el("div", { class: "choices", role: "group", "aria-label": `Lists of ${view.label}` }, tab("markers", `Markers ${markers.length}`), tab("zones", `Zones ${entries.length}`));
-    return el("div", { class: "drawer-head" }, tabs, pressButton("Close", () => this.close(), { class: "btn btn-word", "data-key": "close" }));
+    const tabs = el("div", { class: "choices", role: "group", "aria-label": _("Lists of %(view)s", { view: view.label }) }, tab("markers", _("Markers %(n)s", { n: markers.length })), tab("zones", _("Zones %(n)s", { n: entries.length })));
+    return el("div", { class: "drawer-head" }, tabs, pressButton(_("Close"), () => this.close(), { class: "btn btn-word", "data-key": "close" }));
   }
 
   /** @param {Shown} shown */
   markers({ view, markers, marker }) {
-    if (markers.length === 0) return el("div", { class: "empty" }, el("b", {}, `No markers on ${view.label.toLowerCase()}`), el("p", {}, "Tap the spot, then its kind."));
+    if (markers.length === 0) return el("div", { class: "empty" }, el("b", {}, _("No markers on %(view)s", { view: midway(view.label) })), el("p", {}, _("Tap the spot, then its kind.")));
     return el("div", { class: "lines" }, ...markers.map((row) => this.markerLine(row, row.id === marker)));
   }
 
@@ -98,22 +99,22 @@ export class Drawer {
     const made = pressButton("", () => this.deeds.open(row), { class: "line marker-line", "data-marker": row.id, "data-key": row.id, ...(here ? { "aria-current": "true" } : {}) }, ringSmall(/** @type {any} */ (row)));
     const size = measured(this.catalogue, row);
     const state = STATES[row.state];
-    made.append(el("span", { class: "tag", "data-state": row.state }, row.tag), el("span", {}, el("span", { class: "line-title" }, size ? `${kind}, ${size}` : kind),
-      el("span", { class: "line-sub" }, `${row.words}${state ? `; ${state}` : ""}`)));
+    made.append(el("span", { class: "tag", "data-state": row.state }, row.tag), el("span", {}, el("span", { class: "line-title" }, size ? _("%(some)s, %(next)s", { some: kind, next: size }) : kind),
+      el("span", { class: "line-sub" }, state ? _("%(spot)s; %(state)s", { spot: row.words, state }) : row.words)));
     return made;
   }
 
   /** @param {Shown} shown */
   zones({ entries, chosen, view }) {
     const rows = entries.map((entry) => this.zoneLine(entry, entry.zone.id === chosen));
-    return el("ul", { class: "lines", "aria-label": `Zones of ${view.label}, in walking order` }, ...rows);
+    return el("ul", { class: "lines", "aria-label": _("Zones of %(view)s, in walking order", { view: view.label }) }, ...rows);
   }
 
   /** @param {Entry} entry @param {boolean} here */
   zoneLine({ zone, look, marks }, here) {
     const made = pressButton("", () => this.deeds.choose(zone), { class: "line zone-line", "data-zone": zone.id, "data-key": zone.id, ...(here ? { "aria-current": "true" } : {}) }, lookMark(look));
-    const marked = marks.length > 0 ? `, ${marks.length} marked` : "";
-    made.append(el("span", {}, el("span", { class: "line-title" }, capital(zone.label)), el("span", { class: "line-sub" }, `class ${zone.class}, ${lookWords(look)}${marked}`)));
+    const said = { class: zone.class, look: lookWords(look), n: marks.length };
+    made.append(el("span", {}, el("span", { class: "line-title" }, capital(zone.label)), el("span", { class: "line-sub" }, marks.length > 0 ? _("class %(class)s, %(look)s, %(n)s marked", said) : _("class %(class)s, %(look)s", said))));
     return el("li", {}, made, ...(here ? [this.zoneDeeds(zone, look)] : []));
   }
 
@@ -122,10 +123,10 @@ export class Drawer {
     const { deeds } = this;
     const gone = look === "absent" || look === "off";
     const offer = [
-      ...(gone ? [pressButton(look === "off" ? "It is back on" : "It is fitted", () => deeds.absent(zone, "present"), { "data-key": "present" })] : [pressButton("Mark here", () => deeds.markIn(zone), { "data-key": "mark-in" })]),
-      ...(look === "looked" ? [pressButton("Undo the look", () => deeds.undoLook(zone), { "data-key": "undo-look" })] : []),
-      ...(look !== "absent" ? [pressButton("Not fitted", () => deeds.absent(zone, "not_fitted"), { "data-key": "not-fitted" })] : []),
-      ...(look !== "off" ? [pressButton("Off the van", () => deeds.absent(zone, "off"), { "data-key": "off" })] : []),
+      ...(gone ? [pressButton(look === "off" ? _("It is back on") : _("It is fitted"), () => deeds.absent(zone, "present"), { "data-key": "present" })] : [pressButton(_("Mark here"), () => deeds.markIn(zone), { "data-key": "mark-in" })]),
+      ...(look === "looked" ? [pressButton(_("Undo the look"), () => deeds.undoLook(zone), { "data-key": "undo-look" })] : []),
+      ...(look !== "absent" ? [pressButton(_("Not fitted"), () => deeds.absent(zone, "not_fitted"), { "data-key": "not-fitted" })] : []),
+      ...(look !== "off" ? [pressButton(_("Off the van"), () => deeds.absent(zone, "off"), { "data-key": "off" })] : []),
     ];
     return el("div", { class: "zone-deeds" }, ...offer);
   }

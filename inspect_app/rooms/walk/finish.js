@@ -2,6 +2,7 @@
 
 import { dialogBody, dialogFoot, openDialog } from "../../client/dialogs.js";
 import { el } from "../../client/elements.js";
+import { _, ngettext, together } from "../../client/gettext.js";
 import { capital } from "../../client/in_words.js";
 import { pressButton } from "../../client/pieces.js";
 import { lookWords } from "../../client/marking/zones.js";
@@ -23,9 +24,10 @@ export function openFinish(situation, catalogue, { go, finish, unit }) {
   const missing = situation.missing();
   if (missing.length > 0) return stillMissing(situation, catalogue, missing, go);
   const open = situation.markers.filter((marker) => marker.state === "open");
-  const end = pressButton("Finish the walk", () => undefined, { class: "btn btn-main" });
-  const body = el("p", {}, `Every zone of this walk was looked at. ${open.length === 0 ? "No marker is open." : `${open.length} open ${open.length === 1 ? "marker goes" : "markers go"} to rework:`}`);
-  const made = openDialog("Finish the walk?", [dialogBody(body, departments(open, catalogue)), dialogFoot(end)], { close: "Not yet" });
+  const end = pressButton(_("Finish the walk"), () => undefined, { class: "btn btn-main" });
+  const body = el("p", {}, together(_("Every zone of this walk was looked at."), open.length === 0 ? _("No marker is open.")
+    : ngettext("%(n)s open marker goes to rework:", "%(n)s open markers go to rework:", open.length)));
+  const made = openDialog(_("Finish the walk?"), [dialogBody(body, departments(open, catalogue)), dialogFoot(end)], { close: _("Not yet") });
   end.addEventListener("click", () => {
     end.disabled = true;
     void finish().then(() => {
@@ -48,7 +50,7 @@ function stillMissing(situation, catalogue, missing, go) {
     made.close();
     go(one);
   }));
-  const made = openDialog(`${missing.length} ${missing.length === 1 ? "look is" : "looks are"} missing`, [dialogBody(...lists)], { wide: true });
+  const made = openDialog(ngettext("%(n)s look is missing", "%(n)s looks are missing", missing.length), [dialogBody(...lists)], { wide: true });
   return made;
 }
 
@@ -62,7 +64,7 @@ function views({ outline }, lap, rows, go) {
   const names = [...new Set(rows.map(({ zone }) => outline.viewOf(zone.id)?.label ?? ""))];
   return names.map((name) => {
     const here = rows.filter(({ zone }) => outline.viewOf(zone.id)?.label === name);
-    const list = el("div", { class: "missing" }, ...here.map((one) => pressButton(one.look === "none" ? capital(one.zone.label) : `${capital(one.zone.label)}: ${lookWords(one.look)}`, () => go(one), { "data-zone": one.zone.id, "data-lap": one.lap })));
+    const list = el("div", { class: "missing" }, ...here.map((one) => pressButton(one.look === "none" ? capital(one.zone.label) : _("%(zone)s: %(look)s", { zone: capital(one.zone.label), look: lookWords(one.look) }), () => go(one), { "data-zone": one.zone.id, "data-lap": one.lap })));
     const fold = el("details", { class: "fold", ...(rows.length <= OPEN_WHEN_FEW ? { open: "" } : {}) }, el("summary", {}, `${capital(lap)} · ${name} `, el("span", { class: "count" }, `${here.length}`)), list);
     return fold;
   });
@@ -76,13 +78,13 @@ function departments(open, catalogue) {
     const department = marker.department ?? catalogue.methods[catalogue.kinds[marker.kind]?.method]?.chain?.[0]?.department ?? "inspection";
     if (marker.severity !== "S5") counts.set(department, (counts.get(department) ?? 0) + 1);
   }
-  return el("ul", { class: "stack" }, ...[...counts].map(([key, count]) => el("li", {}, `${catalogue.departments[key]?.label ?? key} first: ${count}`)));
+  return el("ul", { class: "stack" }, ...[...counts].map(([key, count]) => el("li", {}, _("%(department)s first: %(n)s", { department: catalogue.departments[key]?.label ?? key, n: count }))));
 }
 
 /** @param {number} open @param {Row} unit */
 function openNext(open, unit) {
-  const floor = el("a", { class: "btn btn-main", href: "/" }, "To the floor");
-  const other = el("a", { class: "btn", href: `/sign-off/${unit.id}` }, "To the sign-off");
-  const words = open > 0 ? "Its markers are on their way to the departments. You will be asked to look again when they come back." : "Nothing is open. The unit can go on to its sign-off.";
-  openDialog("The walk is finished", [dialogBody(el("p", {}, words)), dialogFoot(...(open > 0 ? [other, floor] : [floor, other]))], { close: "Stay here" });
+  const floor = el("a", { class: "btn btn-main", href: "/" }, _("To the floor"));
+  const other = el("a", { class: "btn", href: `/sign-off/${unit.id}` }, _("To the sign-off"));
+  const words = open > 0 ? _("Its markers are on their way to the departments. You will be asked to look again when they come back.") : _("Nothing is open. The unit can go on to its sign-off.");
+  openDialog(_("The walk is finished"), [dialogBody(el("p", {}, words)), dialogFoot(...(open > 0 ? [other, floor] : [floor, other]))], { close: _("Stay here") });
 }

@@ -1,5 +1,6 @@
 /** The bar over the drawing: the laps, from here to there, the whole view, the lists; and the menu at the strip's end. */
 
+import { _ } from "../../client/gettext.js";
 import { pressButton } from "../../client/pieces.js";
 
 /** Buttons that belong to no part of the van. */
@@ -28,7 +29,7 @@ export class Tools {
     if (!walk.walk) return;
     if (act === "finish") walk.finish();
     else if (act === "zones") this.openList("zones");
-    else if (act === "release") void walk.acts.release(walk.walk.id).then(() => walk.after.tell("The marks made so far are on their way to rework.", null), (fault) => walk.fault(fault));
+    else if (act === "release") void walk.acts.release(walk.walk.id).then(() => walk.after.tell(_("The marks made so far are on their way to rework."), null), (fault) => walk.fault(fault));
     else if (act === "undo-look" && walk.chosen) walk.after.undoLook(walk.chosen, walk.lap);
   }
 
@@ -43,7 +44,7 @@ export class Tools {
       made.setAttribute("aria-pressed", String(key === lap));
       const { looked, total } = situation.coverage(key);
       const count = /** @type {HTMLElement} */ (made.lastElementChild);
-      const words = looked === total ? "all" : `${looked}/${total}`;
+      const words = looked === total ? _("all") : `${looked}/${total}`;
       if (count.textContent !== words) count.textContent = words;
     }
     const listed = String(this.walk.listed);

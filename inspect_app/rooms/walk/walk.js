@@ -4,6 +4,7 @@
  */
 
 import { stayAwake } from "../../client/awake.js";
+import { _ } from "../../client/gettext.js";
 import { actsOn } from "../../client/marking/acts.js";
 import { Rail } from "../../client/marking/rail.js";
 import { fillStrip, showCoverage } from "../../client/marking/title.js";
@@ -61,7 +62,7 @@ export class Walk extends UnitPage {
     const { sight, row: unit } = this;
     if (!sight || !unit) return;
     fillStrip(unit);
-    document.title = `Walk ${unit.last_six} · Lampwalk`;
+    document.title = _("Walk %(six)s · Lampwalk", { six: unit.last_six });
     const walks = underWay(sight.state);
     this.walk = walks.find((walk) => walk.id === this.walk?.id) ?? walks[0] ?? null;
     const { walk } = this;
@@ -207,6 +208,6 @@ export class Walk extends UnitPage {
 
   /** What could not be kept is said where the eye is. @param {any} fault */
   fault(fault) {
-    this.after.line.fault(fault instanceof Error ? fault.message : "This could not be kept on this tablet; do it again.");
+    this.after.line.fault(fault instanceof Error ? fault.message : _("This could not be kept on this tablet; do it again."));
   }
 }
