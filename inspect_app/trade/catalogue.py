@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache, cached_property
 from typing import Any, ClassVar, TypeVar
 
@@ -16,6 +16,7 @@ from inspect_app.trade.catalogue_rows import (
     Lap,
     Limit,
     Method,
+    Option,
     Purpose,
     Row,
     Severity,
@@ -33,6 +34,7 @@ __all__ = [
     "Lap",
     "Limit",
     "Method",
+    "Option",
     "Purpose",
     "Severity",
     "SurfaceClass",
@@ -54,6 +56,7 @@ KEYED = (
     "gates",
     "walks",
     "laps",
+    "options",
 )
 """The parts of a catalogue that are looked up by key."""
 
@@ -84,6 +87,7 @@ class Catalogue:
     walks: Mapping[str, Purpose]
     laps: Mapping[str, Lap]
     limits: tuple[Limit, ...]
+    options: Mapping[str, Option] = field(default_factory=dict)  # catalogues of earlier versions have none
 
     @cached_property
     def hash(self) -> str:
@@ -110,14 +114,19 @@ class Catalogue:
         return _row(self.methods, key, "method")
 
     @cached_property
-    def limit_rows(self) -> Mapping[tuple[str, str], Limit]:
-        """Return the limit for each (kind, surface class); where two rows name the same pair, the first counts."""
+    def limit_rows(self) -> Mapping[tuple[str, str, str | None], Limit]:
+        """Return the row for each (kind, surface class, paint); where two rows name the same, the first counts."""
         rows = reversed(self.limits)
-        return {(kind, limit.surface_class): limit for limit in rows for kind in limit.kinds}
+        return {(kind, limit.surface_class, limit.paint): limit for limit in rows for kind in limit.kinds}
+
+    def limit(self, kind: str, surface_class: str, paint: str | None = None) -> Limit | None:
+        """Return the row that judges a kind on a class in this paint: the one for that paint, else the one for any."""
+        rows = self.limit_rows
+        return rows.get((kind, surface_class, paint)) or rows.get((kind, surface_class, None))
 
     def everyday(self) -> tuple[Kind, ...]:
         """Return the kinds with a fixed place among the large buttons, in the order of those places."""
-        placed = [kind for kind in self.kinds.values() if kind.everyday is not None]
+        placed = [kind for kind in self.kinds.values() if kind.everyday is not None and not kind.retired]
         return tuple(sorted(placed, key=lambda kind: kind.everyday or 0))
 
     def kinds_in(self, group: str) -> tuple[Kind, ...]:

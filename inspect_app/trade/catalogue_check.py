@@ -1,171 +1,261 @@
-"""What a catalogue must hold before it may be published: every fault as one sentence with its place."""
+"""What a catalogue must hold before it may be published: every fault as one sentence, with the place of its cause."""
 
-from collections.abc import Callable, Iterator
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import pairwise
+from typing import Any, NamedTuple
 
 from inspect_app.trade.catalogue import Catalogue
-from inspect_app.trade.catalogue_rows import Kind, Limit, Method
+from inspect_app.trade.catalogue_limits import limit_faults
+from inspect_app.trade.catalogue_rows import Kind, Method
+from inspect_app.words import gettext as _
 
 EVERYDAY = (1, 2, 3, 4, 5)
 ROLES = ("inspector", "technician", "manager")
 NEEDED_GATES = ("identity", "marks", "coverage", "release")
 UNSIZED = ("count", "none")
+NAMED = ("kinds", "methods", "cautions", "severities", "classes", "departments", "gates", "options")
+
+
+class Fault(NamedTuple):
+    """A sentence and the place of its cause: the part, the row's key or number, the field, and further inwards."""
+
+    place: tuple[str | int, ...]
+    sentence: str
 
 
 def faults(catalogue: Catalogue) -> list[str]:
-    """Return all faults, in the order of the catalogue's parts; see `catalogue.check`."""
-    return [fault for look in LOOKS for fault in look(catalogue)]
+    """Return all faults as sentences, in the order of the catalogue's parts; see `catalogue.check`."""
+    return [fault.sentence for fault in located(catalogue)]
 
 
-def _origins(catalogue: Catalogue) -> Iterator[str]:
-    parts = (catalogue.kinds, catalogue.methods, catalogue.cautions, catalogue.severities, catalogue.classes)
-    for row in (row for part in parts for row in part.values()):
-        if not row.origin.strip():
-            yield f"'{row.key}' does not say where its values come from; fill in its origin"
-    for number, limit in enumerate(catalogue.limits, 1):
+def located(catalogue: Catalogue) -> list[Fault]:
+    """Return all faults with their places; an empty list means that it can be published."""
+    return [Fault(*fault) for look in LOOKS for fault in look(catalogue)]
+
+
+Found = Iterator[tuple[tuple[str | int, ...], str]]
+
+
+def _origins(catalogue: Catalogue) -> Found:
+    for part in NAMED:
+        for row in getattr(catalogue, part).values():
+            if not row.origin.strip():
+                yield (
+                    (part, row.key, "origin"),
+                    _("'%(key)s' does not say where its values come from; fill in its origin", key=row.key),
+                )
+            if not row.label.strip():
+                yield (part, row.key, "label"), _("'%(key)s' has no name; give it one", key=row.key)
+    for number, limit in enumerate(catalogue.limits):
         if not limit.origin.strip():
-            yield f"limit {number} does not say where its values come from; fill in its origin"
+            said = _("limit %(number)s does not say where its values come from; fill in its origin", number=number + 1)
+            yield ("limits", number, "origin"), said
 
 
-def _kinds(catalogue: Catalogue) -> Iterator[str]:
+def _kinds(catalogue: Catalogue) -> Found:
     for kind in catalogue.kinds.values():
         yield from _references(catalogue, kind)
         yield from _sizes(kind)
 
 
-def _references(catalogue: Catalogue, kind: Kind) -> Iterator[str]:
+def _references(catalogue: Catalogue, kind: Kind) -> Found:
+    place = ("kinds", kind.key)
     wanted = (
-        ("group", kind.group, catalogue.groups),
-        ("department", kind.origin_department, catalogue.departments),
-        ("method", kind.method, catalogue.methods),
-        ("method", kind.method_for("metal"), catalogue.methods),
-        ("severity", kind.severity, catalogue.severities),
+        ("group", "group", kind.group, catalogue.groups),
+        ("origin_department", "department", kind.origin_department, catalogue.departments),
+        ("method", "method", kind.method, catalogue.methods),
+        ("method_metal", "method", kind.method_for("metal"), catalogue.methods),
+        ("severity", "severity", kind.severity, catalogue.severities),
     )
-    for noun, key, rows in dict.fromkeys((noun, key, tuple(rows)) for noun, key, rows in wanted):
+    said: set[tuple[str, str]] = set()
+    for field, noun, key, rows in wanted:
+        if (noun, key) in said:
+            continue
+        said.add((noun, key))
         if key not in rows:
-            yield f"kind '{kind.key}' names the {noun} '{key}', which does not exist"
+            yield (
+                (*place, field),
+                _(
+                    "kind '%(kind)s' names the %(noun)s '%(key)s', which does not exist",
+                    kind=kind.key,
+                    noun=_(noun),
+                    key=key,
+                ),
+            )
+        elif not kind.retired and is_retired(rows, key):
+            yield (
+                (*place, field),
+                _(
+                    "kind '%(kind)s' names the %(noun)s '%(key)s', which is retired; choose another one",
+                    kind=kind.key,
+                    noun=_(noun),
+                    key=key,
+                ),
+            )
 
 
-def _sizes(kind: Kind) -> Iterator[str]:
+def is_retired(rows: Mapping[str, Any], key: str) -> bool:
+    """Tell whether a row is there and retired."""
+    return key in rows and getattr(rows[key], "retired", False)
+
+
+def _sizes(kind: Kind) -> Found:
+    place = ("kinds", kind.key, "sizes")
     if kind.measure in UNSIZED and kind.sizes:
-        yield f"kind '{kind.key}' has size buttons but is not sized; empty its sizes"
+        yield place, _("kind '%(key)s' has size buttons but is not sized; empty its sizes", key=kind.key)
     if kind.measure not in UNSIZED and len(kind.sizes) < 2:
-        yield f"kind '{kind.key}' is sized but has fewer than two size buttons"
+        yield place, _("kind '%(key)s' is sized but has fewer than two size buttons", key=kind.key)
+    if len(kind.sizes) > 7:
+        yield place, _("kind '%(key)s' has more than seven size buttons, which no phone shows", key=kind.key)
     if any(low >= high for low, high in zip((0, *kind.sizes), kind.sizes, strict=False)):
-        yield f"kind '{kind.key}' must have its size buttons above zero and ascending"
+        yield place, _("kind '%(key)s' must have its size buttons above zero and ascending", key=kind.key)
 
 
-def _everyday(catalogue: Catalogue) -> Iterator[str]:
-    places = tuple(kind.everyday for kind in catalogue.everyday())
+def _everyday(catalogue: Catalogue) -> Found:
+    placed = catalogue.everyday()
+    places = tuple(kind.everyday for kind in placed)
     if places != EVERYDAY:
         got = ", ".join(str(place) for place in places) or "none"
-        yield f"the everyday kinds must fill the places 1 to 5 once each (got {got})"
+        doubled = next((late for early, late in pairwise(placed) if early.everyday == late.everyday), None)
+        place = ("kinds", doubled.key, "everyday") if doubled else ("kinds",)
+        yield place, _("the everyday kinds must fill the places 1 to 5 once each (got %(got)s)", got=got)
 
 
-def _methods(catalogue: Catalogue) -> Iterator[str]:
+def _methods(catalogue: Catalogue) -> Found:
     for method in catalogue.methods.values():
         yield from _chain(catalogue, method)
         yield from _method_words(catalogue, method)
         yield from _voids(catalogue, method)
 
 
-def _chain(catalogue: Catalogue, method: Method) -> Iterator[str]:
+def _chain(catalogue: Catalogue, method: Method) -> Found:
+    place = ("methods", method.key, "chain")
     if not method.chain:
-        yield f"method '{method.key}' has no step; name at least one department"
-    for number, step in enumerate(method.chain, 1):
-        where = f"step {number} of method '{method.key}'"
-        department = catalogue.departments.get(step.department)
-        if department is None:
-            yield f"{where} names the department '{step.department}', which does not exist"
-        elif not department.takes_jobs:
-            yield f"{where} goes to '{step.department}', which takes no jobs"
+        yield place, _("method '%(key)s' has no step; name at least one department", key=method.key)
+    for number, step in enumerate(method.chain):
+        where = {"number": number + 1, "key": method.key, "department": step.department}
+        at = (*place, number)
+        if step.department not in catalogue.departments:
+            said = _(
+                "step %(number)s of method '%(key)s' names the department '%(department)s', which does not exist",
+                **where,
+            )
+            yield (*at, "department"), said
+        elif not catalogue.departments[step.department].takes_jobs:
+            yield (
+                (*at, "department"),
+                _("step %(number)s of method '%(key)s' goes to '%(department)s', which takes no jobs", **where),
+            )
+        elif not method.retired and is_retired(catalogue.departments, step.department):
+            yield (
+                (*at, "department"),
+                _("step %(number)s of method '%(key)s' goes to '%(department)s', which is retired", **where),
+            )
         if step.minutes_base + step.minutes_spot <= 0 or step.minutes_spot < 0 or step.minutes_base < 0:
-            yield f"{where} has no minutes; give it at least one"
+            yield (
+                (*at, "minutes_base"),
+                _("step %(number)s of method '%(key)s' has no minutes; give it at least one", **where),
+            )
 
 
-def _method_words(catalogue: Catalogue, method: Method) -> Iterator[str]:
+def _method_words(catalogue: Catalogue, method: Method) -> Found:
+    place = ("methods", method.key)
     if not method.steps:
-        yield f"method '{method.key}' does not say how it is done"
+        yield (*place, "steps"), _("method '%(key)s' does not say how it is done", key=method.key)
     if not method.cautions:
-        yield f"method '{method.key}' has no cautions"
+        yield (*place, "cautions"), _("method '%(key)s' has no cautions", key=method.key)
     for key in method.cautions:
         if key not in catalogue.cautions:
-            yield f"method '{method.key}' names the caution '{key}', which does not exist"
+            yield (
+                (*place, "cautions"),
+                _(
+                    "method '%(key)s' names the caution '%(caution)s', which does not exist",
+                    key=method.key,
+                    caution=key,
+                ),
+            )
     if method.booth and "isocyanate" not in method.cautions:
-        yield f"method '{method.key}' sprays in the booth but does not warn of isocyanates"
+        said = _("method '%(key)s' sprays in the booth but does not warn of isocyanates", key=method.key)
+        yield (*place, "cautions"), said
+    for field in ("wait_minutes", "film"):
+        if getattr(method, field) < 0:
+            yield (*place, field), _("method '%(key)s' has a figure below zero; give zero or more", key=method.key)
 
 
-def _voids(catalogue: Catalogue, method: Method) -> Iterator[str]:
+def _voids(catalogue: Catalogue, method: Method) -> Found:
+    place = ("methods", method.key, "voids", "laps")
     if (method.voids.scope == "none") != (not method.voids.laps):
-        yield f"method '{method.key}' must name laps exactly when its work undoes looks"
+        yield place, _("method '%(key)s' must name laps exactly when its work undoes looks", key=method.key)
     for lap in method.voids.laps:
         if lap not in catalogue.laps:
-            yield f"method '{method.key}' undoes looks of the lap '{lap}', which does not exist"
+            yield (
+                place,
+                _("method '%(key)s' undoes looks of the lap '%(lap)s', which does not exist", key=method.key, lap=lap),
+            )
 
 
-def _limits(catalogue: Catalogue) -> Iterator[str]:
-    seen: set[tuple[str, str]] = set()
-    for number, limit in enumerate(catalogue.limits, 1):
-        where = f"limit {number} (class {limit.surface_class})"
-        if limit.surface_class not in catalogue.classes:
-            yield f"{where} names a surface class that does not exist"
-        yield from (f"{where} {fault}" for fault in _figures(limit))
-        for key in limit.kinds:
-            if (key, limit.surface_class) in seen:
-                yield f"{where} never fires for '{key}': an earlier row covers it"
-            seen.add((key, limit.surface_class))
-            yield from (f"{where} {fault}" for fault in _against_kind(catalogue, limit, key))
+def _waits(catalogue: Catalogue) -> Found:
+    for method in catalogue.methods.values():
+        for key in method.waits_for:
+            if key not in catalogue.methods:
+                said = _("method '%(key)s' waits for '%(other)s', which does not exist", key=method.key, other=key)
+                yield ("methods", method.key, "waits_for"), said
+    told: set[frozenset[str]] = set()
+    for key in catalogue.methods:
+        loop = waiting_loop({one.key: one.waits_for for one in catalogue.methods.values()}, key)
+        if loop and frozenset(loop) not in told:
+            told.add(frozenset(loop))
+            chain = _(" waits for ").join(f"'{one}'" for one in (*loop, loop[0]))
+            said = _("no method of this loop could ever begin: %(loop)s; take one of them out", loop=chain)
+            yield ("methods", loop[-1], "waits_for"), said
 
 
-def _figures(limit: Limit) -> Iterator[str]:
-    if limit.max_size is None and limit.max_count is None:
-        yield "can never fire: give it a size or a count"
-    if any(figure is not None and figure < 0 for figure in (limit.max_size, limit.max_count, limit.raking_max_size)):
-        yield "has a figure below zero"
-    if limit.max_size == 0 and limit.raking_max_size is None and limit.max_count is not None:
-        yield "has a count that can never fire, since no size is allowed"
-    if limit.raking_max_size is not None and limit.raking_max_size <= (limit.max_size or 0):
-        yield "has a raking figure that never fires: it must be larger than the size"
-    if not limit.kinds:
-        yield "names no kind"
+def waiting_loop(waits: Mapping[str, Iterable[str]], start: str) -> list[str]:
+    """Return the loop of waiting that leads from `start` back to it, in its order; empty when there is none."""
+    trails = [[start]]
+    seen = {start}
+    while trails:
+        trail = trails.pop(0)
+        for key in waits.get(trail[-1], ()):
+            if key == start:
+                return trail
+            if key not in seen:
+                seen.add(key)
+                trails.append([*trail, key])
+    return []
 
 
-def _against_kind(catalogue: Catalogue, limit: Limit, key: str) -> Iterator[str]:
-    kind = catalogue.kinds.get(key)
-    if kind is None:
-        yield f"names the kind '{key}', which does not exist"
-        return
-    sized = [figure for figure in (limit.max_size, limit.raking_max_size) if figure]
-    if sized and kind.measure in UNSIZED:
-        yield f"has a size that can never fire for '{key}', which is not sized"
-    elif sized and kind.sizes and not kind.sizes[0] <= min(sized) <= max(sized) < kind.sizes[-1]:
-        yield f"lies outside the size buttons of '{key}', so that no button or every button is over it"
-
-
-def _milder(catalogue: Catalogue) -> Iterator[str]:
-    for key in catalogue.kinds:
-        rows = [catalogue.limit_rows.get((key, name)) for name in sorted(catalogue.classes)]
-        sizes = [(row.surface_class, row.max_size) for row in rows if row and row.max_size is not None]
-        for (plain, strict), (hidden, mild) in pairwise(sizes):
-            if mild < strict:
-                yield f"kind '{key}' is judged harder on class {hidden} than on class {plain}"
-
-
-def _gates(catalogue: Catalogue) -> Iterator[str]:
+def _gates(catalogue: Catalogue) -> Found:
     for key in NEEDED_GATES:
         if key not in catalogue.gates or not catalogue.gates[key].by_default:
-            yield f"the gate '{key}' must exist and be on by default"
+            yield ("gates", key, "by_default"), _("the gate '%(key)s' must exist and be on by default", key=key)
     for gate in catalogue.gates.values():
         if not gate.lifted_by or not set(gate.lifted_by) <= set(ROLES):
-            yield f"gate '{gate.key}' must be lifted by some of {', '.join(ROLES)}"
+            said = _("gate '%(key)s' must be lifted by some of %(roles)s", key=gate.key, roles=", ".join(ROLES))
+            yield ("gates", gate.key, "lifted_by"), said
 
 
-def _walks(catalogue: Catalogue) -> Iterator[str]:
+def _walks(catalogue: Catalogue) -> Found:
     for walk in catalogue.walks.values():
         if not walk.laps or not set(walk.laps) <= set(catalogue.laps):
-            yield f"the walk '{walk.key}' must name laps that exist"
+            yield ("walks", walk.key, "laps"), _("the walk '%(key)s' must name laps that exist", key=walk.key)
 
 
-LOOKS: tuple[Callable[[Catalogue], Iterator[str]], ...] = (
-    _origins, _kinds, _everyday, _methods, _limits, _milder, _gates, _walks,
+def _options(catalogue: Catalogue) -> Found:
+    names: dict[str, str] = {}
+    for option in catalogue.options.values():
+        place = ("options", option.key)
+        for zone in sorted(set(option.brings) & set(option.takes)):
+            said = _("option '%(key)s' both brings and takes the zone '%(zone)s'", key=option.key, zone=zone)
+            yield (*place, "takes"), said
+        name = option.label.casefold()
+        if not option.retired and names.setdefault(name, option.key) != option.key:
+            said = _("two options are called '%(label)s'; a list of units could mean either", label=option.label)
+            yield (*place, "label"), said
+
+
+LOOKS: tuple[Callable[[Catalogue], Found], ...] = (
+    _origins, _kinds, _everyday, _methods, _waits, limit_faults, _gates, _walks, _options,
 )  # fmt: skip

@@ -11,6 +11,7 @@ Measure = Literal["size", "length", "count", "gap", "step", "area", "none"]
 Unit = Literal["mm", "steps", "ΔE00", "GU"]
 Scope = Literal["none", "zone", "part", "part_and_neighbours"]
 ClassKey = Literal["A", "B", "C", "D"]
+Paint = Literal["ours", "maker"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,10 +33,14 @@ class Group(Row):
 
 @dataclass(frozen=True, kw_only=True)
 class Department(Row):
-    """Who makes or mends a flaw. `takes_jobs` is false where a flaw can come from but no rework is sent."""
+    """Who makes or mends a flaw. `takes_jobs` is false where a flaw can come from but no rework is sent.
+
+    What is `retired` keeps its label in the history and is offered nowhere; so it is with kinds, methods and options.
+    """
 
     short: str
     takes_jobs: bool
+    retired: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,6 +66,7 @@ class Kind(Row):
     method_metal: str | None = None
     severity: str
     pictogram: str
+    retired: bool = False
 
     def method_for(self, material: str) -> str:
         """Return the key of the usual method on a zone of this material ("metal", "plastic", "glass", "rubber")."""
@@ -108,7 +114,8 @@ class Method(Row):
     """How a flaw is put right: `chain` is the order of departments, each seeing its step only when its turn comes.
 
     `wait_minutes` is the cure before the second look (0: none), `film` what it typically takes off (tenths of µm),
-    `renews_film` that new clear lies on top afterwards, so that film taken off earlier no longer counts.
+    `renews_film` that new clear lies on top afterwards, so that film taken off earlier no longer counts. `waits_for`
+    are the methods that come first where both are due on one part: body before paint, paint before polish.
     """
 
     steps: tuple[str, ...]
@@ -121,6 +128,8 @@ class Method(Row):
     booth: bool = False
     batch: Batch | None = None
     materials: tuple[str, ...] = ()
+    waits_for: tuple[str, ...] = ()
+    retired: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -155,13 +164,16 @@ class SurfaceClass(Row):
 class Limit:
     """What is still allowed for some kinds on one surface class. 0 means none allowed, None means not limited.
 
-    A size equal to `max_size` is within. `raking_max_size` replaces it for a flaw seen only in raking light.
+    A size equal to `max_size` is within. `raking_max_size` replaces it for a flaw seen only in raking light. `paint`
+    says whose paint a row is for ("ours", "maker": what the chassis maker painted); a row without it holds wherever no
+    other does.
     """
 
     __pydantic_config__: ClassVar = {"extra": "forbid"}
 
     kinds: tuple[str, ...]
     surface_class: ClassKey
+    paint: Paint | None = None
     max_size: int | None = None
     max_count: int | None = None
     raking_max_size: int | None = None
@@ -192,3 +204,16 @@ class Lap(Row):
     """One way round the unit: under the lamp, for fit, for glass and seal."""
 
     hint: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Option(Row):
+    """Something a van is ordered with, by the name that lists of units use (`label`), and the zones that hang on it.
+
+    `brings` are zones that are on a van with this option alone, `takes` zones that such a van does not have; both are
+    ids of the outline. They are worked out when a unit arrives.
+    """
+
+    brings: tuple[str, ...] = ()
+    takes: tuple[str, ...] = ()
+    retired: bool = False

@@ -11,6 +11,7 @@ from inspect_app.trade.catalogue import Catalogue, builtin
 from inspect_app.trade.catalogue_rows import Kind, Limit, Method
 from inspect_app.trade.limits import size_words
 
+PAINTS = {None: "any", "ours": "own", "maker": "chassis maker's"}
 BEGIN = "<!-- the tables below are written by inspect_app.trade.catalogue_table; change the TOML files instead -->"
 
 
@@ -56,8 +57,8 @@ def _sizes(kind: Kind) -> str:
 
 
 def _limits(catalogue: Catalogue) -> list[str]:
-    heads = ("kinds", "class", "size", "count on a part", "only in raking light", "in words", "origin")
-    rows = ([", ".join(catalogue.kind(key).label for key in limit.kinds), limit.surface_class,
+    heads = ("kinds", "class", "paint", "size", "count on a part", "only in raking light", "in words", "origin")
+    rows = ([", ".join(catalogue.kind(key).label for key in limit.kinds), limit.surface_class, PAINTS[limit.paint],
              _allowed(catalogue, limit, limit.max_size), "" if limit.max_count is None else str(limit.max_count),
              _allowed(catalogue, limit, limit.raking_max_size), limit.text, limit.origin]
             for limit in catalogue.limits)  # fmt: skip
@@ -76,6 +77,7 @@ def _methods(catalogue: Catalogue) -> list[str]:
         "departments: minutes + per spot (on a rack)",
         "film off",
         "wait",
+        "after",
         "looks undone",
         "cautions",
         "origin",
@@ -90,6 +92,7 @@ def _method_row(catalogue: Catalogue, method: Method) -> list[str]:
         _chain(catalogue, method),
         _or_blank(f"{method.film / 10:g} µm", method.film),
         _or_blank(f"{method.wait_minutes} min", method.wait_minutes),
+        ", ".join(catalogue.method(key).label for key in method.waits_for),
         _voids(method),
         ", ".join(caution.label for caution in catalogue.cautions_of(method.key)),
         method.origin,

@@ -17,7 +17,7 @@ def walk(plant, unit):
 
 
 def test_a_marker_gets_its_zone_part_class_words_limit_and_departments(plant, unit, walk):
-    marker = plant.row("markers", plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1", size=8))
+    marker = plant.row("markers", plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1", size=10))
 
     assert (marker["zone"], marker["part"], marker["class"]) == ("left.cab_door_lower", "cab_door_left", "A")
     assert marker["words"].startswith("left cab door, lower, ")
@@ -223,7 +223,7 @@ def verdicts(plant, *markers):
     return [(row["verdict"], row["limit_text"]) for row in (plant.row("markers", marker) for marker in markers)]
 
 
-DOOR, SIDE = "left.cab_door_lower", "left.sliding_door_lower"
+DOOR, SIDE = "left.storage_door", "left.moulding_sliding_door"  # both of own paint
 TWO = ("within", "0.3 mm and 2 of them on this part, class A: within the limit of 0.5 mm and 2 on a part")
 THREE = ("over", "3 of them on this part, class A: over the limit of 2 on a part")
 
@@ -257,14 +257,26 @@ def test_what_is_withdrawn_cleared_or_no_flaw_stands_no_longer(plant, unit, walk
 
 
 def test_another_kind_another_unit_and_another_class_are_counted_apart(plant, unit, walk):
-    other = plant.unit("118940")
-    nibs(plant, other, plant.ines.start_walk(other), DOOR, DOOR)
-    plant.ines.mark(unit, walk, "scratch", DOOR, "B1", size=10)
-    shut = next(zone for zone in parts_zones(plant, unit, DOOR) if zone.surface_class == "C")
+    other, door = plant.unit("118940"), "left.cab_door_lower"  # a part that has zones of two classes
+    nibs(plant, other, plant.ines.start_walk(other), door, door)
+    plant.ines.mark(unit, walk, "scratch", door, "B1", size=10)
+    shut = next(zone for zone in parts_zones(plant, unit, door) if zone.surface_class == "C")
     plant.ines.mark(unit, walk, "nib", shut.id, "B2", size=3, count=5)
 
-    assert verdicts(plant, *nibs(plant, unit, walk, DOOR)) == [
-        ("within", "0.3 mm on class A: within the limit of 0.5 mm")
+    assert verdicts(plant, *nibs(plant, unit, walk, door)) == [
+        ("within", "0.3 mm on class A, the chassis maker's paint: within the limit of 0.8 mm")
+    ]
+
+
+def test_paint_of_the_chassis_maker_is_judged_by_its_own_milder_row(plant, unit, walk):
+    ours, makers = (
+        plant.ines.mark(unit, walk, "nib", zone, f"B{n}", size=8)
+        for n, zone in enumerate(("left.storage_door", "left.cab_door_lower"), 1)
+    )
+
+    assert verdicts(plant, ours, makers) == [
+        ("over", "0.8 mm on class A: over the limit of 0.5 mm"),
+        ("within", "0.8 mm on class A, the chassis maker's paint: within the limit of 0.8 mm"),
     ]
 
 

@@ -38,7 +38,7 @@ def looked_again(plant, unit: str) -> None:
 
 
 def ready(plant, last_six: str = "047312") -> str:
-    """A unit with two cleared markers, its identity confirmed: nothing is missing but the signature."""
+    """A unit with two cleared markers, all gates confirmed that want a name: nothing is missing but the signature."""
     unit = plant.unit(last_six)
     walked(
         plant,
@@ -48,7 +48,7 @@ def ready(plant, last_six: str = "047312") -> str:
     )
     put_right(plant, unit)
     looked_again(plant, unit)
-    plant.ines.online(unit, "gate_confirmed", {"gate": "identity"})
+    plant.ines.confirm(unit)
     return unit
 
 

@@ -170,7 +170,7 @@ def test_reopening_leads_to_b_and_a_is_served_as_it_was(app, plant, client_as, u
     inspector.post(f"/sign-off/{unit}/questions/{question}", json={"answer": "It is put right now."})
     marker = plant.rows("markers", unit)[-1]["id"]
     manager.post(f"/concessions/{concession(plant, unit, marker, reason='It is under the wiper.')}/agree", json={})
-    inspector.post(f"/sign-off/{unit}/gates/identity", json={})
+    plant.lukasz.confirm(unit)
 
     assert sign(inspector, unit).json["revision"] == "B"
     second = words(sheet_file(app, issued(app, unit, "B")).read_bytes())
@@ -304,7 +304,7 @@ def test_photos_concessions_and_questions_are_on_the_sheet(app, plant, client_as
     client_as("maud").post(f"/concessions/{concession(plant, unit, scratch)}/agree", json={})
     put_right(plant, unit)
     looked_again(plant, unit)
-    plant.ines.online(unit, "gate_confirmed", {"gate": "identity"})
+    plant.ines.confirm(unit)
     sign(client_as("ines"), unit)
 
     told = words(sheet_file(app, issued(app, unit)).read_bytes())
@@ -332,7 +332,7 @@ def test_stored_photos_are_printed_with_their_marker_before_and_after(app, plant
     assert plant.ines.do(unit, "photo_marked", {"photo": found, "marks": [ring, arrow]}).outcome == "applied"
     put_right(plant, unit)
     looked_again(plant, unit)
-    plant.ines.online(unit, "gate_confirmed", {"gate": "identity"})
+    plant.ines.confirm(unit)
     sign(client_as("ines"), unit)
 
     pages = PdfReader(sheet_file(app, issued(app, unit))).pages

@@ -81,9 +81,12 @@ def look_again(page):
 
 
 def sign(page):
-    """Sign-off: identity, signature, PIN, one tap; the sheet is made."""
+    """Sign-off: what wants a name, signature, PIN, one tap; the sheet is made."""
     page.get_by_role("button", name="They agree with the van").tap()
     expect(page.locator("[data-gate=identity]")).to_contain_text("holds")
+    for gate in ("parts", "water"):
+        page.locator(f"[data-confirm={gate}]").tap()
+        expect(page.locator(f"[data-gate={gate}]")).to_contain_text("holds")
     draw(page, *NAME)
     pin(page)
     page.locator("#sign-now").tap()

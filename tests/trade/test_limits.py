@@ -20,7 +20,7 @@ CLASSES = st.sampled_from("ABCD")
 
 @pytest.mark.parametrize("vector", VECTORS["verdicts"], ids=lambda one: one["text"])
 def test_a_verdict_says_what_the_vector_says(vector):
-    found = {name: vector[name] for name in ("size", "count", "others", "raking") if name in vector}
+    found = {name: vector[name] for name in ("size", "count", "others", "raking", "paint") if name in vector}
 
     told = limits.verdict(CATALOGUE, vector["kind"], vector["class"], **found)
 
@@ -74,14 +74,16 @@ def test_raking_light_never_makes_a_verdict_harder(kind, surface_class, size):
     assert (plain.outcome, raking.outcome) not in {("within", "over"), ("no_limit", "over")}
 
 
-@pytest.mark.parametrize("limit", CATALOGUE.limits, ids=lambda limit: f"{limit.kinds[0]}-{limit.surface_class}")
+@pytest.mark.parametrize(
+    "limit", CATALOGUE.limits, ids=lambda limit: f"{limit.kinds[0]}-{limit.surface_class}-{limit.paint}"
+)
 def test_every_limit_can_fire(limit):
     for kind in limit.kinds:
         largest = limits.size_steps(CATALOGUE.kind(kind))[-1:] or (None,)
 
-        told = limits.verdict(CATALOGUE, kind, limit.surface_class, size=largest[0])
+        told = limits.verdict(CATALOGUE, kind, limit.surface_class, size=largest[0], paint=limit.paint)
 
-        assert told.outcome == "over"
+        assert (told.outcome, told.limit) == ("over", limit)
 
 
 def test_a_limit_of_counts_alone_needs_no_size():

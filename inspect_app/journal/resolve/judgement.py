@@ -52,7 +52,8 @@ def verdict(
     if kind.measure == "gap" and joint is not None and (found["gap"] is not None or found["size"] is None):
         told = limits.gap_verdict(found["gap"], nominal=joint.nominal, tolerance=joint.tolerance)
     else:
-        limit = limits.limit_for(catalogue, kind.key, found["class"])
+        paint = outline.zone(found["zone"]).paint
+        limit = limits.limit_for(catalogue, kind.key, found["class"], paint)
         told = limits.verdict(
             catalogue,
             kind.key,
@@ -61,5 +62,6 @@ def verdict(
             count=found["count"],
             others=others() if limit is not None and limit.max_count else 0,
             raking=bool(found["raking"]),
+            paint=paint,
         )
     return {"verdict": told.outcome, "limit_text": told.text}
