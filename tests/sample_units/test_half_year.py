@@ -1,0 +1,196 @@
+"""The half-year lived through the journal: sound, in every stage, what the plan says, with pictures."""
+
+from __future__ import annotations
+
+import io
+import sqlite3
+from collections import Counter
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from PIL import Image, ImageChops
+
+from inspect_app.journal import Journal
+from inspect_app.journal.verify import verify
+from inspect_app.photos import Store
+from inspect_app.rates.poisson import garwood
+from inspect_app.trade import catalogue
+from sample_units.half_year import __main__ as command
+from sample_units.half_year import grow, key, make
+from sample_units.half_year.plan import plan
+
+NOW = round(datetime(2026, 3, 11, 14, 10, tzinfo=UTC).timestamp() * 1000)  # a Wednesday
+UNITS, SEED = 44, 4
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory) -> Path:
+    """A small half-year, made once."""
+    folder = tmp_path_factory.mktemp("half-year") / "data"
+    make.build(folder, NOW, seed=SEED, units=UNITS)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def journal(made):
+    """Its journal, at the moment it was made for."""
+    with Journal(made, clock=lambda: NOW) as opened:
+        yield opened
+
+
+@pytest.fixture
+def db(journal):
+    return journal.read()
+
+
+def test_verify_finds_it_clean(made, journal):
+    told = verify(made)
+
+    assert told.clean, told.sentence
+
+
+def test_vans_stand_in_every_stage(db):
+    stages = Counter(row["stage"] for row in db.execute("SELECT stage FROM units"))
+
+    assert set(stages) >= {"walking", "in_rework", "to_look_again", "to_sign", "signed"}
+    assert stages["signed"] > UNITS * 0.8
+
+
+def test_everything_was_taken_and_only_escapes_were_flagged(db):
+    flagged = {row["type"] for row in db.execute("SELECT DISTINCT type FROM events WHERE outcome = 'flagged'")}
+
+    assert db.execute("SELECT count(*) FROM refused").fetchone()[0] == 0
+    assert flagged <= {"marker_made", "origin_revised", "photo_added"}
+    assert db.execute('SELECT count(*) FROM markers WHERE "escape" = 1').fetchone()[0] >= 1
+
+
+def test_escapes_returns_concessions_and_reopenings_are_among_it(db):
+    happened = {row["type"] for row in db.execute("SELECT DISTINCT type FROM events")}
+
+    assert happened >= {
+        "marker_sent_back", "concession_asked", "concession_agreed", "unit_reopened", "question_answered",
+        "marker_accepted", "origin_revised", "photo_stored", "sheet_issued", "unit_signed",
+    }  # fmt: skip
+
+
+def test_the_journal_has_the_flaws_of_the_plan_and_no_others(db):
+    wanted, found = Counter(), Counter()
+    built = {unit.build_number: unit for unit in plan(SEED, UNITS)}
+    rows = db.execute(
+        "SELECT u.build_number, m.kind, m.zone, m.gap FROM markers m JOIN units u ON u.id = m.unit JOIN walks w ON w.id = m.walk"
+        " WHERE w.purpose = 'first' AND w.state = 'finished'"
+    ).fetchall()
+    for row in rows:
+        found[tuple(row)] += 1
+    for number in {row["build_number"] for row in rows}:
+        for flaw in built[number].flaws:
+            wanted[number, flaw.kind, flaw.zone, flaw.gap] += flaw.on == "first"
+
+    assert found == +wanted
+    assert len(rows) > 900
+
+
+def test_the_rates_of_the_store_are_those_of_the_key(db):
+    """Nibs on all vans but those of the booth and of the new inspector's first weeks: Garwood's interval holds the mean."""
+    calm = {
+        unit.build_number for unit in plan(SEED, UNITS)
+        if unit.inspector != key.NEW and not (unit.booth == key.BOOTH and key.week(unit.painted) > key.BOOTH_AFTER)
+    }  # fmt: skip
+    rows = db.execute(
+        "SELECT u.build_number, (SELECT count(*) FROM markers m WHERE m.walk = w.id AND m.kind = 'nib') AS nibs"
+        " FROM units u JOIN walks w ON w.unit = u.id WHERE w.purpose = 'first' AND w.state = 'finished'"
+    ).fetchall()
+    counts = [row["nibs"] for row in rows if row["build_number"] in calm]
+    ends = garwood(sum(counts), len(counts), 0.999)
+
+    assert ends.low <= key.MEANS["nib"] <= ends.high
+    assert ends.high - ends.low < key.MEANS["nib"]
+
+
+def test_chips_move_to_another_department_with_a_new_catalogue(journal, db):
+    day = db.execute("SELECT at FROM events WHERE type = 'catalogue_published' ORDER BY n DESC LIMIT 1").fetchone()[
+        "at"
+    ]
+    origins = {
+        when: {row["origin"] for row in db.execute(sql, (key.MOVED, day))}
+        for when, sql in (
+            ("before", "SELECT origin FROM markers m JOIN walks w ON w.id = m.walk WHERE kind = ? AND made_at < ? AND w.purpose = 'first'"),
+            ("after", "SELECT origin FROM markers m JOIN walks w ON w.id = m.walk WHERE kind = ? AND made_at >= ? AND w.purpose = 'first'"),
+        )
+    }  # fmt: skip
+
+    assert origins == {"before": {key.MOVED_BEFORE}, "after": {key.MOVED_AFTER}}
+    assert journal.catalogue().kinds[key.MOVED].origin_department == key.MOVED_AFTER
+    assert catalogue.builtin().kinds[key.MOVED].origin_department == key.MOVED_BEFORE
+
+
+def test_work_is_done_in_working_hours_by_whoever_may_and_cleared_by_somebody_else(db):
+    by_their_own = db.execute(
+        "SELECT count(*) FROM markers m JOIN work w ON w.marker = m.id AND w.person = m.decided_by WHERE m.state = 'cleared'"
+    ).fetchone()[0]
+    hours = {datetime.fromtimestamp(row["at"] / 1000, UTC).hour for row in db.execute("SELECT at FROM work")}
+
+    assert by_their_own == 0
+    assert len(hours) > 5
+    assert max(hours) - min(hours) <= 12
+
+
+def test_photos_are_jpegs_and_the_one_after_is_another_than_the_one_before(made, db):
+    store = Store(made / "photos")
+    pictures = {}
+    for row in db.execute("SELECT marker, role, sha, state FROM photos"):
+        assert row["state"] == "stored"
+        data = store.path(row["sha"], "full").read_bytes()
+        pictures[row["marker"], row["role"]] = Image.open(io.BytesIO(data)).convert("L")
+        assert data.startswith(b"\xff\xd8\xff")
+    pairs = [marker for marker, role in pictures if role == "after"]
+
+    assert len(pictures) >= 8
+    assert pairs
+    for marker in pairs:
+        before, after = pictures[marker, "found"], pictures[marker, "after"]
+        assert before.size == after.size == (720, 541)
+        assert ImageChops.difference(before, after).getbbox() is not None
+
+
+def test_older_sheets_are_a_stand_in_that_says_so_and_the_newest_are_left_to_the_server(made, db):
+    from pypdf import PdfReader
+
+    states = Counter(row["state"] for row in db.execute("SELECT state FROM sheets"))
+    page = PdfReader(made / "sheets" / f"{db.execute('SELECT a4 FROM sheets WHERE a4 IS NOT NULL').fetchone()[0]}.pdf")
+
+    assert states["issued"] > 20
+    assert 0 < states["making"] <= 8
+    assert "stand-in" in page.pages[0].extract_text()
+
+
+def test_copies_make_a_large_store_whose_rates_are_those_of_the_small_one(tmp_path):
+    make.build(tmp_path / "data", NOW, seed=SEED, units=6, photos=False)
+    with sqlite3.connect(tmp_path / "data" / "lampwalk.db") as before:
+        signed, markers = before.execute(
+            "SELECT count(DISTINCT u.id), count(m.id) FROM units u JOIN markers m ON m.unit = u.id WHERE u.state = 'signed'"
+        ).fetchone()
+        all_markers = before.execute("SELECT count(*) FROM markers").fetchone()[0]
+
+    grown = grow.grow(tmp_path / "data", 4)
+
+    assert signed >= 3
+    assert grown == all_markers + 3 * markers
+
+
+def test_the_command_leaves_a_plant_that_is_there_alone(tmp_path, capsys):
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / "note").write_text("keep me")
+
+    assert command.main([str(tmp_path / "mine"), "--scale", "2"]) == 1
+    assert "not empty" in capsys.readouterr().err
+    assert (tmp_path / "mine" / "note").read_text() == "keep me"
+
+
+@pytest.mark.parametrize("units", ["0", "-3", "many"])
+def test_the_command_names_a_number_of_vans_that_cannot_be(units, tmp_path, capsys):
+    with pytest.raises(SystemExit):
+        command.main([str(tmp_path / "new"), "--units", units])
+
+    assert "must be a whole number from 1 on" in capsys.readouterr().err
