@@ -73,7 +73,7 @@ class Appender:
         project.copy(db, stored)
         self._moment.written(stored)
         self._speech.written(stored)
-        if stored.stream != PLANT and project.units.needs_count(db, stored):
+        if stored.stream != PLANT and self._moment.needs_count(stored):
             self._moment.count_later(stored.unit, stored.n)
 
     def _resolve(self, event: Incoming) -> Resolved:

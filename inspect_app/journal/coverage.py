@@ -54,12 +54,6 @@ def voided(versions: Versions, db: sqlite3.Connection, unit: sqlite3.Row) -> set
     return (worked & required(versions, db, unit, tuple(versions.catalogue(db, None).laps))) - looked(db, unit["id"])
 
 
-def void_since(db: sqlite3.Connection, unit: str, zone: str, lap: str, at: int) -> bool:
-    """Tell whether work was done on the zone at or after this time, so that a look taken then no longer holds."""
-    sql = "SELECT 1 FROM voidings WHERE unit = ? AND zone = ? AND lap = ? AND at >= ?"
-    return db.execute(sql, (unit, zone, lap, at)).fetchone() is not None
-
-
 def missing_of_walk(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row, walk: sqlite3.Row) -> set[Spot]:
     """What a walk still has to look at: all of its laps, or for a look again what work has undone."""
     purpose = versions.catalogue(db, None).walks[walk["purpose"]]

@@ -1,4 +1,8 @@
-"""An event as it is sent, as it is stored, and what is answered."""
+"""An event as it is sent, as it is stored, and what is answered.
+
+What is made of every event on its way is a named tuple: it cannot be changed either, and is made in a quarter of the
+time of a frozen dataclass, which counts when a tablet brings hundreds.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +10,7 @@ import json
 import sqlite3
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Annotated, Any
+from typing import Annotated, Any, NamedTuple
 
 import orjson
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, ValidationError
@@ -63,8 +67,7 @@ class Envelope(BaseModel):
     private: Private | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
-class Incoming:
+class Incoming(NamedTuple):
     """A checked event on its way into the chain. `at` is corrected by the tablet's offset.
 
     `raw` is the body as sent, `text` the same in canonical JSON, `body` the same as checked.
@@ -108,8 +111,7 @@ class Resolved:
     follow: tuple[tuple[str, dict[str, Any]], ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
-class Stored:
+class Stored(NamedTuple):
     """An event of the chain as the projections read it."""
 
     n: int
@@ -153,8 +155,7 @@ def stored(row: Mapping[str, Any] | sqlite3.Row) -> Stored:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Answer:
+class Answer(NamedTuple):
     """What is told of one event: its outcome, the reason in words, its running number and the resolved values."""
 
     id: str

@@ -8,7 +8,6 @@ import secrets
 import sqlite3
 import time
 from collections.abc import Callable, Collection, Iterable, Sequence
-from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -31,7 +30,8 @@ from inspect_app.journal.events import (
 )
 from inspect_app.journal.folder import Folder
 from inspect_app.journal.notes import Statement
-from inspect_app.journal.queries import people
+from inspect_app.journal.queries import people, versions
+from inspect_app.journal.starting import starting_catalogue
 from inspect_app.journal.speech import Speech
 from inspect_app.journal.tickets import Ticket, TicketOffice, secret
 from inspect_app.journal.writer import Note, Writer
@@ -256,7 +256,7 @@ class Journal:
                 "ticket": ticket.id,
                 "roles": frozenset(ticket.roles),
             }
-        whole = [replace(event, body=read_body(event.type, event.raw), **author) for event in events]
+        whole = [event._replace(body=read_body(event.type, event.raw), **author) for event in events]
         return self._writer.submit(whole) if whole else []
 
     def record_server(
@@ -265,7 +265,7 @@ class Journal:
         """Record an event whose author is the server: a stored photo, an issued sheet, a published version."""
         event = server_event(stream, event_type, body, now=self.clock())
         if private:
-            event = replace(event, private=private)
+            event = event._replace(private=private)
         return self._settled(event)
 
     def _settled(self, event: Incoming) -> Answer:
@@ -283,12 +283,13 @@ class Journal:
     # ------------------------------------------------------------------ upkeep
 
     def _publish_builtin(self) -> None:
-        for table, event_type, key, content in (
-            ("catalogues", "catalogue_published", catalogue.builtin().hash, canonical(catalogue.builtin().to_json())),
-            ("outlines", "outline_published", outline.builtin().hash, outline.builtin().to_svg()),
-        ):
-            if store.value(self.read(), f"SELECT 1 FROM {table} WHERE hash = ?", (key,)) is None:
-                self.record_server(PLANT, event_type, {"hash": key, "content": content})
+        ours = starting_catalogue(self.read(), self.versions)
+        if ours is not None:
+            content = canonical(ours.to_json())
+            self.record_server(PLANT, "catalogue_published", {"hash": ours.hash, "content": content})
+        drawn = outline.builtin()
+        if not versions.has_outline(self.read(), drawn.hash):
+            self.record_server(PLANT, "outline_published", {"hash": drawn.hash, "content": drawn.to_svg()})
 
     def anchor(self) -> None:
         """Write the heads of all streams into the plant's chain, once a day."""

@@ -16,7 +16,7 @@ from inspect_app.journal import chain
 from inspect_app.journal.events import Incoming, Stored
 from inspect_app.journal.project import units
 from inspect_app.journal.store import one, value
-from inspect_app.journal.tally import Tally
+from inspect_app.journal.tally import Made, Tally
 from inspect_app.trade.catalogue import Catalogue
 
 KNOWN = (
@@ -25,7 +25,7 @@ KNOWN = (
 )
 # Counts are left out on purpose: they may be behind within a commit, and a resolver that wants them asks `counted`.
 HELD = "SELECT id, plant, outline, absent, state, revision FROM units WHERE id = ?"
-# Events that change neither what is held of a unit nor its walks; they are what comes by the hundred.
+# Events that change neither what is held of a unit nor its walks, and undo no look; they are what comes by the hundred.
 LEAVE_ALONE = frozenset({"marker_made", "zone_looked", "photo_added", "photo_stored"})
 
 
@@ -56,16 +56,20 @@ class Moment:
     _units: dict[str, sqlite3.Row | None] = field(default_factory=dict)
     _walks: dict[str, sqlite3.Row | None] = field(default_factory=dict)
     _absent: dict[str, dict[str, str]] = field(default_factory=dict)
+    _undone: dict[str, dict[tuple[str, str], int]] = field(default_factory=dict)
     _letters: dict[str, str | None] = field(default_factory=dict)
     _zone: str | None = None
 
     def __post_init__(self) -> None:
         self.tally = Tally(self.db)
+        self.made = Made(self.db)
 
     def look_up(self, events: Iterable[Incoming]) -> None:
-        """Find out at one go which of these have been answered before."""
+        """Find out at one go which of these have been answered before, and which markers they make there are already."""
+        events = list(events)
         ids = json.dumps([event.id for event in events])
         self.known.update(row["id"] for row in self.db.execute(KNOWN, {"ids": ids}))
+        self.made.look_up(events)
 
     # ------------------------------------------------------------------ chains
 
@@ -102,6 +106,13 @@ class Moment:
             self._walks[key] = one(self.db, "SELECT * FROM walks WHERE id = ?", (key,))
         return self._walks[key]
 
+    def undone(self, unit: str) -> dict[tuple[str, str], int]:
+        """Zone and lap of every look at a unit that work has undone, with the time (ms) of the last work."""
+        if unit not in self._undone:
+            rows = self.db.execute("SELECT zone, lap, at FROM voidings WHERE unit = ?", (unit,))
+            self._undone[unit] = {(row["zone"], row["lap"]): row["at"] for row in rows}
+        return self._undone[unit]
+
     def letters(self, tablet: str) -> str | None:
         """The letters of a tablet, which it keeps for ever."""
         if tablet not in self._letters:
@@ -116,6 +127,7 @@ class Moment:
 
     def written(self, event: Stored) -> None:
         """Forget what an event may have changed."""
+        self.made.written(event)
         self.tally.written(event)
         self._forget(event.type, event.stream)
 
@@ -126,6 +138,7 @@ class Moment:
             self._zone = None
         elif event_type not in LEAVE_ALONE:
             self._units.pop(stream.removeprefix("unit:"), None)
+            self._undone.pop(stream.removeprefix("unit:"), None)
             self._walks.clear()
 
     # ------------------------------------------------------------------ counts
@@ -133,6 +146,10 @@ class Moment:
     def count_later(self, unit: str, n: int) -> None:
         """Note that a unit's counts are behind since event `n`."""
         self._uncounted[unit] = n
+
+    def needs_count(self, event: Stored) -> bool:
+        """Tell whether an event can change its unit's counts or stage."""
+        return units.needs_count(event, lambda unit, zone, lap: (zone, lap) in self.undone(unit))
 
     def counted(self, unit: str) -> sqlite3.Row:
         """The whole row of a unit with its counts brought up to now."""
@@ -155,6 +172,7 @@ class Moment:
         """Go back to where the stream stood, as the database does."""
         self._forget("", mark.stream)
         unit = mark.stream.removeprefix("unit:")
+        self.made.forget()
         self.tally.forget(unit)
         self._heads.pop(mark.stream, None)
         self._uncounted.pop(unit, None)

@@ -1,4 +1,4 @@
-"""The markers that stand on a unit while one commit is written, for limits of so many on a part.
+"""The markers there are while one commit is written: their ids and tags, and what stands on a part, for limits of so many.
 
 They are read once a commit and kept up with what it writes: a tablet that comes back with two hundred markers would
 otherwise have its unit read two hundred times.
@@ -6,15 +6,67 @@ otherwise have its unit read two hundred times.
 
 from __future__ import annotations
 
+import json
 import sqlite3
+from collections.abc import Iterable
 from typing import NamedTuple
 
-from inspect_app.journal.events import Stored
+from inspect_app.journal.events import Incoming, Stored
 
 Alike = tuple[str, str, str]  # kind, part, surface class
 STANDING = "SELECT id, kind, part, class, count, walk FROM markers WHERE unit = ? AND state NOT IN ('withdrawn', 'no_flaw', 'cleared')"
 # Events that leave every marker standing or gone as it was; they are what comes by the hundred.
 LEAVE_ALONE = frozenset({"zone_looked", "look_undone", "photo_added", "photo_stored", "origin_revised", "job_planned"})
+
+
+MADE = (
+    "SELECT id, unit, tag FROM markers WHERE id IN (SELECT value FROM json_each(:ids)) UNION"
+    " SELECT m.id, m.unit, m.tag FROM json_each(:spots) s CROSS JOIN markers m ON m.unit = s.value ->> 0 AND m.tag = s.value ->> 1"
+)
+
+
+class Made:
+    """Ids and tags that are taken, among those a commit is going to ask about; or all, asked one by one, after a fault."""
+
+    def __init__(self, db: sqlite3.Connection):
+        self._db = db
+        self._ids: set[str] = set()
+        self._tags: set[tuple[str, str]] = set()
+        self._foreseen = True
+
+    def look_up(self, events: Iterable[Incoming]) -> None:
+        """Find out at one go which of the markers that are being made have an id or a tag that is taken."""
+        made = [event for event in events if event.type == "marker_made"]
+        if made:
+            ids = json.dumps([event.body.marker for event in made])
+            spots = json.dumps([(event.unit, event.body.tag) for event in made])
+            self._take(self._db.execute(MADE, {"ids": ids, "spots": spots}))
+
+    def _take(self, rows: Iterable[Iterable[str]]) -> None:
+        for key, unit, tag in rows:
+            self._ids.add(key)
+            self._tags.add((unit, tag))
+
+    def has(self, marker: str) -> bool:
+        """Tell whether there is a marker with this id, of whatever unit."""
+        if self._foreseen:
+            return marker in self._ids
+        return self._db.execute("SELECT 1 FROM markers WHERE id = ?", (marker,)).fetchone() is not None
+
+    def has_tag(self, unit: str, tag: str) -> bool:
+        """Tell whether a marker of the unit bears this tag."""
+        if self._foreseen:
+            return (unit, tag) in self._tags
+        return self._db.execute("SELECT 1 FROM markers WHERE unit = ? AND tag = ?", (unit, tag)).fetchone() is not None
+
+    def written(self, event: Stored) -> None:
+        """Keep up with a marker that was made, late ones too."""
+        if event.type == "marker_made" and "tag" in event.resolved:
+            self._take([(event.body["marker"], event.unit, event.resolved["tag"])])
+
+    def forget(self) -> None:
+        """Ask one by one from now on: something was undone."""
+        self._foreseen = False
 
 
 class Standing(NamedTuple):

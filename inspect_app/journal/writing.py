@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -77,6 +78,7 @@ class Writing:
     versions: Versions
     now: int
     table: lifecycle.Lifecycle
+    _said: tuple[Incoming, Mapping[str, Any]] | None = None
 
     @property
     def db(self) -> sqlite3.Connection:
@@ -123,16 +125,13 @@ class Writing:
         """Read a job of the event's unit."""
         return self.part_of(event, "jobs", key, "job")
 
-    def facts(self, event: Incoming, **more: Any) -> dict[str, Any]:
+    def facts(self, event: Incoming, **more: Any) -> Mapping[str, Any]:
         """Facts every guard may ask about the one who acts."""
-        reason = event.raw.get("reason") or (event.private or {}).get("reason")
-        return {
-            "roles": event.roles,
-            "departments": event.departments,
-            "online": event.online,
-            "reason": reason,
-            **more,
-        }
+        if self._said is None or self._said[0] is not event:
+            reason = event.raw.get("reason") or (event.private or {}).get("reason")
+            known = {"roles": event.roles, "departments": event.departments, "online": event.online, "reason": reason}
+            self._said = event, known
+        return {**self._said[1], **more} if more else self._said[1]
 
     def late(self, event: Incoming, unit: sqlite3.Row, **facts: Any) -> str | None:
         """Hold an event against its unit: None when in time, the sentence when it must be flagged; raises Refusal."""

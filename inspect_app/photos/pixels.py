@@ -48,10 +48,13 @@ def to_resizable(image: Image.Image) -> Image.Image:
     return image if image.mode in ("L", "LA", "RGB", "RGBA", "CMYK") else image.convert("RGB")
 
 
-def shrunk(image: Image.Image, long_side: int) -> Image.Image:
-    """Return the picture with a longer side of at most `long_side` px."""
+def shrunk(image: Image.Image, long_side: int, *, gap: float = 2.0) -> Image.Image:
+    """Return the picture with a longer side of at most `long_side` px.
+
+    Blocks of pixels are averaged first, down to no less than `gap` times that size: the larger, the finer and slower.
+    """
     size = fitted(image.size, long_side)
-    return image if size == image.size else image.resize(size, Image.Resampling.LANCZOS, reducing_gap=2.0)
+    return image if size == image.size else image.resize(size, Image.Resampling.LANCZOS, reducing_gap=gap)
 
 
 def on_white(image: Image.Image) -> Image.Image:

@@ -69,7 +69,7 @@ class Outline:
         """
         px, py = x / 10, y / 10
         for zone, ring in self._stacks.get(view, ()):
-            if ring.holds(px, py):
+            if ring.left <= px <= ring.right and ring.top <= py <= ring.bottom and ring.holds(px, py):
                 return zone
         near = [
             (ring.distance(px, py), place, zone)

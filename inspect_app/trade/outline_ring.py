@@ -83,11 +83,13 @@ def _crossings(bands: tuple[tuple[Edge, ...], ...], low: float, y: float) -> lis
     band = int((y - low) // BAND)
     if not 0 <= band < len(bands):
         return []
-    return sorted(
+    crossings = [
         x1 + (y - y1) * (x2 - x1) / (y2 - y1) if y1 < y2 else x2 + (y - y2) * (x1 - x2) / (y1 - y2)
         for x1, y1, x2, y2 in bands[band]
         if (y1 <= y) != (y2 <= y)
-    )
+    ]
+    crossings.sort()
+    return crossings
 
 
 def to_edge(edge: Edge, x: float, y: float) -> float:

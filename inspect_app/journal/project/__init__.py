@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterable
+from functools import partial
 
 from inspect_app.journal.events import PLANT, Stored
 
@@ -24,9 +25,10 @@ def projects(*events: str) -> Callable[[Projector], Projector]:
 def replay(db: sqlite3.Connection, events: Iterable[Stored]) -> None:
     """Copy events of the chains into the projections, oldest first; each unit is counted once, at the end."""
     uncounted: dict[str, int] = {}
+    undone = partial(units.undone, db)
     for event in events:
         copy(db, event)
-        if event.stream != PLANT and units.needs_count(db, event):
+        if event.stream != PLANT and units.needs_count(event, undone):
             uncounted[event.unit] = event.n
     for unit, n in uncounted.items():
         units.count(db, unit, n)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
+from collections.abc import Callable
 
 from inspect_app.journal.events import Stored
 from inspect_app.journal.project import projects
@@ -137,13 +138,20 @@ UNCOUNTED = {
 }
 
 
-def needs_count(db: sqlite3.Connection, event: Stored) -> bool:
-    """Tell whether an event can change its unit's counts or stage. A look can only where work has undone one."""
+def needs_count(event: Stored, undone: Callable[[str, str, str], bool]) -> bool:
+    """Tell whether an event can change its unit's counts or stage. A look can only where work has undone one.
+
+    `undone` tells that of a unit, a zone and a lap.
+    """
     if event.type == "zone_looked" and event.outcome == "applied":
-        spot = (event.unit, event.body["zone"], event.body["lap"])
-        sql = "SELECT 1 FROM voidings WHERE unit = ? AND zone = ? AND lap = ?"
-        return db.execute(sql, spot).fetchone() is not None
+        return undone(event.unit, event.body["zone"], event.body["lap"])
     return event.type not in UNCOUNTED or event.outcome != "applied"
+
+
+def undone(db: sqlite3.Connection, unit: str, zone: str, lap: str) -> bool:
+    """Tell whether work has undone a look here, whenever that was."""
+    sql = "SELECT 1 FROM voidings WHERE unit = ? AND zone = ? AND lap = ?"
+    return db.execute(sql, (unit, zone, lap)).fetchone() is not None
 
 
 def count(db: sqlite3.Connection, unit: str, n: int) -> None:

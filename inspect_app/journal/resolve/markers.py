@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from datetime import datetime
-from functools import partial
+from functools import lru_cache, partial
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -17,6 +17,8 @@ from inspect_app.journal.writing import Flag, Writing
 from inspect_app.words import gettext as _
 
 SPOT = ("view", "zone", "x", "y", "spread")
+MINUTE_MS = 60_000
+ENTERED = (*SPOT, "x2", "y2", "kind", "size", "count", "gap", "raking", "severity")
 
 
 @resolves("marker_made")
@@ -25,7 +27,7 @@ def marker_made(w: Writing, event: Incoming) -> Resolved:
     unit = w.unit(event)
     late = w.late(event, unit)
     w.hold(event, "marker", "none")
-    if one(w.db, "SELECT id FROM markers WHERE id = ?", (event.body.marker,)):
+    if w.moment.made.has(event.body.marker):
         raise Refusal("marker_exists", _("A marker with this id was made before."), 409)
     values = _judged(w, event, unit, _as_made(event), event.body.walk)
     values["tag"] = _free_tag(w, event)
@@ -64,9 +66,8 @@ def _plannable(marker: str, values: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def _as_made(event: Incoming) -> dict[str, Any]:
-    body = event.body
-    fields = (*SPOT, "x2", "y2", "kind", "size", "count", "gap", "raking", "severity")
-    return {name: getattr(body, name) for name in fields}
+    body = vars(event.body)
+    return {name: body[name] for name in ENTERED}
 
 
 def _judged(w: Writing, event: Incoming, unit: sqlite3.Row, found: dict[str, Any], walk: str | None) -> dict[str, Any]:
@@ -105,8 +106,7 @@ def _others(w: Writing, event: Incoming, found: dict[str, Any], walk: str | None
 def _free_tag(w: Writing, event: Incoming) -> str:
     tag: str = event.body.tag
     letters = w.moment.letters(event.tablet) or tag.rstrip("0123456789")
-    clash = one(w.db, "SELECT 1 FROM markers WHERE unit = ? AND tag = ?", (event.unit, tag))
-    if clash is None and tag.rstrip("0123456789") == letters:
+    if not w.moment.made.has_tag(event.unit, tag) and tag.rstrip("0123456789") == letters:
         return tag
     tags = w.db.execute("SELECT tag FROM markers WHERE unit = ? AND tag GLOB ?", (event.unit, f"{letters}[0-9]*"))
     return f"{letters}{1 + max((int(row['tag'].removeprefix(letters)) for row in tags), default=0)}"
@@ -114,7 +114,13 @@ def _free_tag(w: Writing, event: Incoming) -> str:
 
 def plant_day(w: Writing, at: int) -> str:
     """The plant's own calendar day of a time, ISO."""
-    return datetime.fromtimestamp(at / 1000, ZoneInfo(w.moment.zone())).date().isoformat()
+    return _day(at // MINUTE_MS, w.moment.zone())
+
+
+@lru_cache(maxsize=4096)
+def _day(minute: int, zone: str) -> str:
+    """The day of a whole minute: midnight falls on one wherever a plant may stand."""
+    return datetime.fromtimestamp(minute * 60, ZoneInfo(zone)).date().isoformat()
 
 
 def _before(w: Writing, event: Incoming) -> sqlite3.Row:
@@ -152,7 +158,7 @@ def marker_amended(w: Writing, event: Incoming) -> Resolved:
     w.hold(event, "marker", marker["state"])
     sent = {name: amount for name, amount in event.body.model_dump(exclude={"marker"}).items() if amount is not None}
     kept = {
-        **{name: marker[name] for name in (*SPOT, "x2", "y2", "kind", "size", "count", "gap", "raking", "severity")},
+        **{name: marker[name] for name in ENTERED},
         "method": marker["method"],
     }
     if sent.get("kind", marker["kind"]) != marker["kind"]:

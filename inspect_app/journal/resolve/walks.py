@@ -41,7 +41,8 @@ def zone_looked(w: Writing, event: Incoming) -> Resolved:
     walk = w.walk(event)
     w.hold(event, "walk", walk["state"], zone_absent=event.body.zone in w.moment.absent(unit))
     purpose = w.catalogue(event.catalogue).walks[walk["purpose"]]
-    voided = coverage.void_since(w.db, unit["id"], event.body.zone, event.body.lap, event.at)
+    worked = w.moment.undone(event.unit).get((zone.id, event.body.lap))
+    voided = worked is not None and worked >= event.at
     return Resolved(
         values={"part": zone.part, "purpose": walk["purpose"], "counts": purpose.counts_for_coverage, "voided": voided}
     )
