@@ -33,7 +33,7 @@ FIRST = (
     "sheets",
 )
 # What rebuilding makes anew from the events; `verify` compares exactly these.
-PROJECTIONS = (*FIRST, "brought")
+PROJECTIONS = (*FIRST, "brought", "outlines_for")
 
 EVENTS = """
 CREATE TABLE events (
@@ -167,6 +167,14 @@ CREATE TABLE brought (
 CREATE INDEX brought_tablet ON brought (tablet);
 """
 
+# Which outline new units of a make and model are drawn on; make and model without case, as `key`.
+OUTLINES = """
+ALTER TABLE outlines ADD COLUMN own INTEGER NOT NULL DEFAULT 0;
+ALTER TABLE outlines ADD COLUMN retired INTEGER NOT NULL DEFAULT 0;
+CREATE TABLE outlines_for (key TEXT PRIMARY KEY, make TEXT NOT NULL, model TEXT NOT NULL, outline TEXT, n INTEGER NOT NULL);
+CREATE INDEX units_outline ON units (outline);
+"""
+
 # For the lists of what needs whom, and for flaws counted on the units whose first walk ended in a period: each reads only the
 # rows it shows. Flaws are counted by unit, not by day, so that they belong to the vans they are divided by.
 LISTS = """
@@ -253,6 +261,12 @@ def brought_in(db: Database) -> None:
 def photo_marks(db: Database) -> None:
     """Keep what is drawn on a photo."""
     _run(db, "ALTER TABLE photos ADD COLUMN marks TEXT NOT NULL DEFAULT '[]';\n")
+
+
+@migrations()
+def outlines_of_the_plant(db: Database) -> None:
+    """Tell a plant's own outlines from ours, which are retired, and which new units are drawn on which."""
+    _run(db, OUTLINES + _changed_index("outlines_for"))
 
 
 def _run(db: Database, text: str) -> None:

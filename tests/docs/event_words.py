@@ -1,17 +1,17 @@
 """What follows from each event, in words for docs/reference.md. A test fails when an event has none."""
 
 FOLLOWS = {
-    "unit_arrived": "A unit is there, open, on the plant's current outline. The chassis number is checked; the last six are noted.",
+    "unit_arrived": "A unit is there, open, on the outline of its make and model or else the plant's current one. The chassis number is checked; the last six are noted.",
     "unit_corrected": "The named fields change. The chassis number never does.",
-    "outline_set": "The unit is drawn on another outline; refused once it carries a marker.",
+    "outline_set": "The unit is drawn on another outline; refused once it carries a marker or a walk on it has begun. Notes of zones that are not fitted stay where the other outline has the zone.",
     "zones_absent": "Zones are not fitted (no look needed), off the van (blocks coverage), or present again.",
-    "walk_started": "A walk is under way. While one of the same purpose is, the two count as one.",
+    "walk_started": "A walk is under way. While one of the same purpose is, the two count as one. If the unit was set to another outline while a tablet was away, its first walk takes the outline it was begun on back.",
     "walk_finished": "The walk and its twins end; open markers without a job become jobs (`job_planned`).",
     "marks_released": "What is marked so far becomes jobs before the walk is finished.",
     "zone_looked": "A look at one zone in one lap, also after another tablet finished the walk. It counts when its walk does and no later work "
     "has undone it.",
     "look_undone": "The looks of this walk at this zone and lap are taken back.",
-    "marker_made": "A marker, open. The server works out zone, part, class, joint, the spot in words, limit, verdict (a limited count takes in what else stands on the part), departments and "
+    "marker_made": "A marker, open. Made on another outline than the unit has: flagged. The server works out zone, part, class, joint, the spot in words, limit, verdict (a limited count takes in what else stands on the part), departments and "
     "method, and another number when the tag is taken. Outside a walk its jobs follow at once. After signing: flagged, kept as an escape.",
     "marker_amended": "What was entered changes; place, limit and verdict are judged anew. If nobody has begun, its jobs are planned anew. "
     "What is said so of an escape is kept with it.",
@@ -82,7 +82,18 @@ OF_THE_PLANT = {
         "A manager brought in an outbox file. `vouched` were late, or of a tablet that was shut out, and are taken on the manager's word; their authors stay.",
     ),
     "catalogue_published": ("`hash` · `content`", "This catalogue is the current one; older versions stay."),
-    "outline_published": ("`hash` · `content`", "This outline is the current one; older versions stay."),
+    "outline_published": (
+        "`hash` · `content` · [`own` yes] · [`numbers` it was made from]",
+        "This outline is the current one; older versions stay. One of the plant's `own` can be chosen from now on, and is not the current one.",
+    ),
+    "outline_assigned": (
+        "`make` · `model` · `outline` hash or none",
+        "New units of this make and model are drawn on this outline; none is the current one again.",
+    ),
+    "outline_retired": (
+        "`outline` · `retired` yes/no",
+        "The outline is no longer offered and no model's; what is drawn on it stays so. Or it is offered again. The current one cannot be retired.",
+    ),
     "setting_changed": ("`name` · `value`", "A setting of the plant changes."),
     "heads_anchored": ("`day` · `heads`", "The heads of all unit streams, once a day, in the chain of the plant."),
 }

@@ -91,12 +91,36 @@ def outbox_brought(db: sqlite3.Connection, event: Stored) -> None:
 
 @projects("catalogue_published", "outline_published")
 def version_published(db: sqlite3.Connection, event: Stored) -> None:
-    """Keep a version; it is the current one from now on."""
+    """Keep a version; it is the current one from now on, unless it is an outline of the plant's own."""
+    if event.body.get("own"):
+        key, content = event.body["hash"], event.body["content"]
+        put(db, "outlines", {"hash": key, "content": content, "current": 0, "own": 1, "n": event.n})
+        return
     table = "catalogues" if event.type == "catalogue_published" else "outlines"
     db.execute(f"UPDATE {table} SET current = 0, n = ? WHERE current = 1", (event.n,))
     db.execute(
         f"INSERT INTO {table} (hash, content, current, n) VALUES (?, ?, 1, ?) ON CONFLICT (hash) DO UPDATE SET current = 1, n = excluded.n",
         (event.body["hash"], event.body["content"], event.n),
+    )
+
+
+@projects("outline_retired")
+def outline_retired(db: sqlite3.Connection, event: Stored) -> None:
+    """Take an outline out of the choice, or offer it again; what is drawn on it stays so."""
+    key, retired = event.body["outline"], event.body["retired"]
+    db.execute("UPDATE outlines SET retired = ?, n = ? WHERE hash = ?", (int(retired), event.n, key))
+    if retired:
+        db.execute("UPDATE outlines_for SET outline = NULL, n = ? WHERE outline = ?", (event.n, key))
+
+
+@projects("outline_assigned")
+def outline_assigned(db: sqlite3.Connection, event: Stored) -> None:
+    """Note what new units of a make and model are drawn on; NULL is the plant's current outline again."""
+    body = event.body
+    db.execute(
+        "INSERT INTO outlines_for (key, make, model, outline, n) VALUES (?, ?, ?, ?, ?) ON CONFLICT (key) DO UPDATE SET"
+        " make = excluded.make, model = excluded.model, outline = excluded.outline, n = excluded.n",
+        (event.resolved["key"], body["make"], body["model"], body["outline"], event.n),
     )
 
 

@@ -32,7 +32,7 @@ def unit_arrived(db: sqlite3.Connection, event: Stored) -> None:
             "options": json.dumps(body.get("options", []), ensure_ascii=False),
             "due": body.get("due"),
             "outline": found["outline"],
-            "absent": "{}",
+            "absent": json.dumps(found.get("absent", {}), sort_keys=True),  # earlier arrivals do not say
             "state": "open",
             "stage": "to_walk",
             "arrived_at": event.at,
@@ -51,6 +51,8 @@ def unit_corrected(db: sqlite3.Connection, event: Stored) -> None:
 def outline_set(db: sqlite3.Connection, event: Stored) -> None:
     """Point the unit at another outline version."""
     change(db, "units", event.unit, outline=event.body["outline"], n=event.n)
+    if "absent" in event.resolved:  # earlier events do not say
+        change(db, "units", event.unit, absent=json.dumps(event.resolved["absent"], sort_keys=True))
 
 
 @projects("zones_absent")

@@ -11,7 +11,7 @@ from inspect_app.journal.store import change, put
 
 @projects("walk_started")
 def walk_started(db: sqlite3.Connection, event: Stored) -> None:
-    """Insert the walk."""
+    """Insert the walk. The unit is drawn on what its first walk was begun on."""
     put(
         db,
         "walks",
@@ -27,6 +27,8 @@ def walk_started(db: sqlite3.Connection, event: Stored) -> None:
             "n": event.n,
         },
     )
+    if "outline" in event.resolved:
+        change(db, "units", event.unit, outline=event.resolved["outline"], n=event.n)
 
 
 @projects("walk_finished")

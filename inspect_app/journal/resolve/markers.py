@@ -9,6 +9,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from inspect_app.journal.events import Incoming, Refusal, Resolved
+from inspect_app.journal.queries.versions import has_outline
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.resolve.judgement import place, verdict
 from inspect_app.journal.resolve.planning import awaits_word, begun, leave, plan_markers
@@ -29,6 +30,8 @@ def marker_made(w: Writing, event: Incoming) -> Resolved:
     w.hold(event, "marker", "none")
     if w.moment.made.has(event.body.marker):
         raise Refusal("marker_exists", _("A marker with this id was made before."), 409)
+    if not late:
+        _on_its_drawing(w, event, unit["outline"])
     values = _judged(w, event, unit, _as_made(event), event.body.walk)
     values["tag"] = _free_tag(w, event)
     values["escape"] = bool(late)
@@ -43,6 +46,12 @@ def marker_made(w: Writing, event: Incoming) -> Resolved:
         values=values,
         follow=() if _walking(w, event.body.walk) else plan_markers(w, event, _plannable(event.body.marker, values)),
     )
+
+
+def _on_its_drawing(w: Writing, event: Incoming, held: str) -> None:
+    """Ask about a marker whose place was touched on another outline than the unit has."""
+    if event.outline not in (None, held) and has_outline(w.db, str(event.outline)):
+        raise Flag(_("This was marked on another drawing of the van than it has now; find the spot and mark it anew."))
 
 
 def _walking(w: Writing, key: str | None) -> bool:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import sqlite3
+
 from inspect_app.journal.events import Incoming, Refusal, Resolved
+from inspect_app.journal.queries.outlines import model_key
 from inspect_app.journal.queries.people import next_letters
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.store import one
@@ -88,6 +91,32 @@ def outbox_brought(w: Writing, event: Incoming) -> Resolved:
     if event.raw["vouched"] and not reason.strip():
         raise Refusal("reason_given", _("A reason is missing; say in a few words why these entries are taken."), 422)
     return Resolved()
+
+
+@resolves("outline_retired")
+def outline_retired(w: Writing, event: Incoming) -> Resolved:
+    """Retire an outline or bring it back; the current one stays, for every model without one of its own needs it."""
+    row = _outline(w, event.raw["outline"])
+    if event.raw["retired"] and row["current"]:
+        raise Refusal(
+            "current", _("Units of every model without an outline of its own are drawn on this; it stays."), 409
+        )
+    return Resolved()
+
+
+@resolves("outline_assigned")
+def outline_assigned(w: Writing, event: Incoming) -> Resolved:
+    """Draw new units of a make and model on an outline that is in use; None is the current one again."""
+    if event.raw["outline"] is not None and _outline(w, event.raw["outline"])["retired"]:
+        raise Refusal("retired", _("This outline is retired; bring it back first, or choose another."), 409)
+    return Resolved(values={"key": model_key(event.raw["make"], event.raw["model"])})
+
+
+def _outline(w: Writing, key: str) -> sqlite3.Row:
+    row = one(w.db, "SELECT current, retired FROM outlines WHERE hash = ?", (key,))
+    if row is None:
+        raise Refusal("no_outline", _("This server does not know the outline; reload the page."), 404)
+    return row
 
 
 @resolves("ticket_issued", "catalogue_published", "outline_published", "setting_changed", "heads_anchored")

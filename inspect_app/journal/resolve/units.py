@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from inspect_app.journal.coverage import absent
 from inspect_app.journal.events import Incoming, Refusal, Resolved
+from inspect_app.journal.queries import outlines
 from inspect_app.journal.resolve import resolves
-from inspect_app.journal.store import one, value
+from inspect_app.journal.store import one
 from inspect_app.journal.writing import Writing
 from inspect_app.trade import vin
+from inspect_app.trade.build_options import absent_zones
 from inspect_app.words import gettext as _
 
 
 @resolves("unit_arrived")
 def unit_arrived(w: Writing, event: Incoming) -> Resolved:
-    """Check the chassis number, note the last six, give the unit the plant's current outline."""
+    """Check the chassis number, note the last six, give the unit its model's outline, or the plant's current one."""
     w.hold(event, "unit", "none")
     body = event.body
     try:
@@ -28,13 +31,16 @@ def unit_arrived(w: Writing, event: Incoming) -> Resolved:
         raise Refusal(
             "known_unit", _("Unit %(chassis)s of %(plant)s is known already.", chassis=chassis, plant=body.plant), 409
         )
-    outline = value(w.db, "SELECT hash FROM outlines WHERE current = 1")
+    drawn = outlines.for_model(w.db, body.make, body.model)
+    zones = {zone.id for zone in w.versions.outline(w.db, drawn).zones}
+    gone = absent_zones(w.catalogue(None), body.options) & zones
     return Resolved(
         values={
             "chassis": chassis,
             "last_six": vin.last_six(chassis),
             "check_digit": vin.check_digit_holds(chassis),
-            "outline": outline,
+            "outline": drawn,
+            "absent": dict.fromkeys(sorted(gone), "not_fitted"),
         }
     )
 
@@ -48,12 +54,21 @@ def unit_corrected(w: Writing, event: Incoming) -> Resolved:
 
 @resolves("outline_set")
 def outline_set(w: Writing, event: Incoming) -> Resolved:
-    """Draw the unit on another outline, as long as nothing is marked on it."""
+    """Draw the unit on another outline, as long as nothing is marked on it and no walk has begun.
+
+    What was noted as not fitted or off the van stays so where the other outline has the zone.
+    """
     w.in_time(event)
-    w.versions.outline(w.db, event.body.outline)
-    if w.counted(event)["markers"]:
+    outline = w.versions.outline(w.db, event.body.outline)
+    unit = w.counted(event)
+    if unit["markers"]:
         raise Refusal("marked", _("The unit carries markers on its present outline, so the outline stays."), 409)
-    return Resolved()
+    if one(w.db, "SELECT 1 FROM walks WHERE unit = ?", (event.unit,)):
+        raise Refusal("walked", _("A walk has begun on the unit's present outline, so the outline stays."), 409)
+    if outlines.retired(w.db, outline.hash):
+        raise Refusal("retired", _("This outline is retired; bring it back first, or choose another."), 409)
+    known = {zone.id for zone in outline.zones}
+    return Resolved(values={"absent": {zone: why for zone, why in absent(unit).items() if zone in known}})
 
 
 @resolves("zones_absent")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from inspect_app.journal import coverage
 from inspect_app.journal.events import Incoming, Refusal, Resolved
+from inspect_app.journal.queries.versions import has_outline
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.resolve.planning import plan
 from inspect_app.journal.resolve.units import zone_of
@@ -15,7 +16,7 @@ from inspect_app.words import gettext as _
 @resolves("walk_started")
 def walk_started(w: Writing, event: Incoming) -> Resolved:
     """Begin a walk; while one of the same purpose is under way on the unit, it is joined, not doubled."""
-    w.in_time(event)
+    unit = w.in_time(event)
     purpose = w.catalogue(event.catalogue).walks.get(event.body.purpose)
     if purpose is None:
         raise Refusal(
@@ -24,7 +25,19 @@ def walk_started(w: Writing, event: Incoming) -> Resolved:
     if one(w.db, "SELECT id FROM walks WHERE id = ?", (event.body.walk,)):
         raise Refusal("walk_exists", _("A walk with this id was started before."), 409)
     w.hold(event, "walk", "none")
-    return Resolved(values={"counts": purpose.counts_for_coverage})
+    values = {"counts": purpose.counts_for_coverage}
+    return Resolved(values=values | _walked_on(w, event, unit["outline"]))
+
+
+def _walked_on(w: Writing, event: Incoming, held: str) -> dict[str, str]:
+    """Name the outline that the unit's first walk was begun on, if the unit was set to another one meanwhile.
+
+    A tablet that was out of reach then brings markers with places on its own drawing, so the unit goes back to that.
+    """
+    if event.outline in (None, held) or not has_outline(w.db, str(event.outline)):
+        return {}
+    begun = one(w.db, "SELECT 1 FROM walks WHERE unit = ?", (event.unit,))
+    return {} if begun or w.counted(event)["markers"] else {"outline": str(event.outline)}
 
 
 @resolves("zone_looked")
