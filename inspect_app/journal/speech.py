@@ -39,7 +39,7 @@ class Speech:
     def begin(self, db: sqlite3.Connection) -> None:
         """Speak so in the writer's thread, for the commit that begins."""
         if self._stale:
-            self._told, self._stale = _read(db), False
+            self._told, self._stale = told(db), False
         speak(self.plants())
         write_as(self._told.formats)
 
@@ -55,12 +55,12 @@ class Speech:
     @contextmanager
     def spoken(self, db: sqlite3.Connection) -> Iterator[None]:
         """Speak as the plant does in any other thread, for what is going to be kept."""
-        told = _read(db) if self._stale else self._told
-        with speaking(self.languages.get(told.language)), writing_as(told.formats):
+        found = told(db) if self._stale else self._told
+        with speaking(self.languages.get(found.language)), writing_as(found.formats):
             yield
 
 
-def _read(db: sqlite3.Connection) -> Told:
+def told(db: sqlite3.Connection) -> Told:
     """Read the settings; a language other than English brings its way of writing along when none is set."""
     found = setup.settings(db)
     language = found.get("language", "")

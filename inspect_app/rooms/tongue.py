@@ -21,11 +21,10 @@ from werkzeug.http import parse_cookie
 from inspect_app.journal.queries import setup
 from inspect_app.rooms.house import reader
 from inspect_app.words import gettext, ngettext, speak
-from inspect_app.words.languages import ENGLISH, Language, languages
+from inspect_app.words.languages import ENGLISH, FOLDER, Language, languages
 from inspect_app.words.written import write_as
 
 KEPT = "lampwalk_languages"
-FOLDER = "words"  # in the data folder: the plant's own files
 FOR_EVER = "max-age=31536000, immutable"
 
 

@@ -8,10 +8,12 @@ from inspect_app.sheet.data import SheetData, Signature, Unit
 from inspect_app.sheet.drawings import cover_drawing
 from inspect_app.sheet.flow import Band, Block, Flow, rule, space
 from inspect_app.sheet.pictures import draw_stroke
-from inspect_app.sheet.rings import STATES
+from inspect_app.sheet.rings import SHORT
 from inspect_app.sheet.table import HEAD, Line, text, wrap_cell
 from inspect_app.sheet.text import BODY, BOLD, INK, QUIET, SMALL, STRONG, Style, put, put_right, width, wrap
 from inspect_app.sheet.times import Clock
+from inspect_app.words import N_, ngettext
+from inspect_app.words import gettext as _
 
 _SIX = Style(font=BOLD, size=34, leading=38)
 _PLANT = Style(font=BOLD, size=9, leading=11.5)
@@ -20,6 +22,8 @@ _FIGURE = Style(font=BOLD, size=13, leading=16)
 _NAME = Style(font=BOLD, size=8.2, leading=10)
 _SIGN_HIGH = 40.0
 _LEAST_DRAWING = 330.0
+COLOUR_HEAD = N_("COLOUR AND FINISH")
+FINISHES = {"solid": N_("solid"), "metallic": N_("metallic")}
 
 
 def grouped(last_six: str) -> str:
@@ -41,23 +45,25 @@ def add_cover(flow: Flow, data: SheetData, clock: Clock) -> None:
         for block in signatures:
             flow.add(block)
     else:
-        flow.section("Signatures", signatures)
+        flow.section(_("Signatures"), signatures)
 
 
 def _title(data: SheetData, clock: Clock, wide: float) -> Band:
     room = wide - 150
     plant = wrap(data.unit.plant, _PLANT, room)
     signed = max((signature.at for signature in data.signatures), default=None)
-    status = f"Signed {clock.at(signed)}" if signed is not None else "Not signed"
+    status = _("Signed %(when)s", when=clock.at(signed)) if signed is not None else _("Not signed")
     high = len(plant) * _PLANT.leading + 46
 
     def draw(canvas: Any, x: float, top: float) -> None:
         for number, line in enumerate(plant):
             put(canvas, x, top - 9 - number * _PLANT.leading, line, _PLANT)
         put(canvas, x, top - high + 13, grouped(data.unit.last_six), _SIX)
-        put_right(canvas, x + wide, top - 9, "INSPECTION SHEET", HEAD.but(size=8))
+        put_right(canvas, x + wide, top - 9, _("INSPECTION SHEET"), HEAD.but(size=8))
         put_right(canvas, x + wide, top - high + 24, data.revision, _LETTER)
-        put_right(canvas, x + wide - width(data.revision, _LETTER) - 5, top - high + 24, "revision", SMALL.but(size=8))
+        put_right(
+            canvas, x + wide - width(data.revision, _LETTER) - 5, top - high + 24, _("revision"), SMALL.but(size=8)
+        )
         put_right(canvas, x + wide, top - high + 11, status, STRONG)
         rule(canvas, x, top - high, wide, weight=1.2, strong=True)
 
@@ -66,15 +72,20 @@ def _title(data: SheetData, clock: Clock, wide: float) -> Band:
 
 def _facts(unit: Unit, clock: Clock, wide: float) -> Band:
     """Return the title block: two rows of named values, as on a drawing."""
-    colour = " · ".join(part for part in (unit.colour, unit.finish) if part)
+    finish = _(FINISHES.get(unit.finish, unit.finish))
+    colour = " · ".join(part for part in (unit.colour, finish) if part)
     rows = [
         [
-            ("CHASSIS NUMBER", unit.chassis_number, 0.30),
-            ("BUILD NUMBER", unit.build_number, 0.17),
-            ("MAKE AND MODEL", " ".join(part for part in (unit.make, unit.model) if part), 0.29),
-            ("COLOUR AND FINISH", colour, 0.24),
+            (_("CHASSIS NUMBER"), unit.chassis_number, 0.30),
+            (_("BUILD NUMBER"), unit.build_number, 0.17),
+            (_("MAKE AND MODEL"), " ".join(part for part in (unit.make, unit.model) if part), 0.29),
+            (_(COLOUR_HEAD), colour, 0.24),
         ],
-        [("OPTIONS", unit.options, 0.60), ("ARRIVED", clock.at(unit.arrived), 0.20), ("DUE", clock.at(unit.due), 0.20)],
+        [
+            (_("OPTIONS"), unit.options, 0.60),
+            (_("ARRIVED"), clock.at(unit.arrived), 0.20),
+            (_("DUE"), clock.at(unit.due), 0.20),
+        ],
     ]
     drawn = [_fact_row(row, wide, unit.colour_hex) for row in rows]
     return _stack(drawn)
@@ -105,7 +116,7 @@ def _fact_row(row: Sequence[tuple[str, str, float]], wide: float, colour: str | 
 
 
 def _inset(head: str, colour: str | None) -> float:
-    return 28 if head.startswith("COLOUR") and _rgb(colour) else 14
+    return 28 if head == _(COLOUR_HEAD) and _rgb(colour) else 14
 
 
 def _rgb(colour: str | None) -> tuple[float, float, float] | None:
@@ -141,8 +152,8 @@ def _stack(bands: Sequence[Band]) -> Band:
 def figures(data: SheetData) -> list[tuple[str, int]]:
     """Return the counts of the cover: all markers, those of each state there is, and the further ones given."""
     states = Counter(marker.state for marker in data.markers)
-    by_state = [(words.split(",")[0], states[state]) for state, words in STATES.items() if states[state]]
-    return [("markers" if len(data.markers) != 1 else "marker", len(data.markers)), *by_state, *data.figures]
+    by_state = [(_(words), states[state]) for state, words in SHORT.items() if states[state]]
+    return [(ngettext("marker", "markers", len(data.markers)), len(data.markers)), *by_state, *data.figures]
 
 
 def _figures(data: SheetData, wide: float) -> Band:
@@ -158,7 +169,7 @@ def _figure_row(cells: Sequence[tuple[str, int]], each: float) -> Band:
     high = 17 + max(map(len, labels)) * SMALL.leading
 
     def draw(canvas: Any, x: float, top: float) -> None:
-        for number, (_, count) in enumerate(cells):
+        for number, (_label, count) in enumerate(cells):
             put(canvas, x + number * each, top - 13, str(count), _FIGURE)
             _write(canvas, x + number * each, top - 22, [(line, SMALL) for line in labels[number]])
 
@@ -176,7 +187,7 @@ def _signature_row(signatures: Sequence[Signature], clock: Clock, each: float) -
     told = [
         wrap_cell([(s.person, _NAME), (f"{s.role} · {clock.at(s.at)}", SMALL.but(leading=10))], each)
         for s in signatures
-    ] or [[("Not signed", SMALL)]]
+    ] or [[(_("Not signed"), SMALL)]]
     high = 10 + _SIGN_HIGH + max(map(len, told)) * 10 + 4
 
     def draw(canvas: Any, x: float, top: float) -> None:

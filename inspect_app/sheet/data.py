@@ -189,6 +189,17 @@ class Revision:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Speech:
+    """How the plant speaks: the key of a language ("" is English), the CLDR locale by which it writes numbers and dates
+    ("" is the house's own form, 2026-11-25 14:05 and 0.8), and the folder of its own files of words.
+    """
+
+    language: str = ""
+    formats: str = ""
+    words: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class SheetData:
     """Everything on one sheet. `outline` is `outline.to_sheet()`; `head` is the hash of the chain it was signed at.
 
@@ -200,6 +211,7 @@ class SheetData:
     head: str
     outline: dict[str, Any]
     timezone: str = "UTC"
+    speech: Speech = Speech()
     catalogue_version: str = ""
     outline_version: str = ""
     builtin_limits: bool = False

@@ -8,6 +8,7 @@ from inspect_app.sheet.flow import Band, Block
 from inspect_app.sheet.rings import STATES, WEIGHTS, draw_ring
 from inspect_app.sheet.text import BODY, SMALL, STRONG, put, wrap
 from inspect_app.sheet.views import LABEL_ROOM, Placed, draw_view, drawn_views, scale_words, tell_scale
+from inspect_app.words import gettext as _
 
 CROWDED = 9
 """More markers than this on one view and it is drawn again, larger."""
@@ -82,7 +83,7 @@ def _draw_legend(canvas: Any, x: float, top: float, placed: Sequence[Placed], la
     y = top - 6
     for number, (state, words) in enumerate(STATES.items()):
         draw_ring(canvas, x + 7, y - 2, state, "S3", radius=3.6, seed=number)
-        put(canvas, x + 19, y - 4.2, words, SMALL)
+        put(canvas, x + 19, y - 4.2, _(words), SMALL)
         y -= 11.6
     for number, severity in enumerate(WEIGHTS):
         draw_ring(canvas, x + 7 + number * 21, y - 3, "open", severity, radius=3.6, seed=number)
@@ -90,7 +91,7 @@ def _draw_legend(canvas: Any, x: float, top: float, placed: Sequence[Placed], la
     if placed:
         tell_scale(canvas, x, y - 16, placed[0].scale)
     if larger:
-        put(canvas, x, y - 25, "Crowded views follow, larger", SMALL)
+        put(canvas, x, y - 25, _("Crowded views follow, larger"), SMALL)
 
 
 def _shelves(views: Sequence[dict[str, Any]], wide: float) -> list[list[Placed]]:
@@ -118,7 +119,13 @@ def _row_band(data: SheetData, row: Sequence[Placed]) -> Band:
     def draw(canvas: Any, x: float, top: float) -> None:
         for one in row:
             draw_view(canvas, x, top, one, marked(data, one.view["id"]), radius=4.8, all_tags=True)
-            put(canvas, x + one.x, top - LABEL_ROOM - one.high - 10, f"Scale {scale_words(one.scale)}", SMALL)
+            put(
+                canvas,
+                x + one.x,
+                top - LABEL_ROOM - one.high - 10,
+                _("Scale %(scale)s", scale=scale_words(one.scale)),
+                SMALL,
+            )
 
     return Band(height=LABEL_ROOM + high + 24, draw=draw)
 
@@ -133,7 +140,7 @@ def listed_blocks(data: SheetData, wide: float) -> list[Block]:
             groups.setdefault(marker.view, []).append((number, marker))
     blocks = []
     for view, markers in groups.items():
-        name = Band(height=14, draw=_writer(labels.get(view, view)))
+        name = Band(height=14, draw=_writer(_(labels.get(view, view))))
         rows = [_list_band(number, marker, wide) for number, marker in markers]
         blocks += [Block(bands=(name, rows[0])), *(Block(bands=(row,)) for row in rows[1:])]
     return blocks

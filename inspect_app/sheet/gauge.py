@@ -13,6 +13,9 @@ from reportlab.pdfgen.canvas import Canvas
 from inspect_app.sheet.data import SheetError
 from inspect_app.sheet.make import PAPERS
 from inspect_app.sheet.text import BOLD, REGULAR, clean, register_fonts
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
+from inspect_app.words.figures import figure
 
 DOTS = (0.3, 0.5, 0.8, 1.0, 1.5, 2.0, 2.5, 3.0)  # mm, diameters
 GAPS = (2, 3, 4, 5, 6, 7, 8)  # mm, widths of bars to lay beside a gap
@@ -20,10 +23,10 @@ RULE = 50  # mm
 WIDTH, HEIGHT = 112.0, 70.0  # mm, one card
 EDGE = 6.0  # mm, from the edge of the card to what is drawn on it
 ADVICE = (
-    "Print at 100 %, never “fit to page”, and cut along the lines.",
-    "Before use, lay a steel rule along the 50 mm: when they differ, throw the card away.",
-    "It helps the eye and shows the scale in a photo. It is not a calibrated gauge and settles no dispute.",
-    "Hold it beside the flaw, flat on the panel, in the same light; do not slide it over soft paint.",
+    N_("Print at 100 %, never “fit to page”, and cut along the lines."),
+    N_("Before use, lay a steel rule along the 50 mm: when they differ, throw the card away."),
+    N_("It helps the eye and shows the scale in a photo. It is not a calibrated gauge and settles no dispute."),
+    N_("Hold it beside the flaw, flat on the panel, in the same light; do not slide it over soft paint."),
 )  # fmt: skip
 
 
@@ -37,15 +40,20 @@ class Card:
     ink: float
 
 
-def make_gauge_card(*, paper: str = "a4", plant: str = "") -> bytes:
-    """Return one page with two cards as a PDF, true to size; raises SheetError for an unknown paper."""
+def make_gauge_card(*, paper: str = "a4", plant: str = "", language: str = "en") -> bytes:
+    """Return one page with two cards as a PDF, true to size; raises SheetError for an unknown paper.
+
+    Its words are in the language now spoken; `language` is that one's name for whoever reads the file aloud (BCP 47).
+    """
     if paper not in PAPERS:
-        raise SheetError(f"'paper' must be a4 or letter (got {paper!r}).")
+        raise SheetError(_("'paper' must be a4 or letter (got %(got)s).", got=repr(paper)))
     register_fonts()
     buffer = BytesIO()
     wide, high = PAPERS[paper]
-    canvas = Canvas(buffer, pagesize=(wide, high), pageCompression=1, invariant=1, initialFontName=REGULAR, lang="en")
-    canvas.setTitle("Gauge card")
+    canvas = Canvas(
+        buffer, pagesize=(wide, high), pageCompression=1, invariant=1, initialFontName=REGULAR, lang=language
+    )
+    canvas.setTitle(clean(_("Gauge card")))
     canvas.setCreator("Lampwalk")
     left, top = (wide / mm - WIDTH) / 2, high / mm - 25
     _heading(canvas, left, top)
@@ -69,17 +77,17 @@ def draw_card(canvas: Any, card: Card, plant: str) -> None:
     _dots(canvas, HEIGHT - 14)
     _gaps(canvas, 28)
     _rule(canvas, 12)
-    _write(canvas, EDGE, HEIGHT - 6.5, "Ø mm", size=7)
-    _write(canvas, EDGE, 43.5, "gap mm", size=7)
+    _write(canvas, EDGE, HEIGHT - 6.5, _("Ø mm"), size=7)
+    _write(canvas, EDGE, 43.5, _("gap mm"), size=7)
     if plant:
         _write(canvas, WIDTH - EDGE, HEIGHT - 6.5, plant[:40], size=7, to="right")
     canvas.restoreState()
 
 
 def _heading(canvas: Any, left: float, top: float) -> None:
-    _write(canvas, left, top, "Gauge card", size=15, font=BOLD)
+    _write(canvas, left, top, _("Gauge card"), size=15, font=BOLD)
     for number, line in enumerate(ADVICE):
-        _write(canvas, left, top - 7 - number * 4.5, line, size=8)
+        _write(canvas, left, top - 7 - number * 4.5, _(line), size=8)
 
 
 def _spread(count: int) -> list[float]:
@@ -91,7 +99,7 @@ def _spread(count: int) -> list[float]:
 def _dots(canvas: Any, y: float) -> None:
     for x, size in zip(_spread(len(DOTS)), DOTS, strict=True):
         canvas.circle(x * mm, y * mm, size / 2 * mm, stroke=0, fill=1)
-        _write(canvas, x, y - 6.5, f"{size:g}", size=8, to="centre")
+        _write(canvas, x, y - 6.5, figure(f"{size:g}"), size=8, to="centre")
 
 
 def _gaps(canvas: Any, y: float) -> None:
@@ -109,7 +117,7 @@ def _rule(canvas: Any, y: float) -> None:
         canvas.line((left + tick) * mm, y * mm, (left + tick) * mm, (y + long) * mm)
         if tick % 10 == 0:
             _write(canvas, left + tick, y - 4, f"{tick}", size=8, to="centre")
-    _write(canvas, left + RULE + 4, y - 4, "mm", size=8)
+    _write(canvas, left + RULE + 4, y - 4, _("mm"), size=8)
 
 
 def _write(canvas: Any, x: float, y: float, text: str, *, size: float, font: str = REGULAR, to: str = "left") -> None:

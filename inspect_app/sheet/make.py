@@ -17,10 +17,12 @@ from inspect_app.sheet.drawings import larger_drawings, listed_blocks
 from inspect_app.sheet.flow import Block, Flow, Frame, rule
 from inspect_app.sheet.pictures import Album
 from inspect_app.sheet.register import register_header, register_rows
+from inspect_app.sheet.speech import spoken, tag
 from inspect_app.sheet.table import columns, line_bands, text
 from inspect_app.sheet.text import BOLD, REGULAR, SMALL, clean, put, put_right, register_fonts, shorten, width
 from inspect_app.sheet.times import Clock
 from inspect_app.sheet.views import define_views
+from inspect_app.words import gettext as _
 
 Paper = Literal["a4", "letter"]
 PAPERS: dict[str, tuple[float, float]] = {"a4": A4, "letter": LETTER}
@@ -35,19 +37,25 @@ def make_sheet(data: SheetData, *, paper: Paper = "a4") -> bytes:
     Raises SheetError, with a sentence for a person, for an unknown paper or time zone and for a broken outline.
     """
     if paper not in PAPERS:
-        raise SheetError(f"'paper' must be a4 or letter (got {paper!r}).")
+        raise SheetError(_("'paper' must be a4 or letter (got %(got)s).", got=repr(paper)))
     register_fonts()
-    size = PAPERS[paper]
+    with spoken(data.speech):
+        return _made(data, PAPERS[paper])
+
+
+def _made(data: SheetData, size: tuple[float, float]) -> bytes:
     frame = Frame(left=_SIDE, top=size[1] - _TOP, width=size[0] - 2 * _SIDE, bottom=_FOOT)
     flow = lay_out(data, frame)
     buffer = BytesIO()
-    canvas = Canvas(buffer, pagesize=size, pageCompression=1, invariant=1, initialFontName=REGULAR, lang="en")
+    canvas = Canvas(
+        buffer, pagesize=size, pageCompression=1, invariant=1, initialFontName=REGULAR, lang=tag(data.speech)
+    )
     _describe(canvas, data)
     define_views(canvas, data.outline)
     for number, page in enumerate(flow.pages, start=1):
         for band, top in page:
             band.draw(canvas, frame.left, top)
-        _foot(canvas, data, frame, f"page {number} of {len(flow.pages)}")
+        _foot(canvas, data, frame, _("page %(number)s of %(pages)s", number=number, pages=len(flow.pages)))
         canvas.showPage()
     canvas.save()
     return buffer.getvalue()
@@ -62,34 +70,36 @@ def lay_out(data: SheetData, frame: Frame) -> Flow:
     """Return all pages, laid out but not yet drawn."""
     flow, clock, wide = Flow(frame), Clock(data.timezone), frame.width
     add_cover(flow, data, clock)
-    flow.section("Gates of release", *sections.gates(data, wide, clock))
-    flow.section("Concessions", *sections.concessions(data, wide, clock))
-    flow.section("Crowded views, larger", larger_drawings(data, wide))
-    flow.section("Marked on lists, not on a drawing", listed_blocks(data, wide))
+    flow.section(_("Gates of release"), *sections.gates(data, wide, clock))
+    flow.section(_("Concessions"), *sections.concessions(data, wide, clock))
+    flow.section(_("Crowded views, larger"), larger_drawings(data, wide))
+    flow.section(_("Marked on lists, not on a drawing"), listed_blocks(data, wide))
     flow.section(
-        "Register of markers",
+        _("Register of markers"),
         register_rows(data, wide, Album(), clock) or [_no_markers()],
         register_header(wide) if data.markers else None,
     )
-    flow.section("Walks", *sections.walks(data, wide, clock))
-    flow.section("Looks", *sections.looks(data, wide, clock))
-    flow.section("Zones without a look that counts", sections.unlooked(data, wide))
-    flow.section("Questions", *sections.questions(data, wide, clock))
-    flow.section("Earlier sheets of this unit", *sections.earlier(data, wide, clock))
-    flow.section("What this sheet was made from", sections.record(data, wide))
+    flow.section(_("Walks"), *sections.walks(data, wide, clock))
+    flow.section(_("Looks"), *sections.looks(data, wide, clock))
+    flow.section(_("Zones without a look that counts"), sections.unlooked(data, wide))
+    flow.section(_("Questions"), *sections.questions(data, wide, clock))
+    flow.section(_("Earlier sheets of this unit"), *sections.earlier(data, wide, clock))
+    flow.section(_("What this sheet was made from"), sections.record(data, wide))
     return flow
 
 
 def _no_markers() -> Block:
     cols = columns(400, ("", 1))
-    return Block(bands=tuple(line_bands([text("No marker was made on this unit.")], cols)))
+    return Block(bands=tuple(line_bands([text(_("No marker was made on this unit."))], cols)))
 
 
 def _describe(canvas: Any, data: SheetData) -> None:
     """Set what file managers and readers show about the file."""
-    canvas.setTitle(clean(f"Inspection sheet {data.unit.last_six} revision {data.revision}"))
+    canvas.setTitle(
+        clean(_("Inspection sheet %(unit)s revision %(revision)s", unit=data.unit.last_six, revision=data.revision))
+    )
     canvas.setAuthor(clean(data.unit.plant))
-    canvas.setSubject(clean(f"Chassis number {data.unit.chassis_number}"))
+    canvas.setSubject(clean(_("Chassis number %(chassis)s", chassis=data.unit.chassis_number)))
     canvas.setCreator("Lampwalk")
     if data.signatures:  # ReportLab would write the year 2000 into a file that must not depend on today
         signed = datetime.fromtimestamp(max(one.at for one in data.signatures) / 1000, tz=UTC)
@@ -101,8 +111,8 @@ def _foot(canvas: Any, data: SheetData, frame: Frame, page: str) -> None:
     y = frame.bottom - 20
     rule(canvas, frame.left, y + 10, frame.width)
     bold = SMALL.but(font=BOLD)
-    left = f"{grouped(data.unit.last_six)} · revision {data.revision}"
-    right = f"{page} · head {data.head[:10]}"
+    left = _("%(unit)s · revision %(revision)s", unit=grouped(data.unit.last_six), revision=data.revision)
+    right = _("%(page)s · head %(head)s", page=page, head=data.head[:10])
     put(canvas, frame.left, y, left, bold)
     put_right(canvas, frame.left + frame.width, y, right, SMALL)
     room = frame.width - width(left, bold) - width(right, SMALL) - 40

@@ -13,16 +13,18 @@ from reportlab.pdfbase.pdfutils import readJPEGInfo
 from inspect_app.sheet.data import Photo
 from inspect_app.sheet.flow import Band, space
 from inspect_app.sheet.text import BOLD, HAIR, QUIET, SMALL, WAX, Style, put, width, wrap
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
 
 PICTURE_HIGH = 84.0
 """Height of a picture's box in points; the picture is fitted into it whole."""
 GAP = 8.0
-_WORDS = {"found": "before", "after": "after", "concession": "for the concession"}
+_WORDS = {"found": N_("before"), "after": N_("after"), "concession": N_("for the concession")}
 _MISSING = {
-    "awaited": "awaited",
-    "refused": "refused",
-    "none": "none taken",
-    "unreadable": "not readable",
+    "awaited": N_("awaited"),
+    "refused": N_("refused"),
+    "none": N_("none taken"),
+    "unreadable": N_("not readable"),
 }
 _ROLE = Style(font=BOLD, size=6.4, leading=8.2)
 
@@ -114,10 +116,10 @@ def _draw_photo(
     picture = album.get(photo) if photo.state == "stored" else None
     if picture is None:
         state = photo.state if photo.state != "stored" else ("unreadable" if photo.path else "awaited")
-        _draw_missing(canvas, x, top, box, _MISSING.get(state, state))
+        _draw_missing(canvas, x, top, box, _(_MISSING.get(state, state)))
     else:
         _draw_picture(canvas, x, top, box, picture, photo)
-    put(canvas, x, top - PICTURE_HIGH - 7.5, _WORDS.get(photo.role, photo.role), _ROLE)
+    put(canvas, x, top - PICTURE_HIGH - 7.5, _(_WORDS.get(photo.role, photo.role)), _ROLE)
     for number, line in enumerate(caption):
         put(canvas, x, top - PICTURE_HIGH - 7.5 - (number + 1) * SMALL.leading, line, SMALL)
 

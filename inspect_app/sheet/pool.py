@@ -15,9 +15,12 @@ from multiprocessing.connection import wait
 from typing import Any
 
 from inspect_app.sheet.data import SheetData, SheetError
+from inspect_app.words import N_
 
-CRASHED = "The sheet could not be made because its drawing process stopped; nothing is lost, ask for the sheet again."
-CLOSED = "The sheet was not made because the server is closing; ask for it again when the server is back."
+CRASHED = N_(
+    "The sheet could not be made because its drawing process stopped; nothing is lost, ask for the sheet again."
+)
+CLOSED = N_("The sheet was not made because the server is closing; ask for it again when the server is back.")
 
 Told = SheetData | Callable[[], SheetData]
 

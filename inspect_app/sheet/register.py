@@ -10,8 +10,19 @@ from inspect_app.sheet.rings import STATES, draw_ring
 from inspect_app.sheet.table import Column, Line, columns, header, row, text, wrap_cell
 from inspect_app.sheet.text import BODY, BOLD, QUIET, SMALL, STRONG, Style, put, width
 from inspect_app.sheet.times import Clock, by
+from inspect_app.words import N_, ngettext
+from inspect_app.words import gettext as _
 
-VERDICTS = {"within": "within limit", "over": "over limit", "unmeasured": "not measured", "no_limit": "no limit set"}
+VERDICTS = {
+    "within": N_("within limit"),
+    "over": N_("over limit"),
+    "unmeasured": N_("not measured"),
+    "no_limit": N_("no limit set"),
+}
+ORIGINS = {
+    "assumed": N_("from %(origin)s (assumed)"),
+    "judged": N_("from %(origin)s (judged)"),
+}
 _TAG = Style(font=BOLD, size=9)
 _SOFT = BODY.but(colour=QUIET)
 _STATE = SMALL.but(leading=BODY.leading)
@@ -19,7 +30,9 @@ _STATE = SMALL.but(leading=BODY.leading)
 
 def register_columns(wide: float) -> tuple[Column, ...]:
     """Return the columns of the register; the fourth only names the step told in the fifth."""
-    return columns(wide, ("MARKER", 52), ("WHAT AND WHERE", 180), ("LIMIT", 98), ("", 29), ("WHO AND WHEN", 160))
+    return columns(
+        wide, (_("MARKER"), 52), (_("WHAT AND WHERE"), 180), (_("LIMIT"), 98), ("", 29), (_("WHO AND WHEN"), 160)
+    )
 
 
 def register_header(wide: float) -> Band:
@@ -47,31 +60,33 @@ def _marker_row(number: int, marker: Marker, cols: tuple[Column, ...], album: Al
 
 
 def _again(marker: Marker) -> Band:
-    words = f"{marker.tag}, continued"
+    words = _("%(tag)s, continued", tag=marker.tag)
     return Band(height=13, draw=lambda canvas, x, top: put(canvas, x, top - 9, words, STRONG.but(colour=QUIET)))
 
 
 def _state_cell(marker: Marker) -> list[Line]:
     """Return the words below ring and tag, which take the place of the first two lines."""
     blank = ("", BODY)
-    words = STATES.get(marker.state, marker.state)
-    extra = ["found after signing"] if marker.escape else []
+    words = _(STATES.get(marker.state, marker.state))
+    extra = [_("found after signing")] if marker.escape else []
     return [blank, *text(words, *extra, style=_STATE)]
 
 
 def _what(marker: Marker) -> list[Line]:
-    place = marker.zone + (f" · class {marker.surface_class}" if marker.surface_class else "")
-    origin = f"from {marker.origin}" + (f" ({marker.basis})" if marker.basis else "") if marker.origin else ""
+    place = marker.zone
+    if marker.surface_class:
+        place = _("%(zone)s · class %(surface_class)s", zone=marker.zone, surface_class=marker.surface_class)
+    origin = _(ORIGINS.get(marker.basis, N_("from %(origin)s")), origin=marker.origin) if marker.origin else ""
     return [
         *text(f"{marker.kind} · {marker.severity}", style=STRONG),
         *text(marker.words),
         *text(place if marker.words != marker.zone or marker.surface_class else "", origin, style=_SOFT),
-        *text(f"“{marker.note}”" if marker.note else ""),
+        *text(_("“%(note)s”", note=marker.note) if marker.note else ""),
     ]
 
 
 def _limit(marker: Marker) -> list[Line]:
-    verdict = VERDICTS.get(marker.verdict, marker.verdict)
+    verdict = _(VERDICTS.get(marker.verdict, marker.verdict))
     style = STRONG if marker.verdict == "over" else BODY
     return [*text(marker.size), *text(verdict, style=style), *text(marker.limit, style=_SOFT)]
 
@@ -88,16 +103,16 @@ def _history(marker: Marker, clock: Clock, wide: float) -> tuple[list[Line], lis
 
 
 def _steps(marker: Marker, clock: Clock) -> Iterator[tuple[str, str]]:
-    yield "found", by(marker.made_by, clock.at(marker.made_at))
+    yield _("found"), by(marker.made_by, clock.at(marker.made_at))
     for work in marker.worked:
-        yield "work", _work(work, clock)
+        yield _("work"), _work(work, clock)
     if marker.returns:
-        yield "back", f"sent back {'once' if marker.returns == 1 else f'{marker.returns} times'}"
-    yield "cleared", by(marker.cleared_by, clock.at(marker.cleared_at))
-    yield "closed", marker.closing
+        yield _("back"), ngettext("sent back once", "sent back %(n)s times", marker.returns)
+    yield _("cleared"), by(marker.cleared_by, clock.at(marker.cleared_at))
+    yield _("closed"), marker.closing
 
 
 def _work(work: Work, clock: Clock) -> str:
-    minutes = f"{work.minutes} min" if work.minutes is not None else ""
+    minutes = _("%(n)s min", n=work.minutes) if work.minutes is not None else ""
     what = " · ".join(part for part in (work.department, work.method, minutes) if part)
     return by(work.who, clock.at(work.at)) + (f"\n{what}" if what else "")

@@ -4,21 +4,24 @@ import math
 from typing import Any
 
 from inspect_app.sheet.text import WAX
+from inspect_app.words import N_
 
 WEIGHTS = {"S1": 2.0, "S2": 1.55, "S3": 1.15, "S4": 0.8, "S5": 0.55}
 """Stroke in points at a radius of 5; a note is hardly there, a safety matter cannot be missed."""
 THIN = 0.55
 STATES = {
-    "open": "open",
-    "in_rework": "in rework",
-    "reworked": "reworked, second look due",
-    "cleared": "cleared",
-    "accepted": "accepted, within limit",
-    "conceded": "conceded",
-    "no_flaw": "no flaw",
-    "withdrawn": "withdrawn",
+    "open": N_("open"),
+    "in_rework": N_("in rework"),
+    "reworked": N_("reworked, second look due"),
+    "cleared": N_("cleared"),
+    "accepted": N_("accepted, within limit"),
+    "conceded": N_("conceded"),
+    "no_flaw": N_("no flaw"),
+    "withdrawn": N_("withdrawn"),
 }
 """Every state with its words, in the order of the job."""
+SHORT = {**STATES, "reworked": N_("reworked"), "accepted": N_("accepted")}
+"""The same in as few words as there may be."""
 
 _HEAVY = ("open", "in_rework", "reworked", "conceded")
 _TURN = math.radians(385)

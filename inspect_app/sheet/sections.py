@@ -7,20 +7,22 @@ from inspect_app.sheet.flow import Band, Block
 from inspect_app.sheet.table import Column, Line, columns, header, line_bands, row, text, wrap_cell
 from inspect_app.sheet.text import BODY, BOLD, QUIET, SMALL, STRONG
 from inspect_app.sheet.times import Clock, by
+from inspect_app.words import N_, ngettext
+from inspect_app.words import gettext as _
 
 _SOFT = BODY.but(colour=QUIET)
-_GATES = {"held": "holds", "overridden": "overridden", "blocked": "blocked"}
-_LIMITS = "Built-in limits are the shop's own starting values."
+_GATES = {"held": N_("holds"), "overridden": N_("overridden"), "blocked": N_("blocked")}
+_DECIDED = {"asked": N_("asked"), "agreed": N_("agreed"), "refused": N_("refused")}
 
 
 def gates(data: SheetData, wide: float, clock: Clock) -> tuple[list[Block], Band]:
     """Return the gates of release, one row each, and their heads."""
-    cols = columns(wide, ("GATE", 150), ("STATE", 62), ("BY", 150), ("NOTE", 165))
+    cols = columns(wide, (_("GATE"), 150), (_("STATE"), 62), (_("BY"), 150), (_("NOTE"), 165))
     return [_gate(gate, cols, clock) for gate in data.gates], header(cols)
 
 
 def _gate(gate: Gate, cols: Sequence[Column], clock: Clock) -> Block:
-    words = _GATES.get(gate.state, gate.state)
+    words = _(_GATES.get(gate.state, gate.state))
     style = BODY if gate.state == "held" else STRONG
     return row(
         [
@@ -36,13 +38,18 @@ def _gate(gate: Gate, cols: Sequence[Column], clock: Clock) -> Block:
 def concessions(data: SheetData, wide: float, clock: Clock) -> tuple[list[Block], Band]:
     """Return the concessions with who asked, who agreed in the shop and who for the customer."""
     cols = columns(
-        wide, ("MARKER", 44), ("REASON", 170), ("ASKED BY", 105), ("DECIDED BY", 115), ("FOR THE CUSTOMER", 95)
+        wide,
+        (_("MARKER"), 44),
+        (_("REASON"), 170),
+        (_("ASKED BY"), 105),
+        (_("DECIDED BY"), 115),
+        (_("FOR THE CUSTOMER"), 95),
     )
     return [_concession(one, cols, clock) for one in data.concessions], header(cols)
 
 
 def _concession(one: Concession, cols: Sequence[Column], clock: Clock) -> Block:
-    decided = [one.state, *one.approvers, clock.at(one.decided_at)]
+    decided = [_(_DECIDED.get(one.state, one.state)), *one.approvers, clock.at(one.decided_at)]
     return row(
         [
             text(one.tag, style=STRONG),
@@ -59,7 +66,7 @@ def looks(data: SheetData, wide: float, clock: Clock) -> tuple[list[Block], Band
     """Return the looks: a row for each walk and lap, a column for each view, with how many zones and when."""
     views = list(dict.fromkeys([v["id"] for v in data.outline.get("views", ())] + [look.view for look in data.looks]))
     names = {view["id"]: view["label"] for view in data.outline.get("views", ())}
-    cols = columns(wide, ("WALK AND LAP", 118), *((names.get(view, view).upper(), 58) for view in views))
+    cols = columns(wide, (_("WALK AND LAP"), 118), *((_(names.get(view, view)).upper(), 58) for view in views))
     groups: dict[tuple[str, str], list[Look]] = {}
     for look in data.looks:
         groups.setdefault((look.walk, look.lap), []).append(look)
@@ -83,21 +90,21 @@ def _view_cell(group: Sequence[Look], clock: Clock) -> list[Line]:
     counted = {look.zone for look in group if not look.voided}
     stale = {look.zone for look in group if look.voided} - counted
     span = clock.hours(min(look.at for look in group), max(look.at for look in group))
-    zones = f"{len(counted)} zone" + ("" if len(counted) == 1 else "s")
-    undone = f"{len(stale)} undone by work" if stale else ""
+    zones = ngettext("%(n)s zone", "%(n)s zones", len(counted))
+    undone = ngettext("%(n)s undone by work", "%(n)s undone by work", len(stale)) if stale else ""
     return [*text(zones), *text(span, style=SMALL.but(leading=BODY.leading)), *text(undone, style=_SOFT)]
 
 
 def walks(data: SheetData, wide: float, clock: Clock) -> tuple[list[Block], Band]:
     """Return the walks with who made them and when."""
-    cols = columns(wide, ("WALK", 170), ("BY", 170), ("STARTED", 95), ("FINISHED", 95))
+    cols = columns(wide, (_("WALK"), 170), (_("BY"), 170), (_("STARTED"), 95), (_("FINISHED"), 95))
     return [
         row(
             [
                 text(walk.label, style=STRONG),
                 text(walk.person),
                 text(clock.at(walk.started)),
-                text(clock.at(walk.finished) or "not finished"),
+                text(clock.at(walk.finished) or _("not finished")),
             ],
             cols,
         )
@@ -119,12 +126,12 @@ def unlooked(data: SheetData, wide: float) -> list[Block]:
 
 def questions(data: SheetData, wide: float, clock: Clock) -> tuple[list[Block], Band]:
     """Return what had to be asked before release, with the answers."""
-    cols = columns(wide, ("MARKER", 44), ("QUESTION", 190), ("ANSWER", 145), ("BY", 148))
+    cols = columns(wide, (_("MARKER"), 44), (_("QUESTION"), 190), (_("ANSWER"), 145), (_("BY"), 148))
     return [_question(one, cols, clock) for one in data.questions], header(cols)
 
 
 def _question(one: Question, cols: Sequence[Column], clock: Clock) -> Block:
-    answer = text(one.answer) or text("not answered", style=STRONG)
+    answer = text(one.answer) or text(_("not answered"), style=STRONG)
     return row([text(one.tag, style=STRONG), text(one.text), answer, text(by(one.answered_by, clock.at(one.at)))], cols)
 
 
@@ -132,11 +139,11 @@ def earlier(data: SheetData, wide: float, clock: Clock) -> tuple[list[Block], Ba
     """Return the sheets of this unit that came before."""
     cols = columns(
         wide,
-        ("REVISION", 44),
-        ("ISSUED", 90),
-        ("SIGNED BY", 120),
-        ("REOPENED BECAUSE", 175),
-        ("SHA-256 OF THE FILE", 98),
+        (_("REVISION"), 44),
+        (_("ISSUED"), 90),
+        (_("SIGNED BY"), 120),
+        (_("REOPENED BECAUSE"), 175),
+        (_("SHA-256 OF THE FILE"), 98),
     )
     return [_revision(one, cols, clock) for one in data.earlier], header(cols)
 
@@ -156,12 +163,18 @@ def _revision(one: Revision, cols: Sequence[Column], clock: Clock) -> Block:
 
 def record(data: SheetData, wide: float) -> list[Block]:
     """Return what this sheet was made from, so that it can be held against the shop's own record."""
+    times = data.timezone
+    if not data.speech.formats:
+        times = _("%(timezone)s, year-month-day and hours to 24", timezone=data.timezone)
     told = [
-        ("Head of the chain", data.head),
-        ("Catalogue", data.catalogue_version),
-        ("Outline", " · ".join(part for part in (str(data.outline.get("label", "")), data.outline_version) if part)),
-        ("Times", f"{data.timezone}, year-month-day and hours to 24"),
-        ("Limits", _LIMITS if data.builtin_limits else ""),
+        (_("Head of the chain"), data.head),
+        (_("Catalogue"), data.catalogue_version),
+        (
+            _("Outline"),
+            " · ".join(part for part in (_(str(data.outline.get("label", ""))), data.outline_version) if part),
+        ),
+        (_("Times"), times),
+        (_("Limits"), _("Built-in limits are the shop's own starting values.") if data.builtin_limits else ""),
     ]
     cols = columns(wide, ("", 90), ("", 430))
     cells = [[text(name, style=SMALL.but(font=BOLD)), text(words, style=SMALL)] for name, words in told if words]

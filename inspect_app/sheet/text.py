@@ -17,6 +17,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
 from inspect_app.sheet.data import SheetError
+from inspect_app.words import gettext as _
 
 REGULAR = "FiraSansCondensed-Regular"
 BOLD = "FiraSansCondensed-SemiBold"
@@ -50,7 +51,7 @@ def font_folder() -> Path:
     """Find the installed font files; raises SheetError when they are missing."""
     spec = find_spec("fontpkg_fira_sans_condensed")
     if spec is None or not spec.submodule_search_locations:
-        raise SheetError("The sheet's font is not installed; install the package fontpkg-fira-sans-condensed.")
+        raise SheetError(_("The sheet's font is not installed; install the package fontpkg-fira-sans-condensed."))
     return Path(next(iter(spec.submodule_search_locations))) / "files"
 
 

@@ -1,9 +1,13 @@
-"""Times as the shop's clock showed them, in the one form that cannot be read two ways (ISO 8601 order)."""
+"""Times as the shop's clock showed them, in the one form that cannot be read two ways (ISO 8601 order), or as the
+plant writes them.
+"""
 
 from datetime import UTC, datetime, tzinfo
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from inspect_app.sheet.data import SheetError
+from inspect_app.words import gettext as _
+from inspect_app.words import written
 
 
 def zone(name: str) -> tzinfo:
@@ -13,7 +17,9 @@ def zone(name: str) -> tzinfo:
     try:
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
-        told = f"The time zone {name!r} is not known here; set the plant's time zone, as Europe/Vienna."
+        told = _(
+            "The time zone %(name)s is not known here; set the plant's time zone, as Europe/Vienna.", name=repr(name)
+        )
         raise SheetError(told) from error
 
 
@@ -28,12 +34,12 @@ class Clock:
         return datetime.fromtimestamp(ms / 1000, tz=self.zone)
 
     def at(self, ms: int | None) -> str:
-        """Return day and minute as 2026-11-25 14:05, or nothing for None."""
-        return "" if ms is None else self._local(ms).strftime("%Y-%m-%d %H:%M")
+        """Return day and minute as 2026-11-25 14:05, or as the plant writes them; nothing for None."""
+        return "" if ms is None else written.moment(self._local(ms))
 
     def day(self, ms: int | None) -> str:
         """Return the day alone."""
-        return "" if ms is None else self._local(ms).strftime("%Y-%m-%d")
+        return "" if ms is None else written.day(self._local(ms))
 
     def days(self, first: int, last: int) -> str:
         """Return the day, or the first and the last."""
@@ -44,7 +50,7 @@ class Clock:
         """Return from and to as 09:00–09:34; with the days where they differ."""
         if self.day(first) != self.day(last):
             return f"{self.at(first)} – {self.at(last)}"
-        start, end = self._local(first).strftime("%H:%M"), self._local(last).strftime("%H:%M")
+        start, end = written.clock(self._local(first)), written.clock(self._local(last))
         return start if start == end else f"{start}–{end}"
 
 

@@ -12,6 +12,8 @@ from inspect_app.sheet.labels import Place, Spot, place_tags
 from inspect_app.sheet.rings import draw_ring, draw_run
 from inspect_app.sheet.text import BOLD, INK, QUIET, SMALL, STRONG, WAX, Colour, Style, put, width
 from inspect_app.trade.outline_path import to_curves
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
 
 _DARK: Colour = (0.22, 0.25, 0.29)
 _SOFT: Colour = (0.50, 0.54, 0.58)
@@ -27,7 +29,7 @@ _ART: dict[str, tuple[Colour | None, Colour | None, float]] = {
     "trim": ((0.90, 0.91, 0.92), _DARK, 4.5),
     "shade": ((0.945, 0.95, 0.957), None, 0.0),
 }
-_NOSE = {"left": "← nose", "right": "nose →"}
+_NOSE = {"left": N_("← nose"), "right": N_("nose →")}
 CAPTION = Style(size=6.6, leading=9, colour=QUIET)
 LABEL_ROOM = 13.0
 """Points above each view for its name."""
@@ -95,7 +97,12 @@ def _draw_art(canvas: Any, view: dict[str, Any], art: dict[str, Any]) -> None:
     try:
         path = _trace(art["d"])
     except ValueError as error:
-        raise SheetError(f"The outline's view {view['id']!r} has a line that {error}; check the outline.") from error
+        told = _(
+            "The outline's view %(view)s has a line that %(fault)s; check the outline.",
+            view=repr(view["id"]),
+            fault=error,
+        )
+        raise SheetError(told) from error
     if fill:
         canvas.setFillColorRGB(*fill)
     if stroke:
@@ -121,8 +128,10 @@ def draw_view(
     """
     x, y = left + placed.x, top - placed.y
     view = placed.view
-    put(canvas, x, y - 8, view["label"], STRONG.but(size=7.2))
-    put(canvas, x + width(view["label"], STRONG.but(size=7.2)) + 5, y - 8, _NOSE.get(view.get("nose", ""), ""), CAPTION)
+    name, nose = _(view["label"]), _NOSE.get(view.get("nose", ""))
+    put(canvas, x, y - 8, name, STRONG.but(size=7.2))
+    if nose:
+        put(canvas, x + width(name, STRONG.but(size=7.2)) + 5, y - 8, _(nose), CAPTION)
     base = y - LABEL_ROOM
     canvas.saveState()
     canvas.transform(placed.scale, 0, 0, -placed.scale, x, base)
@@ -148,7 +157,7 @@ def _draw_marks(
         draw_ring(canvas, *point, marker.state, marker.severity, radius=radius, seed=number)
     spots = [_spot(point, marker, radius, style) for point, (_, marker) in zip(points, markers, strict=True)]
     places = place_tags(spots, (x - 16, base - placed.high - 9, x + placed.wide + 16, base + 6))
-    for spot, place, (_, marker) in zip(spots, places, markers, strict=True):
+    for spot, place, (_number, marker) in zip(spots, places, markers, strict=True):
         if place.free or all_tags:
             _draw_tag(canvas, spot, place, marker.tag, style)
 
@@ -185,4 +194,4 @@ def scale_words(scale: float) -> str:
 
 def tell_scale(canvas: Any, x: float, y: float, scale: float) -> None:
     """Write the scale under a drawing."""
-    put(canvas, x, y, f"Scale {scale_words(scale)} when printed at 100 %", SMALL)
+    put(canvas, x, y, _("Scale %(scale)s when printed at 100 %%", scale=scale_words(scale)), SMALL)

@@ -46,8 +46,8 @@ def fault(found: Mapping[str, Any]) -> str:
         return LONG[kind](told)
     if kind in SAID:
         return _(SAID[kind], **told) if told else _(SAID[kind])
-    message: str = found["msg"]
-    return _(f"{message[:1].lower()}{message[1:]}")
+    message: str = found["msg"][:1].lower() + found["msg"][1:]
+    return _(message)
 
 
 def _string_short(told: Mapping[str, Any]) -> str:

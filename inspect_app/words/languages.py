@@ -22,6 +22,7 @@ from babel.support import Translations
 
 HERE = Path(__file__).parent
 ENGLISH = "en"
+FOLDER = "words"  # in the data folder: the plant's own files
 COUNTS = 200  # a plural rule of gettext looks at the last two digits, so that 0 to 199 tell all of it
 
 

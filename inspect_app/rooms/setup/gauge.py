@@ -10,6 +10,7 @@ from flask.typing import ResponseReturnValue
 from inspect_app.journal.queries import setup
 from inspect_app.rooms.house import reader
 from inspect_app.rooms.setup.door import room
+from inspect_app.rooms.tongue import spoken_here
 from inspect_app.sheet.data import SheetError
 
 
@@ -19,8 +20,9 @@ def gauge_card() -> ResponseReturnValue:
     from inspect_app.sheet.gauge import make_gauge_card  # late: it brings ReportLab with it
 
     paper = request.args.get("paper") or setup.paper(reader())
+    language = spoken_here().key.replace("_", "-")
     try:
-        pdf = make_gauge_card(paper=paper, plant=setup.settings(reader()).get("plant", ""))
+        pdf = make_gauge_card(paper=paper, plant=setup.settings(reader()).get("plant", ""), language=language)
     except SheetError:
         abort(404)
     return send_file(BytesIO(pdf), mimetype="application/pdf", download_name=f"gauge-card-{paper}.pdf")

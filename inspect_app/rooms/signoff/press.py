@@ -14,12 +14,14 @@ from inspect_app.rooms.signoff.apart import tell
 from inspect_app.rooms.signoff.shelf import Shelf
 from inspect_app.sheet.data import SheetError
 from inspect_app.sheet.pool import SheetPool
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
 
 log = logging.getLogger("lampwalk.press")
 
 Key = tuple[str, str]
 TRIES = 2
-FAILED = "The sheet could not be made; the signing stands and nothing is lost. Make it again, or tell the manager."
+FAILED = N_("The sheet could not be made; the signing stands and nothing is lost. Make it again, or tell the manager.")
 
 
 class Press:
@@ -51,7 +53,8 @@ class Press:
 
     def trouble(self, unit: str, revision: str) -> str | None:
         """Return why this sheet could not be made, in one sentence; None while nothing is wrong."""
-        return self._trouble.get((unit, revision))
+        found = self._trouble.get((unit, revision))
+        return None if found is None else _(found)  # kept as it was raised, said as the reader wants it
 
     def take_up(self) -> None:
         """Make the sheets that were signed for and not made when the server stopped."""
