@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 import sqlite3
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -53,12 +53,12 @@ def write(db: sqlite3.Connection, rows: Rows, statements: Mapping[str, str]) -> 
 
 
 class Counter:
-    """Writes each event of a sync, and the marker in it, as the bytes say; asks nothing, checks nothing."""
+    """Writes each event of a sync, and the marker, look or photo in it, as the bytes say; asks nothing, checks nothing."""
 
     def __init__(self, path: Path):
         self._db = empty(path)
         self._lock = threading.Lock()
-        self._statements = {table: statement(self._db, table) for table in ("events", "markers")}
+        self._statements = {table: statement(self._db, table) for table in ("events", "markers", "looks", "photos")}
         self._n = 0
 
     def one(self, text: str) -> None:
@@ -70,9 +70,12 @@ class Counter:
             self._db.execute("COMMIT")
 
     def many(self, events: Sequence[Mapping[str, Any]]) -> None:
-        """Write a row for each event and one for each marker, and commit."""
+        """Write a row for each event and one for what it is about, and commit."""
         with self._lock:
-            rows = {"events": [self._event(event) for event in events], "markers": [marker_row(e) for e in events]}
+            rows: dict[str, list[tuple[Any, ...]]] = {"events": [self._event(event) for event in events]}
+            for event in events:
+                table, row = ROWS[event["type"]]
+                rows.setdefault(table, []).append(row(event))
             write(self._db, rows, self._statements)
 
     def _event(self, event: Mapping[str, Any]) -> tuple[Any, ...]:
@@ -94,3 +97,24 @@ def marker_row(event: Mapping[str, Any]) -> tuple[Any, ...]:
     made = (event["tablet"], at, at, "2026-11-25", None, None, None, None, None, event["seq"])
     head = (body["marker"], event["stream"].removeprefix("unit:"), body["tag"], body["kind"])
     return (*head, *place, words, *judged, *counted, *made)
+
+
+def look_row(event: Mapping[str, Any]) -> tuple[Any, ...]:
+    """A row of `looks`."""
+    body, unit = event["body"], event["stream"].removeprefix("unit:")
+    head = (event["id"], unit, body["walk"], "first", body["zone"], body["zone"], body["lap"])
+    return (*head, event["tablet"], event["at"], body["found"], 0, 0, 1, event["seq"])
+
+
+def photo_row(event: Mapping[str, Any]) -> tuple[Any, ...]:
+    """A row of `photos`."""
+    body, unit = event["body"], event["stream"].removeprefix("unit:")
+    head = (body["photo"], unit, body["marker"], None, None, body["role"], "awaited", None)
+    return (*head, event["tablet"], event["at"], None, event["seq"], "[]")
+
+
+ROWS: Mapping[str, tuple[str, Callable[[Mapping[str, Any]], tuple[Any, ...]]]] = {
+    "marker_made": ("markers", marker_row),
+    "zone_looked": ("looks", look_row),
+    "photo_added": ("photos", photo_row),
+}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import json
 import random
 from functools import cache
@@ -69,6 +70,22 @@ def walk_of(hands: Hands, unit: str, walk: str, count: int, *, seed: int = 0) ->
             zone, lap = rng.choice(looks)
             events.append(hands.event(unit, "zone_looked", {"walk": walk, "zone": zone, "lap": lap, "found": 1}))
     return events
+
+
+def plain(answer: bytes) -> bytes:
+    """What was answered, unpacked if it came packed."""
+    return gzip.decompress(answer) if answer.startswith(b"\x1f\x8b") else answer
+
+
+def newest(answer: bytes) -> int:
+    """The running number up to which a poll was answered."""
+    n: int = json.loads(plain(answer))["n"]
+    return n
+
+
+def ids(content: bytes) -> list[str]:
+    """The ids of the events in the body of a sync."""
+    return [event["id"] for event in json.loads(content)["events"]]
 
 
 def body(tablet: Tablet, events: list[Event], pending: int = 0) -> bytes:

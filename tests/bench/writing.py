@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gzip
 import json
 import threading
 import time
@@ -128,10 +127,6 @@ def _held(here: Site, tablet: Tablet) -> bytes:
     return marks.body(tablet, marks.markers(tablet.hands, unit, tablet.hands.start_walk(unit), EACH))
 
 
-def _plain(answer: bytes) -> bytes:
-    return gzip.decompress(answer) if answer.startswith(b"\x1f\x8b") else answer
-
-
 def at_once(lines: list[Line], path: str, bodies: list[bytes]) -> float:
     """Send one body on each line at the same moment; seconds until the last is answered."""
     gate = threading.Barrier(len(lines) + 1)
@@ -149,7 +144,7 @@ def at_once(lines: list[Line], path: str, bodies: list[bytes]) -> float:
     for thread in threads:
         thread.join()
     took = time.perf_counter() - start
-    refused = sum(answer.count(b'"outcome":"refused"') for answer in map(_plain, answers))
+    refused = sum(answer.count(b'"outcome":"refused"') for answer in map(marks.plain, answers))
     if len(answers) != len(lines) or refused:
         raise RuntimeError(f"{len(lines) - len(answers)} tablets were not answered, {refused} markers refused")
     return took
