@@ -158,11 +158,16 @@ async function sendAll() {
   if (await sendPhotos()) for (const hook of afterSending) hook();
 }
 
+/** While the server does not know us a try is no sending: it would take the word "sign in" off the page for a moment. */
+function begun() {
+  return report(shutOut === null ? "sending" : "signin", shutOut);
+}
+
 /** @returns {Promise<boolean>} whether anything was answered */
 async function sendEvents() {
   let any = false;
   for (let batch = await nextBatch(limit, Date.now()); batch.length > 0; batch = await nextBatch(limit, Date.now())) {
-    await report("sending", null);
+    await begun();
     try {
       await sendBatch(batch);
       any = true;
@@ -214,7 +219,7 @@ async function lighten(batch, fault) {
 async function sendPhotos() {
   let any = false;
   for (let photo = await nextPhoto(Date.now()); photo !== null; photo = await nextPhoto(Date.now())) {
-    await report("sending", null);
+    await begun();
     any = (await sendPhoto(photo)) || any;
   }
   return any;
