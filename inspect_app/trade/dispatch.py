@@ -13,8 +13,12 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from graphlib import CycleError, TopologicalSorter
 from itertools import groupby
-from math import inf, isfinite, isnan
+from math import floor, inf, isfinite, isnan
 from numbers import Real
+
+from inspect_app.words import gettext as _
+from inspect_app.words.figures import figure
+from inspect_app.words.listed import all_of
 
 Moment = datetime | float | int
 _Urgency = Mapping[str, tuple[float, float]]
@@ -129,9 +133,9 @@ def check_waits(waits: Mapping[str, Sequence[str]]) -> None:
 
 
 def _lacking(job: Work, everything: Mapping[str, Work]) -> str:
-    held_up = [other for other in job.waits_for if other in everything]
-    words = [f"'{other}' on the {everything[other].part}" for other in held_up]
-    return ", ".join([*words, *([job.lacking] if job.lacking else [])])
+    held_up = [everything[other] for other in job.waits_for if other in everything]
+    words = [_("“%(job)s” on the %(part)s", job=other.id, part=other.part) for other in held_up]
+    return all_of([*words, *([job.lacking] if job.lacking else [])])
 
 
 def _urgency(job: Work, now: Moment) -> tuple[float, float]:
@@ -180,16 +184,25 @@ def _rank(jobs: Sequence[Work], urgency: _Urgency) -> tuple[float, tuple[float, 
 
 def _why(jobs: Sequence[Work], urgent: Work, ratio: float, now: Moment) -> str:
     pins = sorted((job for job in jobs if job.pinned is not None), key=lambda job: (job.pinned or 0, job.id))
-    first = f"put first by {pins[0].pinned_by or 'a manager'}; " if pins else ""
-    return first + in_words(urgent.due, now, urgent.hours_left, ratio)
+    why = in_words(urgent.due, now, urgent.hours_left, ratio)
+    if not pins:
+        return why
+    if pins[0].pinned_by is None:
+        return _("put first by a manager; %(why)s", why=why)
+    return _("put first by %(name)s; %(why)s", name=pins[0].pinned_by, why=why)
 
 
 def in_words(due: Moment | None, now: Moment, hours_left: float, ratio: float) -> str:
     """Say a critical ratio with the figures it comes from, as "late: 10 h left for 16 h of work (0.63)"."""
     if due is None:
-        return "no due date"
+        return _("no due date")
     if ratio == inf:
-        return "no work left"
+        return _("no work left")
     left = _hours(due, now)
-    time = f"{left:.4g} h left" if left >= 0 else f"due {-left:.4g} h ago"
-    return f"{'late' if ratio < 1 else 'in time'}: {time} for {hours_left:.4g} h of work ({ratio:.2f})"
+    ratio = floor(ratio * 100 + 1e-9) / 100  # rounded down, so that what is late is never shown as 1.00
+    told = {"left": figure(f"{abs(left):.4g}"), "work": figure(f"{hours_left:.4g}"), "ratio": figure(f"{ratio:.2f}")}
+    if left < 0:
+        return _("late: due %(left)s h ago for %(work)s h of work (%(ratio)s)", **told)
+    if ratio < 1:  # the rounded one is below 1 exactly when the ratio is
+        return _("late: %(left)s h left for %(work)s h of work (%(ratio)s)", **told)
+    return _("in time: %(left)s h left for %(work)s h of work (%(ratio)s)", **told)

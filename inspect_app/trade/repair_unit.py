@@ -8,7 +8,7 @@ into the next part of body metal where exactly one of two is refinished; a repai
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from inspect_app.trade.catalogue import Catalogue
@@ -83,6 +83,8 @@ class _Unit:
     pairs: Sequence[tuple[str, str]]
     prices: Prices | None
     booth_minutes: int
+    known: dict[tuple[str, tuple[str, ...], bool], list[Doing] | None] = field(default_factory=dict)
+    spots: dict[str, Fraction] = field(default_factory=dict)
 
 
 def plan_unit(
@@ -111,7 +113,10 @@ def plan_unit(
     """
     by_part: dict[str, list[Flaw]] = {part: [] for part in parts}
     undecided: list[Flaw] = []
-    for flaw in flaws:
+    given = list(flaws)
+    if twice := [flaw.id for flaw in given if sum(flaw.id == other.id for other in given) > 1]:
+        raise ValueError(f"the marker '{twice[0]}' is in the list twice; keep one of them")
+    for flaw in given:
         _check(catalogue, flaw, parts)
         (by_part[flaw.part] if flaw.methods else undecided).append(flaw)
     pairs = sorted({_pair(a, b, parts) for a, b in joints if a != b})
@@ -187,6 +192,14 @@ def _visited(unit: _Unit, *, as_set: bool) -> Way:
 
 
 def _mended(unit: _Unit, part: str, flaws: list[Flaw], *, booth: bool) -> list[Doing] | None:
+    """What `_cheapest` finds, found once."""
+    key = (part, tuple(flaw.id for flaw in flaws), booth)
+    if key not in unit.known:
+        unit.known[key] = _cheapest(unit, part, flaws, booth=booth)
+    return unit.known[key]
+
+
+def _cheapest(unit: _Unit, part: str, flaws: list[Flaw], *, booth: bool) -> list[Doing] | None:
     """The cheapest way to mend single spots of a part, or None when some flaw cannot be mended so.
 
     A method's set-up is charged once a part: all sets of methods are tried, so that sharing it is not missed.
@@ -215,8 +228,10 @@ def _mended(unit: _Unit, part: str, flaws: list[Flaw], *, booth: bool) -> list[D
 
 
 def _spot(unit: _Unit, method: str) -> Fraction:
-    steps = unit.catalogue.method(method).chain
-    return sum((_priced(unit, step.department, step.minutes_spot) for step in steps), Fraction(0))
+    if method not in unit.spots:
+        steps = unit.catalogue.method(method).chain
+        unit.spots[method] = sum((_priced(unit, step.department, step.minutes_spot) for step in steps), Fraction(0))
+    return unit.spots[method]
 
 
 def _renewed(unit: _Unit, part: str, flaws: list[Flaw], as_set: bool) -> list[list[Doing]]:

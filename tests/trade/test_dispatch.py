@@ -37,6 +37,14 @@ def test_the_lumberyard_comes_out_as_published():
     assert told.lines[1].why == "in time: 3 h left for 3 h of work (1.00)"
 
 
+def test_what_is_late_by_a_hair_is_not_shown_as_in_time():
+    (line,) = worklist(works({"A": (9.99, 10)}), 0).lines
+
+    assert (line.late, line.why) == (True, "late: 9.99 h left for 10 h of work (0.99)")
+    (line,) = worklist(works({"A": (99.96, 100)}), 0).lines
+    assert (line.late, line.why) == (True, "late: 99.96 h left for 100 h of work (0.99)")
+
+
 def test_equal_ratios_go_by_due_date():
     told = worklist(works({"later": (20, 10), "sooner": (10, 5), "past": (-4, 8), "past more": (-2, 4)}), 0)
 
@@ -151,7 +159,7 @@ def test_what_waits_stands_apart_with_what_it_waits_for():
     )
 
     assert ids(told) == [["1"], ["4"]]
-    assert [(job.id, words) for job, words in told.waiting] == [("3", "new clips"), ("2", "'1' on the door")]
+    assert [(job.id, words) for job, words in told.waiting] == [("3", "new clips"), ("2", "“1” on the door")]
     assert told.lines[1].why == "no due date"
 
 

@@ -242,6 +242,7 @@ def test_a_flaw_without_an_open_method_is_named_and_left_out():
     ("flaws", "joints", "sentence"),
     [
         ([flaw("B1", "roof", NIB)], [], "the marker 'B1' is on 'roof', which is not among the parts"),
+        ([flaw("B1", "door", NIB), flaw("B1", "door", CHIP)], [], "the marker 'B1' is in the list twice; keep one of them"),
         ([flaw("B1", "door", NIB, 0)], [], "the marker 'B1' stands for 0 flaws; give it one or more"),
         ([flaw("B1", "door", ("magic",))], [], "there is no method 'magic' in this catalogue"),
         ([], [("door", "roof")], "the joint of 'door' and 'roof' names 'roof', which is not among the parts"),
