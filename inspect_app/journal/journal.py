@@ -31,8 +31,8 @@ from inspect_app.journal.events import (
 from inspect_app.journal.folder import Folder
 from inspect_app.journal.notes import Statement
 from inspect_app.journal.queries import people, versions
-from inspect_app.journal.starting import starting_catalogue
 from inspect_app.journal.speech import Speech
+from inspect_app.journal.starting import starting_catalogue
 from inspect_app.journal.tickets import Ticket, TicketOffice, secret
 from inspect_app.journal.writer import Note, Writer
 from inspect_app.journal.writing import Versions

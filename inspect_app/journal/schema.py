@@ -269,6 +269,12 @@ def outlines_of_the_plant(db: Database) -> None:
     _run(db, OUTLINES + _changed_index("outlines_for"))
 
 
+@migrations()
+def published_catalogues(db: Database) -> None:
+    """Index when a catalogue was published: its history is asked for on a page, and at every start."""
+    _run(db, "CREATE INDEX events_catalogues ON events (n) WHERE type = 'catalogue_published';\n")
+
+
 def _run(db: Database, text: str) -> None:
     # executescript() would commit behind the migration's back; one statement at a time stays in its transaction.
     for statement in filter(None, (part.strip() for part in text.split(";\n"))):

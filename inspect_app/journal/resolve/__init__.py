@@ -21,4 +21,4 @@ def resolves(*events: str) -> Callable[[Resolver], Resolver]:
     return register
 
 
-from inspect_app.journal.resolve import concessions, jobs, markers, photos, plant, signing, units, walks  # noqa: E402, F401  (they register themselves)
+from inspect_app.journal.resolve import catalogue, concessions, jobs, markers, photos, plant, signing, units, walks  # noqa: E402, F401  (they register themselves)

@@ -119,7 +119,7 @@ def _outline(w: Writing, key: str) -> sqlite3.Row:
     return row
 
 
-@resolves("ticket_issued", "catalogue_published", "outline_published", "setting_changed", "heads_anchored")
+@resolves("ticket_issued", "outline_published", "setting_changed", "heads_anchored")
 def as_made(w: Writing, event: Incoming) -> Resolved:
     """Nothing to work out."""
     return Resolved()
