@@ -6,7 +6,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: demo test lint bench shots clean
+.PHONY: demo demo-half-year test lint bench shots clean
 
 $(VENV)/ready: pyproject.toml .ci/constraints.txt
 	$(PYTHON) -m venv $(VENV)
@@ -15,6 +15,9 @@ $(VENV)/ready: pyproject.toml .ci/constraints.txt
 
 demo: $(VENV)/ready
 	$(BIN)/python -m sample_units.demo --data $(DATA) --port $(PORT)
+
+demo-half-year: $(VENV)/ready
+	$(BIN)/python -m sample_units.half_year $(DATA)-half-year --serve $(PORT)
 
 test: $(VENV)/ready
 	BIN=$(BIN) bash .ci/test
@@ -29,4 +32,4 @@ shots: $(VENV)/ready
 	$(BIN)/python -m sample_units.shots
 
 clean:
-	rm -rf $(VENV) $(DATA) build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis
+	rm -rf $(VENV) $(DATA) $(DATA)-half-year build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .hypothesis

@@ -70,11 +70,13 @@ def _heads(db: sqlite3.Connection) -> Iterator[str]:
 
 
 def _anchors(db: sqlite3.Connection) -> Iterator[str]:
+    found: set[tuple[str, str]] = set()  # a signed unit has the same head day after day
     for row in db.execute("SELECT body FROM events WHERE type = 'heads_anchored'"):
         anchored = json.loads(row["body"])
-        for stream, head in anchored["heads"].items():
+        for stream, head in anchored["heads"].items() - found:
             if store.value(db, "SELECT 1 FROM events WHERE stream = ? AND hash = ?", (stream, head)) is None:
                 yield f"The head of {stream} that was anchored on {anchored['day']} is no longer in its chain."
+            found.add((stream, head))
 
 
 def _files(db: sqlite3.Connection, folder: Path) -> Iterator[str]:

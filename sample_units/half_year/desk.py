@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import Any
@@ -14,6 +14,7 @@ from sample_units.half_year.calendar import Calendar
 from sample_units.half_year.crew import Crew
 from sample_units.half_year.plan import Unit
 from sample_units.half_year.van import Live
+from sample_units.hands import Hands
 from sample_units.signature import strokes
 from sample_units.van import must
 
@@ -67,13 +68,16 @@ class Desk:
         """Sign the vans that are ready but the last few: all of them side by side. Returns their ids."""
         ready = [row["id"] for row in self._rows(TO_SIGN)]
         ready = ready[: max(0, len(ready) - leave)]
-        self._each(ready, self._confirm)
-        self._each(ready, self._sign)
+        for answers in self.abreast.map(self._confirm, ready):
+            for answer in answers:
+                must(answer)
+        for answer in self.abreast.map(self._sign, ready):
+            must(answer)
         self.signed.update(dict.fromkeys(ready, day))
         return ready
 
-    def _confirm(self, van: str) -> Answer:
-        return self._signer(van).online(van, "gate_confirmed", {"gate": "identity"})
+    def _confirm(self, van: str) -> list[Answer]:
+        return self._signer(van).confirm(van)
 
     def _sign(self, van: str) -> Answer:
         head = self.journal.read().execute(HEAD, (f"unit:{van}",)).fetchone()["head"]
@@ -82,7 +86,7 @@ class Desk:
             van, "unit_signed", {"expected_head": head}, {"strokes": strokes(who)}, pin=True
         )
 
-    def _signer(self, van: str) -> Any:
+    def _signer(self, van: str) -> Hands:
         return self.crew.hands[self.vans[van].unit.again]
 
     def answer(self, before: int) -> None:
@@ -100,10 +104,6 @@ class Desk:
     def close(self) -> None:
         """Let the desks' helpers go."""
         self.abreast.shutdown()
-
-    def _each(self, vans: list[str], act: Callable[[str], Answer]) -> None:
-        for answer in self.abreast.map(act, vans):
-            must(answer)
 
     def _rows(self, sql: str) -> list[Any]:
         return self.journal.read().execute(sql).fetchall()

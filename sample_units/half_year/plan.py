@@ -22,6 +22,7 @@ from sample_units.half_year.spots import Spots
 FILE = Path(__file__).with_name("half_year.toml")
 UNITS_FILE = Path(__file__).parent.with_name("units.toml")
 SEED, UNITS = 26, 480
+BUSY = 16  # on the last so many days at least one van a day is walked
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,10 +86,18 @@ def lots() -> Mapping[str, Any]:
 
 def plan(seed: int = SEED, units: int = UNITS) -> tuple[Unit, ...]:
     """Plan so many vans, in the order of their first walks. The same arguments give the same plan."""
-    slots, spots = key.DAYS + key.AHEAD, Spots()
-    walked = [number * slots // units for number in range(units)]
+    spots, walked = Spots(), days(units)
     taken: dict[int, list[str]] = {}
     return tuple(_unit(seed, number, day, taken.setdefault(day, []), spots) for number, day in enumerate(walked))
+
+
+def days(units: int) -> list[int]:
+    """The days of the first walks: evenly over all of them, but at the end never so few that the floor stands empty."""
+    slots = key.DAYS + key.AHEAD
+    evenly = [number * slots // units for number in range(units)]
+    lively = min(units, BUSY)
+    last = [max(day, slots - lively + at) for at, day in enumerate(evenly[-lively:])]
+    return sorted(evenly[:-lively] + last)
 
 
 def _unit(seed: int, number: int, walked: int, taken: list[str], spots: Spots) -> Unit:

@@ -11,12 +11,12 @@ from inspect_app.journal import Journal
 from inspect_app.journal.events import Answer, canonical
 from inspect_app.journal.journal import PLANT
 from sample_units.days import MINUTE, SetClock
-from sample_units.half_year import key, sheets
+from sample_units.half_year import key, looking, sheets
 from sample_units.half_year.bench import Benches
 from sample_units.half_year.calendar import Calendar
 from sample_units.half_year.crew import Crew
 from sample_units.half_year.desk import Desk
-from sample_units.half_year.looking import Timed, Walk, again, ended, mark, walk
+from sample_units.half_year.looking import Timed, Walk, again, ended, mark
 from sample_units.half_year.photos import Gallery
 from sample_units.half_year.plan import Unit
 from sample_units.half_year.today import stand
@@ -56,7 +56,7 @@ class Tale:
         for day in range(FIRST_DAY, self.last + 1):
             self.live(day)
             said(day)
-        stand(self.journal, self.clock, self.crew, self.vans, self.letters, self.calendar.now)
+        stand(self)
 
     def _begun(self, day: int) -> bool:
         return self.calendar.at(day, "07:05") < self.calendar.now
@@ -69,11 +69,11 @@ class Tale:
         events = [event for walk in walks for event in walk.events]
         events += self._again(day) + self._escapes(day)
         events += self.benches.day(self.calendar.at(day, "07:15"), self.calendar.at(day, "17:10"))
-        judged = self._send((event for event in events if event[0] <= noon), noon)
+        judged = self.send((event for event in events if event[0] <= noon), noon)
         self._desk(day)
         late = [event for walk in walks if walk.end <= noon for event in ended(walk, judged)]
-        judged |= self._send([event for event in events if noon < event[0] <= night] + late, night)
-        self._send([event for walk in walks if noon < walk.end <= night for event in ended(walk, judged)], night)
+        judged |= self.send([event for event in events if noon < event[0] <= night] + late, night)
+        self.send([event for walk in walks if noon < walk.end <= night for event in ended(walk, judged)], night)
         self._close(day)
 
     def _open(self, day: int) -> None:
@@ -91,7 +91,7 @@ class Tale:
         self.desk.arrive(come)
         hands, at = self.crew.hands["ngozi"], self.clock.now
         here = {live.unit.number: van for van, live in self.vans.items()}
-        self._send(
+        self.send(
             [
                 (at, hands.event(here[unit.number], "zones_absent", {"zones": list(unit.absent), "why": "not_fitted"}))
                 for unit in come
@@ -131,16 +131,17 @@ class Tale:
         found = []
         for unit in self.walking.get(day, []):
             times = (self.calendar.at(day, SLOTS[unit.slot % len(SLOTS)]), self.lot.uniform(84, 108))
-            found.append(self._walk(unit, unit.inspector, "first", times))
+            found.append(self.walk(unit, unit.inspector, "first", times))
         for unit in self.arriving.get(day - 1, []):
             if any(flaw.on == "incoming" for flaw in unit.flaws):
                 times = (self.calendar.at(day, "14:55"), self.lot.uniform(24, 34))
-                found.append(self._walk(unit, unit.again, "incoming", times))
+                found.append(self.walk(unit, unit.again, "incoming", times))
         return found
 
-    def _walk(self, unit: Unit, who: str, purpose: str, times: tuple[int, float], part: float = 1.0) -> Walk:
+    def walk(self, unit: Unit, who: str, purpose: str, times: tuple[int, float], part: float = 1.0) -> Walk:
+        """Let somebody walk a van that is here: from when (ms UTC), and for how many minutes."""
         live = self.vans[self.here[unit.number]]
-        return walk(live, self.crew.hands[who], self.letters[who], purpose, times, part)
+        return looking.walk(live, self.crew.hands[who], self.letters[who], purpose, times, part)
 
     def _again(self, day: int) -> list[Timed]:
         """Look again at every van whose work is done and cured, one after the other for each inspector."""
@@ -171,7 +172,7 @@ class Tale:
             events += mark(live, self.crew.hands[who], self.letters[who], escape.flaw, at, None, "lamp")
         return events
 
-    def _send(self, events: Iterable[Timed], at: int) -> dict[str, Mapping[str, Any]]:
+    def send(self, events: Iterable[Timed], at: int) -> dict[str, Mapping[str, Any]]:
         """Let the tablets send what they have kept, at a time; returns what the server said of each new marker."""
         told = [event for _, event in sorted(events, key=lambda timed: timed[0])]
         self.clock.set(at)

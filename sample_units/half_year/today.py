@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from inspect_app.journal import Journal
-from sample_units.days import MINUTE, SetClock
+from sample_units.days import MINUTE
 from sample_units.half_year.crew import Crew
 from sample_units.half_year.desk import PLANNER
-from sample_units.half_year.looking import walk
-from sample_units.half_year.van import Live
 from sample_units.van import must
+
+if TYPE_CHECKING:
+    from sample_units.half_year.tell import Tale
 
 AGO = 38 * MINUTE  # so long ago the walk that is under way was begun
 PLACES = {
@@ -30,10 +31,9 @@ ORDER BY due, id
 READY = "SELECT * FROM jobs WHERE state = 'ready' AND department = 'polish' ORDER BY planned_at, id LIMIT 1"
 
 
-def stand(
-    journal: Journal, clock: SetClock, crew: Crew, vans: dict[str, Live], letters: dict[str, str], now: int
-) -> None:
+def stand(tale: Tale) -> None:
     """Let a walk be under way and a job be taken, where none is, and say where every open van stands."""
+    journal, clock, crew, now = tale.journal, tale.clock, tale.crew, tale.calendar.now
     walking, taken = (
         bool(journal.read().execute(f"SELECT 1 FROM {table} WHERE state = '{state}' LIMIT 1").fetchone())
         for table, state in (("walks", "walking"), ("jobs", "taken"))
@@ -43,21 +43,18 @@ def stand(
         crew.sign_in()
     clock.set(now)
     if not walking:
-        _walk(journal, crew, vans, letters, now - AGO)
+        _walk(tale, now - AGO)
     if not taken:
         _take(journal, crew)
     _places(journal, crew)
 
 
-def _walk(journal: Journal, crew: Crew, vans: dict[str, Live], letters: dict[str, str], start: int) -> None:
-    row = journal.read().execute(TO_WALK).fetchone()
-    if row is None:
-        return
-    live = vans[row["id"]]
-    who = live.unit.inspector
-    begun = walk(live, crew.hands[who], letters[who], "first", (start, 100), 0.34)
-    for answer in journal.sync([event for _, event in begun.events], crew.tokens, tablet=""):
-        must(answer)
+def _walk(tale: Tale, start: int) -> None:
+    row = tale.journal.read().execute(TO_WALK).fetchone()
+    if row is not None:
+        unit = tale.vans[row["id"]].unit
+        begun = tale.walk(unit, unit.inspector, "first", (start, 100), 0.34)
+        tale.send(begun.events, tale.calendar.now)
 
 
 def _take(journal: Journal, crew: Crew) -> None:
