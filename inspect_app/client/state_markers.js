@@ -114,6 +114,7 @@ export const MARKERS = {
   marker_amended: amended,
   marker_withdrawn: moveTo,
   marker_accepted: moveTo,
+  marker_joined: moveTo,
   marker_cleared: moveTo,
   marker_sent_back: (draft, step) => moveTo(draft, step, (marker) => ({ returns: (marker.returns ?? 0) + 1 })),
   put_right_here: putRight,

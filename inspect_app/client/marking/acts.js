@@ -48,6 +48,8 @@ export function actsOn(unit) {
     note: (marker, note) => act("marker_amended", { marker }, { note }),
     /** @param {string} marker @param {string} reason */
     withdraw: (marker, reason) => act("marker_withdrawn", { marker, reason }),
+    /** @param {string} marker a double @param {string} into the marker it doubles */
+    join: (marker, into) => act("marker_joined", { marker, into }),
     /** @param {string} marker */
     accept: (marker) => act("marker_accepted", { marker }),
     /** @param {string} marker @param {string} how */

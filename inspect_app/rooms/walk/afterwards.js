@@ -4,6 +4,7 @@ import { _ } from "../../client/gettext.js";
 import { capital } from "../../client/in_words.js";
 import { Following } from "../../client/marking/following.js";
 import { say } from "../../client/pieces.js";
+import { Doubles } from "./doubles.js";
 import { Drawer } from "./drawer.js";
 
 /**
@@ -33,6 +34,7 @@ export class Afterwards extends Following {
       closed: () => walk.tools.closed(),
     });
     this.drawer.details = () => this.details();
+    this.doubles = new Doubles(walk);
   }
 
   more() {
@@ -46,9 +48,12 @@ export class Afterwards extends Following {
     if (this.showGone(BLOCKS)) this.fresh = false;
     else if (row && !this.telling) this.line.show({ marker: row, photos: photos.length, fresh: this.fresh });
     else if (!this.telling && !this.coming.size) this.line.rest(walk.catalogue.laps[walk.lap]?.hint ?? "");
-    const markers = (walk.situation?.markers ?? []).filter((marker) => marker.view === walk.viewId).sort((a, b) => b.made_at - a.made_at);
+    const all = walk.situation?.markers ?? [];
+    const doubles = this.doubles.among(all);
+    walk.tools.told(doubles.length);
+    const markers = all.filter((marker) => marker.view === walk.viewId).sort((a, b) => b.made_at - a.made_at);
     const view = /** @type {any} */ (walk.outline.views.get(walk.viewId));
-    this.drawer.show({ view, lap: walk.lap, markers, entries: walk.entries(), chosen: walk.zone, marker: this.marker });
+    this.drawer.show({ view, lap: walk.lap, markers, entries: walk.entries(), chosen: walk.zone, marker: this.marker, doubles, offers: () => this.doubles.offers(doubles) });
   }
 
   /** @param {string} id */

@@ -1,6 +1,6 @@
 /** The bar over the drawing: the laps, from here to there, the whole view, the lists; and the menu at the strip's end. */
 
-import { _ } from "../../client/gettext.js";
+import { _, ngettext } from "../../client/gettext.js";
 import { pressButton } from "../../client/pieces.js";
 
 /** Buttons that belong to no part of the van. */
@@ -11,6 +11,7 @@ export class Tools {
     /** @type {Map<string, HTMLButtonElement>} */
     this.laps = new Map();
     this.list = walk.place("tool-list");
+    this.doubles = walk.place("tool-doubles");
     this.line = walk.place("tool-line");
     this.list.addEventListener("click", () => this.toggleList());
     this.line.addEventListener("click", () => this.setLining(!walk.board.lining));
@@ -66,6 +67,13 @@ export class Tools {
   setLining(on) {
     this.walk.board.lining = on;
     this.line.setAttribute("aria-pressed", String(on));
+  }
+
+  /** @param {number} doubles offered in the list of markers */
+  told(doubles) {
+    const words = doubles > 0 ? ngettext("%(n)s double?", "%(n)s doubles?", doubles) : "";
+    if (this.doubles.textContent !== words) this.doubles.textContent = words;
+    this.doubles.hidden = doubles === 0;
   }
 
   toggleList() {
