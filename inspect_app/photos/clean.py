@@ -110,10 +110,10 @@ def _check_header(image: Image.Image, kind: Kind, packed: Framing, limits: Limit
             _(
                 "The photo has %(n)s million pixels (%(width)s × %(height)s), at most %(most)s million are taken: send"
                 " it at a smaller size.",
-                n=f"{pixels / 1e6:.0f}",
+                n=format(pixels / 1e6, ".0f"),
                 width=image.width,
                 height=image.height,
-                most=f"{most / 1e6:.0f}",
+                most=format(most / 1e6, ".0f"),
             )
         )
     if kind != "JPEG" and kind != "HEIC" and getattr(image, "is_animated", False):

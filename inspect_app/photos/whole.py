@@ -35,7 +35,7 @@ def framing(data: bytes, kind: Kind) -> Framing:
         return _jpeg(data)
     end = {"PNG": _png_end, "WEBP": _webp_end, "HEIC": _boxes_end}[kind](data)
     if end is None or end > len(data):
-        raise PhotoError(_(CUT_OFF, n=f"{len(data):,}"))
+        raise PhotoError(_(CUT_OFF, n=format(len(data), ",")))
     return Framing()
 
 
@@ -51,7 +51,7 @@ def _jpeg(data: bytes) -> Framing:
         scans += marker == 0xDA
         progressive |= marker in (0xC2, 0xC6, 0xCA, 0xCE)
         at += int.from_bytes(data[at : at + 2], "big")
-    raise PhotoError(_(NO_END, n=f"{len(data):,}"))
+    raise PhotoError(_(NO_END, n=format(len(data), ",")))
 
 
 def _png_end(data: bytes) -> int | None:

@@ -27,7 +27,7 @@ def due_ms(text: str, tz: tzinfo) -> int:
             _(
                 "'due date' is not a date (got %(got)s); write it as 2026-03-14 or 14/03/2026, with the time as 14:30"
                 " if it matters",
-                got=f"{text.strip()!r:.40}",
+                got=repr(text.strip())[:40],
             )
         )
     year, month, day = (int(found[name] or found[f"{name}2"]) for name in ("year", "month", "day"))
@@ -39,7 +39,7 @@ def due_ms(text: str, tz: tzinfo) -> int:
             _(
                 "'due date' is a day or time that does not exist (got %(got)s); write it as 2026-03-14 or 14/03/2026,"
                 " with the time as 14:30 if it matters",
-                got=f"{text.strip()!r:.40}",
+                got=repr(text.strip())[:40],
             )
         ) from None
     if year not in _YEARS:

@@ -74,7 +74,7 @@ def positions(header: Sequence[str]) -> dict[str, int]:
                 _(
                     "Column %(number)s (%(name)s) is not known: the columns are %(columns)s; rename it or take it out.",
                     number=at + 1,
-                    name=f"{name.strip()!r:.60}",
+                    name=repr(name.strip())[:60],
                     columns=all_of(COLUMNS),
                 )
             )

@@ -47,14 +47,14 @@ def _fault(column: str, cell: str, tz: tzinfo) -> str | None:
     if not cell.isprintable():
         return _("'%(column)s' holds characters that cannot be printed", column=column)
     if column == "finish" and cell.casefold() not in FINISHES:
-        return _("'finish' must be solid or metallic (got %(got)s)", got=f"{cell!r:.40}")
+        return _("'finish' must be solid or metallic (got %(got)s)", got=repr(cell)[:40])
     try:
         if column == "chassis number":
             vin.normalise(cell)
         elif column == "due date":
             due_ms(cell, tz)
     except vin.VinError as error:
-        return _("'chassis number' %(got)s: %(fault)s", got=f"{cell!r:.40}", fault=error)
+        return _("'chassis number' %(got)s: %(fault)s", got=repr(cell)[:40], fault=error)
     except ValueError as error:
         return str(error)
     return None

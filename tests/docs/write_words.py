@@ -38,6 +38,7 @@ READ = {
 }  # fmt: skip
 # What stands in an outline for people.
 LABELS = ("data-label",)
+TITLE = "{http://www.w3.org/2000/svg}title"
 
 Found = Iterator[tuple[int, str | None, str, list[str]]]
 
@@ -59,8 +60,9 @@ def _read(value: Any, key: str = "") -> Iterator[str]:
 
 
 def of_outline(file: IO[bytes], *_told: Any, **_options: Any) -> Found:
-    """Labels of zones, parts and joints."""
+    """Its title, and the labels of zones, parts and joints."""
     tree = ElementTree.parse(file)  # noqa: S314 - our own drawing
+    yield from ((0, None, node.text, []) for node in tree.iter(TITLE) if node.text)
     yield from ((0, None, node.attrib[name], []) for node in tree.iter() for name in LABELS if node.attrib.get(name))
 
 
