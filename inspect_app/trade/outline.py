@@ -7,6 +7,7 @@ few rules (see outline_read); what was read is written anew, so that nothing for
 from __future__ import annotations
 
 import hashlib
+from collections import Counter
 from dataclasses import dataclass
 from functools import cache, cached_property
 from importlib import resources
@@ -17,7 +18,7 @@ from inspect_app.trade import outline_json, outline_parts, outline_read, outline
 from inspect_app.trade.outline_model import Joint, OutlineError, Part, View, Zone
 from inspect_app.trade.outline_ring import Ring, to_edge
 
-__all__ = ["Joint", "Outline", "OutlineError", "Part", "View", "Zone", "builtin", "load"]
+__all__ = ["Joint", "Outline", "OutlineError", "Part", "View", "Zone", "builtin", "load", "load_foreign"]
 
 BUILTIN = "van_lwb_high"
 SNAP = 30.0  # mm: a finger that misses the edge of the body by this much still means the body
@@ -152,19 +153,20 @@ def _to_joint(joint: Joint, x: float, y: float) -> float:
 
 
 def load(text: str) -> Outline:
-    """Read an outline from SVG text and check all of it, overlaps too; raise OutlineError with one sentence."""
-    outline = _read(text)
-    outline_parts.check(outline.views)
-    return outline
+    """Read an outline from SVG text and check all of it, overlaps too; raise OutlineError with a sentence a fault."""
+    return load_foreign(text)[0]
+
+
+def load_foreign(text: str) -> tuple[Outline, Counter[str]]:
+    """Do what `load` does; return also what was left out of the file, counted by the name of element or attribute."""
+    head = outline_read.read(text)
+    outline_parts.check(head.views)
+    return Outline(id=head.id, label=head.label, views=head.views), head.left_out
 
 
 @cache
 def builtin() -> Outline:
     """Return the outline that comes with the product: a long-wheelbase high-roof panel van."""
     file = resources.files("inspect_app.trade") / "outlines" / f"{BUILTIN}.svg"
-    return _read(file.read_text(encoding="utf-8"))
-
-
-def _read(text: str) -> Outline:
-    head = outline_read.read(text)
+    head = outline_read.read(file.read_text(encoding="utf-8"))
     return Outline(id=head.id, label=head.label, views=head.views)

@@ -25,7 +25,11 @@ FLAT = 2.0  # mm between a curve and the polygon that stands for it
 
 
 class OutlineError(ValueError):
-    """An outline that cannot be used; the message is one sentence that names the id of what is wrong."""
+    """An outline that cannot be used; `faults` are sentences that name the id of what is wrong."""
+
+    def __init__(self, *faults: str):
+        super().__init__(faults[0])
+        self.faults = faults
 
 
 @dataclass(frozen=True, kw_only=True)

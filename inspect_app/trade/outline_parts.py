@@ -10,6 +10,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from inspect_app.trade.outline_model import OutlineError, Part, View, Zone, part_label
+from inspect_app.words import gettext as _
 
 if TYPE_CHECKING:
     from shapely import Polygon
@@ -79,11 +80,17 @@ def _share_edge(a: Zone, b: Zone) -> bool:
 
 
 def check(views: tuple[View, ...]) -> None:
-    """Raise OutlineError for a zone that crosses itself or a pair of base zones that overlap."""
-    for view in views:
-        for zone in view.zones:
-            if zone.rings and not polygon(zone).is_valid:
-                raise OutlineError(f"{zone.id!r} crosses itself; draw it once round without a loop")
-        for a, b in _base_pairs(view):
-            if not polygon(a).intersection(polygon(b)).buffer(-SLIVER / 2).is_empty:
-                raise OutlineError(f"{a.id!r} and {b.id!r} overlap; only overlays may lie on other zones")
+    """Raise OutlineError for zones that cross themselves and for pairs of base zones that overlap."""
+    loops = [zone.id for view in views for zone in view.zones if zone.rings and not polygon(zone).is_valid]
+    if loops:
+        raise OutlineError(
+            *(_("'%(zone)s' crosses itself; draw it once round without a loop.", zone=zone) for zone in loops)
+        )
+    faults = [
+        _("'%(one)s' and '%(other)s' overlap; only overlays may lie on other zones.", one=a.id, other=b.id)
+        for view in views
+        for a, b in _base_pairs(view)
+        if not polygon(a).intersection(polygon(b)).buffer(-SLIVER / 2).is_empty
+    ]
+    if faults:
+        raise OutlineError(*faults)

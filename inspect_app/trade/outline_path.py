@@ -12,6 +12,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
+
 Point = tuple[float, float]
 Move = tuple[Literal["M"], float, float]
 Line = tuple[Literal["L"], float, float]
@@ -26,7 +29,18 @@ _TOKEN = re.compile(r"\s*,?\s*(?:([A-Za-z])|([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]
 
 
 class PathError(ValueError):
-    """Path data that cannot be read; the message is one sentence without the id of the path."""
+    """Path data that cannot be read. `said` tells it of a path by its id."""
+
+    def __init__(self, text: str, **values: object):
+        super().__init__(text)
+        self.text, self.values = text, values
+
+    def said(self, own: str) -> str:
+        """What is wrong with the path of this id, in one sentence."""
+        return _(self.text, own=own, **self.values)
+
+    def __str__(self) -> str:
+        return self.said("path")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -50,7 +64,7 @@ def parse_path(d: str) -> tuple[Command, ...]:
     found += _steps(letter, numbers)
     for before, command in zip([None, *found], found, strict=False):
         if command.letter != "M" and (before is None or before.letter == "Z"):
-            raise PathError(f"starts a line with {command.letter!r}; begin with M")
+            raise PathError(N_("'%(own)s' starts a line with '%(letter)s'; begin with M."), letter=command.letter)
     return tuple(found)
 
 
@@ -60,7 +74,10 @@ def _tokens(d: str) -> list[str | float]:
     while at < end:
         match = _TOKEN.match(d, at)
         if match is None:
-            raise PathError(f"has {d[at:].strip()[:12]!r} where a command or a number is due")
+            raise PathError(
+                N_("'%(own)s' has '%(found)s' where a command or a number is due; correct it."),
+                found=d[at:].strip()[:12],
+            )
         at = match.end()
         tokens.append(_letter(match[1]) if match[1] else _number(match[2]))
     return tokens
@@ -68,30 +85,43 @@ def _tokens(d: str) -> list[str | float]:
 
 def _letter(letter: str) -> str:
     if letter not in COUNTS:
-        why = "is relative; write it absolute" if letter.upper() in COUNTS else "is not one of M L H V C S Q A Z"
-        raise PathError(f"uses {letter!r}, which {why}")
+        if letter.upper() in COUNTS:
+            raise PathError(N_("'%(own)s' uses '%(letter)s', which is relative; write it absolute."), letter=letter)
+        raise PathError(
+            N_("'%(own)s' uses '%(letter)s', which is not one of M L H V C S Q A Z."),
+            letter=letter,
+        )
     return letter
 
 
 def _number(text: str) -> float:
     value = float(text)
     if not abs(value) <= LIMIT:
-        raise PathError(f"has the number {text}, beyond {LIMIT:.0f} mm")
+        raise PathError(
+            N_("'%(own)s' has the number %(number)s, beyond %(most)s mm; draw in millimetres."),
+            number=text[:20],
+            most=round(LIMIT),
+        )
     return value
 
 
 def _steps(letter: str, numbers: list[float]) -> list[Command]:
     if not letter:
         if numbers:
-            raise PathError("starts with a number; begin with M")
+            raise PathError(N_("'%(own)s' starts with a number; begin with M."))
         return []
     count = COUNTS[letter]
     if count == 0:
         if numbers:
-            raise PathError("has numbers after Z; start a new M")
+            raise PathError(N_("'%(own)s' has numbers after Z; start a new M."))
         return [Command(letter=letter, numbers=())]
     if not numbers or len(numbers) % count:
-        raise PathError(f"gives {letter} {len(numbers)} numbers; it takes {count} at a time")
+        raise PathError(
+            N_("'%(own)s' gives %(letter)s %(n)s numbers; it takes %(count)s at a time."),
+            letter=letter,
+            n=len(numbers),
+            count=count,
+        )
     chunks = [tuple(numbers[i : i + count]) for i in range(0, len(numbers), count)]
     # SVG reads further pairs after M as lines.
     return [Command(letter="L" if letter == "M" and i else letter, numbers=c) for i, c in enumerate(chunks)]

@@ -52,10 +52,9 @@ FAULTS = [
     ("script element", "<g class=\"joints\">", "<script>x()</script><g class=\"joints\">", "'left' holds a <script>"),
     ("script in a group", '<g class="art">', '<g class="art"><script/>', "'left art' holds a <script>"),
     ("handler", 'id="left.door"', 'id="left.door" onclick="x()"', "'left.door' has the attribute 'onclick'"),
-    ("style", 'class="body"', 'class="body" style="fill:red"', "'left art' has the attribute 'style'"),
     ("foreign element", "<title>", '<use href="https://x.invalid/"/><title>', "holds a <use>"),
     ("relative path", "M 400 0 H 900", "M 400 0 h 900", "'left.panel' uses 'h', which is relative"),
-    ("bad art", "M 0 0 H 900", "M 0 0 H", "'left art' (body) gives H 0 numbers"),
+    ("bad art", "M 0 0 H 900", "M 0 0 H", "'left art (body)' gives H 0 numbers"),
     ("unclosed zone", "H 400 V 400 H 0 Z", "H 400 V 400 H 0", "'left.door' is not one closed path"),
     ("two rings", "H 400 V 400 H 0 Z", "H 400 V 400 Z M 5 5 H 9 V 9 Z", "'left.door' is not one closed path"),
     ("no area", "H 400 V 400 H 0 Z", "H 400 Z", "'left.door' encloses no area"),
@@ -75,9 +74,13 @@ FAULTS = [
     ("transform on a zone", 'id="left.door"', 'id="left.door" transform="scale(2)"', "has the attribute 'transform'"),
     ("other transform", 'class="view" id="left"', 'class="view" id="left" transform="rotate(3)"', "has the transform"),
     ("foreign id", 'id="left.door"', 'id="front.door"', "'front.door' is no id for a zone of 'left'"),
-    ("unknown view", 'id="inside" data-label', 'id="below" data-label', "has the view id 'below'"),
+    ("unknown view", 'id="inside" data-label', 'id="below" data-label', "'below' has the id 'below'"),
     ("drawn list", 'data-order="3" d=""', 'data-order="3" d="M 0 0 H 5 V 5 Z"', "'inside.floor' has a path"),
     ("overlap", "M 400 0 H 900 V 400 H 400 Z", "M 390 0 H 900 V 400 H 390 Z", "'left.door' and 'left.panel' overlap"),
+    ("art outside its view", "M 0 0 H 900 V 400", "M 0 0 H 1001 V 400", "'left art (body)' leaves its view"),
+    ("joint outside its view", "M 400 0 V 400", "M 400 0 V 501", "'left.joint.door_to_panel' leaves its view"),
+    ("link", '<g class="art">', '<a href="https://x.invalid/"><path/></a><g class="art">', "'left' holds a <a>"),
+    ("endless label", "left door", "left door" * 20, "give it a name of up to 80 characters"),
     ("no title", "<title>Box van</title>", "", "'box_van' has no <title>"),
     ("no id", 'id="box_van"', "", "the id ''"),
     ("not XML", "</svg>", "", "not well-formed XML"),
@@ -97,10 +100,58 @@ def test_a_fault_is_one_sentence_that_names_the_id(old, new, says):
     assert "\n" not in str(caught.value)
 
 
+def test_every_fault_of_a_file_is_told_at_once():
+    broken = SMALL.replace('data-class="B"', 'data-class="E"').replace("M 400 0 V 400", "M 400 0 v 400")
+
+    with pytest.raises(outline.OutlineError) as caught:
+        outline.load(broken.replace('class="body"', 'class="skin"'))
+
+    assert [fault.split("'")[1] for fault in caught.value.faults] == [
+        "left art",
+        "left.panel",
+        "left.joint.door_to_panel",
+    ]
+
+
+def test_every_pair_that_overlaps_is_told():
+    three = SMALL.replace(
+        '<path id="left.panel"',
+        '<path id="left.sill" data-part="sill_left" data-label="left sill" data-class="B" data-laps="lamp"'
+        ' data-material="metal" data-paint="ours" data-order="9" d="M 0 300 H 900 V 400 H 0 Z"/><path id="left.panel"',
+    )
+
+    with pytest.raises(outline.OutlineError) as caught:
+        outline.load(three)
+
+    assert len(caught.value.faults) == 2
+    assert all("'left.sill'" in fault for fault in caught.value.faults)
+
+
+def test_what_a_drawing_program_adds_is_left_out_and_counted():
+    full = (
+        SMALL.replace("<svg ", '<svg xmlns:own="urn:of-a-program" own:version="1" style="fill:red" ')
+        .replace("<title>", '<own:window zoom="2"><own:grid/></own:window><metadata><x/></metadata><defs/><title>')
+        .replace(
+            'class="body"', 'class="body" style="fill:url(https://x.invalid/)" own:label="skin" stroke-opacity="1"'
+        )
+    )
+
+    made, left_out = outline.load_foreign(full)
+
+    assert made.hash == outline.load(SMALL).hash
+    assert left_out == {
+        "version": 1, "style": 2, "label": 1, "stroke-opacity": 1, "<window>": 1, "<metadata>": 1, "<defs>": 1,
+    }  # fmt: skip
+
+
+def test_what_we_wrote_ourselves_loses_nothing():
+    assert outline.load_foreign(outline.builtin().to_svg())[1] == {}
+
+
 def test_a_touching_pair_does_not_overlap():
     outline.load(SMALL.replace("M 400 0 H 900 V 400 H 400 Z", "M 399.5 0 H 900 V 400 H 399.5 Z"))
 
 
 def test_an_endless_file_is_not_even_parsed():
-    with pytest.raises(outline.OutlineError, match="at most 2000000"):
-        outline.load("<svg>" + " " * 2_000_000)
+    with pytest.raises(outline.OutlineError, match="at most 1000000"):
+        outline.load("<svg>" + " " * 1_000_000)
