@@ -34,7 +34,7 @@ JSON_ONLY = frozenset(
 # By address as well: where no route fits (404, 405) there is no endpoint to go by.
 JSON_PATHS = ("/sync", "/changes", "/me", "/photos/", "/catalogues/", "/outlines/", "/lifecycle.json", "/healthz")
 FILES = frozenset({"client", "room_file", "words"})
-# The same for everyone: nobody's cookie is read, nobody is named in the answer.
+# The same for everyone who reads one language: no session is read, nobody is named in the answer.
 IMPERSONAL = FILES | {"offline.manifest", "offline.worker", "offline.shell"}
 OPEN_TO_ALL = frozenset(
     {"people.sign_in", "people.names", "people.first", "people.admit", "people.go_on", "sync.healthz"}

@@ -13,6 +13,7 @@ from flask_wtf.csrf import generate_csrf
 from inspect_app.journal.queries import setup
 from inspect_app.rooms.house import reader
 from inspect_app.words import N_, gettext, midway, written
+from inspect_app.words.listed import all_of
 
 NAVIGATION = (
     ("/", N_("Floor"), "floor", ()),
@@ -27,6 +28,8 @@ KEYS = (
     N_("inspector"), N_("technician"), N_("manager"),
     N_("body"), N_("paint"), N_("prep"), N_("strip"), N_("trim"), N_("glass"), N_("fit"), N_("polish"),
     N_("inspection"), N_("handling"),
+    N_("within"), N_("over"), N_("unmeasured"), N_("no limit"), N_("assumed"), N_("judged"),
+    N_("solid"), N_("metallic"), N_("incoming"), N_("first"), N_("again"), N_("second"), N_("wipe"), N_("hand_polish"),
 )  # fmt: skip
 
 
@@ -38,6 +41,7 @@ def attach(app: Flask) -> None:
     app.template_filter("number")(written.number)
     app.template_filter("said")(gettext)
     app.template_filter("midway")(midway)
+    app.template_filter("all_of")(all_of)
     app.template_filter("opening")(opening)
     app.template_filter("fromjson")(json.loads)
 

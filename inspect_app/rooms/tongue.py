@@ -112,10 +112,14 @@ def _end(_fault: BaseException | None) -> None:
     write_as(None)
 
 
-def _context() -> dict[str, Any]:
-    spoken = spoken_here()
+def context(spoken: Language, formats: Locale | None) -> dict[str, Any]:
+    """What a page tells of its language: for readers, for the browser's modules, and where their words are."""
     return {
         "language": spoken.key.replace("_", "-"),
-        "formats": str(formats() or "").replace("_", "-"),
+        "formats": str(formats or "").replace("_", "-"),
         "words_script": script_of(spoken),
     }
+
+
+def _context() -> dict[str, Any]:
+    return context(spoken_here(), formats())

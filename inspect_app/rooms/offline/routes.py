@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import json
 
-from flask import Blueprint, Response, abort, current_app
+from flask import Blueprint, Response, abort, current_app, request
 
 from inspect_app.rooms.offline import shells
 from inspect_app.words import gettext as _
+from inspect_app.words.languages import ENGLISH
 
 room = Blueprint("offline", __name__)
 SIZES = (192, 512)
@@ -45,10 +46,11 @@ def worker() -> Response:
 
 @room.get("/shell/<page>")
 def shell(page: str) -> Response:
-    """One page of the app that knows nobody, for the worker to keep."""
-    if page not in shells.PAGES or current_app.config["PLAIN"]:
+    """One page of the app that knows nobody, for the worker to keep; `language` and `formats` say in which tongue."""
+    wanted = shells.reader_asked(request.args.get("language", ENGLISH), request.args.get("formats", ""))
+    if page not in shells.PAGES or wanted is None or current_app.config["PLAIN"]:
         abort(404)
-    return _fresh(shells.shells()[page], "text/html")
+    return _fresh(shells.shells(wanted)[page], "text/html")
 
 
 def _fresh(text: str, kind: str) -> Response:

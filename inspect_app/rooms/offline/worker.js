@@ -120,7 +120,8 @@ function shellOf(path) {
 /** @param {string} name @returns {Promise<Response | undefined>} */
 async function keptPage(name) {
   const cache = await caches.open(await inUse());
-  return cache.match(kept.shells[name] ?? "", { ignoreVary: true });
+  // One of each name is kept; a version from before a change of language has it under another question mark.
+  return cache.match(kept.shells[name] ?? "", { ignoreVary: true, ignoreSearch: true });
 }
 
 /** Does anything wait in the outbox? The store is only looked at, never made. @returns {Promise<boolean>} */

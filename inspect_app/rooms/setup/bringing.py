@@ -17,12 +17,22 @@ from inspect_app.rooms.house import House
 from inspect_app.rooms.setup.entry_words import Entry, Teller
 from inspect_app.rooms.setup.outbox_file import Parcel, Photo
 from inspect_app.rooms.sync.pictures import take
+from inspect_app.words import N_, ngettext
 from inspect_app.words import gettext as _
 
 AT_ONCE = 200
 # What a manager may take all the same, with a reason; told to the manager, not to the tablet.
-ON_A_WORD = {"too_late": "It was done more than 14 days ago.", "shut_out": "It was done on a tablet that was shut out."}
+ON_A_WORD = {
+    "too_late": N_("It was done more than 14 days ago."),
+    "shut_out": N_("It was done on a tablet that was shut out."),
+}
 TAKEN = frozenset({"applied", "flagged"})
+COUNTED = {
+    "applied": N_("%(n)s applied"),
+    "flagged": N_("%(n)s flagged"),
+    "there": N_("%(n)s here already"),
+    "refused": N_("%(n)s refused"),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,11 +62,10 @@ class Report:
     @property
     def sentence(self) -> str:
         """What became of the entries, counted."""
-        words = {"applied": "applied", "flagged": "flagged", "there": "here already", "refused": "refused"}
-        told = [f"{self.count(key)} {word}" for key, word in words.items() if self.count(key)]
+        told = [_(words, n=self.count(key)) for key, words in COUNTED.items() if self.count(key)]
         wait = self.count("word")
-        told += [f"{wait} {'waits' if wait == 1 else 'wait'} for your word"] if wait else []
-        return f"{', '.join(told) or 'Photos only'}."
+        told += [ngettext("%(n)s waits for your word", "%(n)s wait for your word", wait)] if wait else []
+        return f"{', '.join(told) or _('Photos only')}."
 
     @property
     def waiting(self) -> list[Line]:
@@ -131,7 +140,7 @@ def _lines(
         sent = event if isinstance(event, dict) else {}
         ticket = sent.get("ticket")
         entry = teller.sent(sent, person=authors.get(ticket) if isinstance(ticket, str) else None)
-        reason = ON_A_WORD.get(answer.code or "", answer.reason or "")
+        reason = _(ON_A_WORD[answer.code]) if answer.code in ON_A_WORD else answer.reason or ""
         found.append(Line(id=answer.id, entry=entry, outcome=_outcome(answer, here), reason=reason))
     return found
 
@@ -148,7 +157,7 @@ def _photos(house: House, parcel: Parcel, lines: Sequence[Line]) -> Iterator[Lin
     """Store each photo, told by the entry that announced it."""
     entries = {line.id: line.entry for line in lines}
     for photo in parcel.photos:
-        yield _photo(house, photo, entries.get(photo.event, Entry(title="Photo")))
+        yield _photo(house, photo, entries.get(photo.event, Entry(title=_("Photo"))))
 
 
 def _photo(house: House, photo: Photo, entry: Entry) -> Line:
@@ -158,7 +167,9 @@ def _photo(house: House, photo: Photo, entry: Entry) -> Line:
         take(house, photo.photo, io.BytesIO(data), len(data))
         outcome = "applied" if house.journal.newest() > before else "there"
     except binascii.Error:
-        return Line(id=photo.photo, entry=entry, outcome="refused", reason="Its bytes are broken; save the file anew.")
+        return Line(
+            id=photo.photo, entry=entry, outcome="refused", reason=_("Its bytes are broken; save the file anew.")
+        )
     except Refusal as refusal:
         return Line(id=photo.photo, entry=entry, outcome="refused", reason=refusal.reason)
     return Line(id=photo.photo, entry=entry, outcome=outcome)

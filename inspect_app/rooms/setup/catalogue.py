@@ -10,9 +10,17 @@ from inspect_app.journal.queries import people
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.setup.door import room
+from inspect_app.words import N_
 from inspect_app.words import gettext as _
+from inspect_app.words.figures import figure
 
-PARTS = {"kinds": "Kinds", "methods": "Methods", "limits": "Limits", "cautions": "Cautions", "gates": "Gates"}
+PARTS = {
+    "kinds": N_("Kinds"),
+    "methods": N_("Methods"),
+    "limits": N_("Limits"),
+    "cautions": N_("Cautions"),
+    "gates": N_("Gates"),
+}
 
 
 @room.get("/setup/catalogue")
@@ -33,7 +41,7 @@ def tenths(value: int | None, unit: str = "mm") -> str:
     """A size kept in tenths, as people read it; 0 allows none at all."""
     if value is None:
         return ""
-    return "none" if value == 0 else f"{value / 10:g} {unit}".strip()
+    return _("none") if value == 0 else f"{figure(f'{value / 10:g}')} {_(unit) if unit else ''}".strip()
 
 
 @room.get("/setup/departments")
@@ -44,9 +52,9 @@ def departments() -> ResponseReturnValue:
     rows = [
         {
             "department": one,
-            "makes": [kind.label for kind in found.kinds.values() if kind.origin_department == one.key],
+            "makes": [_(kind.label) for kind in found.kinds.values() if kind.origin_department == one.key],
             "steps": [
-                method.label
+                _(method.label)
                 for method in found.methods.values()
                 if any(step.department == one.key for step in method.chain)
             ],

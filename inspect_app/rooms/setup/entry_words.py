@@ -14,36 +14,39 @@ from inspect_app.journal.queries.versions import current_catalogue, has_outline
 from inspect_app.rooms.house import journal, reader
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
+from inspect_app.words.figures import figure
 
 CALLED = {
-    "walk_started": "Walk begun",
-    "walk_finished": "Walk finished",
-    "zone_looked": "Zone looked at",
-    "look_undone": "Look undone",
-    "marker_made": "Marker",
-    "marker_amended": "Change of a marker",
-    "marker_withdrawn": "Withdrawal",
-    "marker_joined": "Joining of doubles",
-    "marker_accepted": "Acceptance",
-    "marker_cleared": "Clearance",
-    "marker_sent_back": "Sent back",
-    "put_right_here": "Put right here",
-    "no_flaw_proposed": "No flaw proposed",
-    "no_flaw_decided": "No flaw decided",
-    "origin_revised": "Department of origin",
-    "photo_added": "Photo",
-    "photo_marked": "Drawn on a photo",
-    "photo_removed": "Photo removed",
-    "marks_released": "Marks released to rework",
-    "job_taken": "Job taken",
-    "job_handed_back": "Job handed back",
-    "job_rerouted": "Job sent to another department",
-    "step_inserted": "Step added",
-    "spot_not_found": "Spot not found",
-    "waiting_for": "Waiting for a part",
-    "work_done": "Step done",
-    "concession_asked": "Concession asked for",
-    "zones_absent": "Zones not on the van",
+    "walk_started": N_("Walk begun"),
+    "walk_finished": N_("Walk finished"),
+    "zone_looked": N_("Zone looked at"),
+    "look_undone": N_("Look undone"),
+    "marker_made": N_("Marker"),
+    "marker_amended": N_("Change of a marker"),
+    "marker_withdrawn": N_("Withdrawal"),
+    "marker_joined": N_("Joining of doubles"),
+    "marker_accepted": N_("Acceptance"),
+    "marker_cleared": N_("Clearance"),
+    "marker_sent_back": N_("Sent back"),
+    "put_right_here": N_("Put right here"),
+    "no_flaw_proposed": N_("No flaw proposed"),
+    "no_flaw_decided": N_("No flaw decided"),
+    "origin_revised": N_("Department of origin"),
+    "photo_added": N_("Photo"),
+    "photo_marked": N_("Drawn on a photo"),
+    "photo_removed": N_("Photo removed"),
+    "marks_released": N_("Marks released to rework"),
+    "job_taken": N_("Job taken"),
+    "job_handed_back": N_("Job handed back"),
+    "job_rerouted": N_("Job sent to another department"),
+    "step_inserted": N_("Step added"),
+    "spot_not_found": N_("Spot not found"),
+    "waiting_for": N_("Waiting for a part"),
+    "work_done": N_("Step done"),
+    "concession_asked": N_("Concession asked for"),
+    "zones_absent": N_("Zones not on the van"),
 }
 
 
@@ -81,7 +84,7 @@ class Teller:
         private = event.get("private")
         note = _text(private.get("note") or private.get("reason")) if isinstance(private, dict) else ""
         return Entry(
-            title=CALLED.get(kind, kind.replace("_", " ").capitalize()[:60] or "Something that cannot be read"),
+            title=_called(kind),
             six=tablets.last_six(self._db, unit) or "",
             detail=", ".join(filter(None, [*self._about(body, _text(event.get("outline"))), note])),
             by=self._names.get(person or "", ""),
@@ -98,17 +101,18 @@ class Teller:
             _label(catalogue.departments, body.get("department") or body.get("origin")),
         ]
         if isinstance(body.get("size"), int) and body["size"]:
-            found.append(f"{body['size'] / 10:g} mm")
+            found.append(_("%(n)s mm", n=figure(f"{body['size'] / 10:g}")))
         if isinstance(body.get("minutes"), int):
-            found.append(f"{body['minutes']} min")
-        return [*found, *(_text(body.get(key)) for key in ("purpose", "how", "reason", "what"))]
+            found.append(_("%(n)s min", n=body["minutes"]))
+        keys = [_(word) for word in (_text(body.get(key)) for key in ("purpose", "how")) if word]
+        return [*found, *keys, *(_text(body.get(key)) for key in ("reason", "what"))]
 
     def _zone(self, key: str, outline: str) -> str:
         if not key or not outline or not has_outline(self._db, outline):
             return key
         drawn: Outline = journal().outline(outline)
         try:
-            return drawn.zone(key).label
+            return _(drawn.zone(key).label)
         except KeyError:
             return key
 
@@ -123,16 +127,22 @@ class Teller:
             found = journal().outline(outline).locate(view, x, y)
         except KeyError:
             return view
-        return found.label if found else view
+        return _(found.label) if found else view
 
     def _job(self, key: str) -> str:
         row = tablets.job(self._db, key) if key else None
         return "" if row is None else _label(self._catalogue.methods, row["method"])
 
 
+def _called(kind: str) -> str:
+    if kind in CALLED:
+        return _(CALLED[kind])
+    return kind.replace("_", " ").capitalize()[:60] or _("Something that cannot be read")
+
+
 def _label(rows: Mapping[str, Any], key: object) -> str:
     found = rows.get(_text(key))
-    return str(found.label) if found is not None else _text(key).replace("_", " ")
+    return _(str(found.label)) if found is not None else _text(key).replace("_", " ")
 
 
 def _text(value: object) -> str:

@@ -15,9 +15,11 @@ from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 
 from inspect_app.journal.events import Refusal
+from inspect_app.journal.speech import told
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.setup.door import room
 from inspect_app.words import gettext as _
+from inspect_app.words import written
 
 CERTIFICATE = "lampwalk-ca.crt"
 CERTIFICATE_TYPE = "application/x-x509-ca-cert"  # what iPads and Android take as an authority's certificate
@@ -50,7 +52,7 @@ class Handout:
     @property
     def codes(self) -> dict[str, Markup]:
         """QR codes of the two addresses as SVG, dark on light in either theme."""
-        return {"page": code(self.page, "the page for tablets"), "address": code(self.address, "Lampwalk")}
+        return {"page": code(self.page, _("the page for tablets")), "address": code(self.address, "Lampwalk")}
 
 
 def code(address: str, of: str) -> Markup:
@@ -60,16 +62,21 @@ def code(address: str, of: str) -> Markup:
     import segno
 
     made = segno.make_qr(address, error="m")
-    text = made.svg_inline(border=LIGHT_BORDER, dark="#000", light="#fff", omitsize=True, title=f"QR code of {of}")
+    text = made.svg_inline(
+        border=LIGHT_BORDER, dark="#000", light="#fff", omitsize=True, title=_("QR code of %(what)s", what=of)
+    )
     return Markup(text)  # noqa: S704  segno's own markup; it escapes the title
 
 
 def offer(app: Flask, handout: Handout) -> Mapping[str, tuple[str, bytes]]:
     """Have the setup show a handout; return the pages of the plain http port, each type and bytes by its path."""
     app.extensions[KEY] = handout
-    page = app.jinja_env.get_template("setup/handout_plain.html").render(
-        handout=handout, codes=handout.codes, fetch=f"/{CERTIFICATE}", plain=True
-    )
+    journal = app.extensions["lampwalk"].journal
+    with journal.speech.spoken(journal.read()):  # nobody is known there: the plant's language
+        page = app.jinja_env.get_template("setup/handout_plain.html").render(
+            handout=handout, codes=handout.codes, fetch=f"/{CERTIFICATE}", plain=True,
+            language=(told(journal.read()).language or "en").replace("_", "-"),
+        )  # fmt: skip
     own = files("inspect_app")
     style = "\n".join(own.joinpath(place).read_text("utf-8") for place in STYLES)
     return {
@@ -96,7 +103,7 @@ def certificate() -> ResponseReturnValue:
     last = handout.authority_ends
     return render_template(
         "setup/handout.html", handout=handout, codes=handout.codes, fetch=f"/setup/certificate/{CERTIFICATE}",
-        ends=f"{handout.ends():%Y-%m-%d}", authority_ends=f"{last:%Y-%m-%d}" if last else "",
+        ends=written.day(handout.ends()), authority_ends=written.day(last) if last else "",
     )  # fmt: skip
 
 

@@ -9,6 +9,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, ValidationError
 
+from inspect_app.words import gettext as _
+
 FORMAT = "lampwalk-outbox"
 VERSION = 1
 MOST_EVENTS = 5_000
@@ -60,23 +62,26 @@ def read(content: bytes) -> Parcel:
     """
     raw = _json(content)
     if not isinstance(raw, dict) or raw.get("format") != FORMAT:
-        raise FileFault("This is not an outbox file; choose one whose name begins with lampwalk-outbox.")
+        raise FileFault(_("This is not an outbox file; choose one whose name begins with lampwalk-outbox."))
     if raw.get("version") != VERSION:
         raise FileFault(
-            "This file was saved by a newer Lampwalk than this server; update the server and bring it in again."
+            _("This file was saved by a newer Lampwalk than this server; update the server and bring it in again.")
         )
     try:
         outbox = Outbox.model_validate(raw)
     except ValidationError as fault:
         where = ".".join(str(part) for part in fault.errors()[0]["loc"])[:80]
         raise FileFault(
-            f"'{where}' in this file is not as a tablet writes it; save the file anew on the tablet."
+            _("'%(where)s' in this file is not as a tablet writes it; save the file anew on the tablet.", where=where)
         ) from None
-    for noun, found, most in (("entries", outbox.events, MOST_EVENTS), ("photos", outbox.photos, MOST_PHOTOS)):
-        if len(found) > most:
-            raise FileFault(f"This file has {len(found)} {noun}; at most {most} are taken at a time.")
+    if len(outbox.events) > MOST_EVENTS:
+        told = _("This file has %(n)s entries; at most %(most)s are taken at a time.")
+        raise FileFault(told % {"n": len(outbox.events), "most": MOST_EVENTS})
+    if len(outbox.photos) > MOST_PHOTOS:
+        told = _("This file has %(n)s photos; at most %(most)s are taken at a time.")
+        raise FileFault(told % {"n": len(outbox.photos), "most": MOST_PHOTOS})
     if not outbox.events and not outbox.photos:
-        raise FileFault("This file is empty: nothing waited on the tablet when it was saved.")
+        raise FileFault(_("This file is empty: nothing waited on the tablet when it was saved."))
     return Parcel(
         tablet=outbox.tablet, tokens=tuple(outbox.tickets), events=tuple(sorted(outbox.events, key=_order)),
         photos=tuple(outbox.photos), sha=hashlib.sha256(content).hexdigest(),
@@ -85,15 +90,15 @@ def read(content: bytes) -> Parcel:
 
 def _json(content: bytes) -> Any:
     if not content:
-        raise FileFault("This file is empty; save it anew on the tablet.")
+        raise FileFault(_("This file is empty; save it anew on the tablet."))
     try:
         # Not orjson: a note may hold half a surrogate pair, which a browser writes and only this reads.
         found = json.loads(content, parse_constant=_no_number)
     except (ValueError, RecursionError):
-        raise FileFault("This file is broken or cut off, or no outbox file; save it anew on the tablet.") from None
+        raise FileFault(_("This file is broken or cut off, or no outbox file; save it anew on the tablet.")) from None
 
     if _deep(found):
-        raise FileFault("This file nests deeper than a tablet writes; save it anew on the tablet.")
+        raise FileFault(_("This file nests deeper than a tablet writes; save it anew on the tablet."))
     return found
 
 
@@ -104,7 +109,7 @@ def _no_number(text: str) -> None:
 def _deep(found: Any) -> bool:
     """Whether anything lies deeper than `DEEPEST`; an event's deepest is a stroke of a signature."""
     level = [found]
-    for _ in range(DEEPEST):
+    for _level in range(DEEPEST):
         level = [inner for one in level if isinstance(one, dict | list) for inner in _inside(one)]
     return any(isinstance(one, dict | list) for one in level)
 

@@ -20,6 +20,7 @@ from inspect_app.rooms.setup.entry_words import Teller
 from inspect_app.rooms.setup.forms import AdmitForm, TabletForm
 from inspect_app.rooms.setup.handout import code as qr_code
 from inspect_app.rooms.setup.handout import offered
+from inspect_app.words import N_
 from inspect_app.words import gettext as _
 
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
@@ -43,7 +44,10 @@ def admit_tablet() -> ResponseReturnValue:
         if taken is None:
             made = codes().make(name=form.name.data or "", by=ticket().person, now=journal().clock())
             return redirect(f"/setup/tablets/codes/{made.key}")
-        form.name.errors = [f"Tablet {taken['letters']} is called {form.name.data} already; choose another name."]
+        form.name.errors = [
+            _("Tablet %(letters)s is called %(name)s already; choose another name.",
+              letters=taken["letters"], name=form.name.data)
+        ]  # fmt: skip
     return render_template("setup/tablet_new.html", form=form), 422 if form.is_submitted() else 200
 
 
@@ -58,7 +62,7 @@ def tablet_code(key: str) -> ResponseReturnValue:
         )
     handout = offered()
     address = f"{handout.address if handout else request.host_url.rstrip('/')}/admit"
-    drawn = "" if urlsplit(address).hostname in LOOPBACK else qr_code(f"{address}#code={code.text}", "the way in")
+    drawn = "" if urlsplit(address).hostname in LOOPBACK else qr_code(f"{address}#code={code.text}", _("the way in"))
     return render_template("setup/tablet_code.html", code=code, address=address, drawn=drawn)
 
 
@@ -78,9 +82,9 @@ def tablet(key: str) -> ResponseReturnValue:
         else:
             flash(
                 _(
-                    "Tablet %(letters)s is called %(what)s now.",
+                    "Tablet %(letters)s is called %(name)s now.",
                     letters=found["letters"],
-                    what=form.name.data or "nothing",
+                    name=form.name.data or _("nothing"),
                 ),
                 "good",
             )
@@ -98,25 +102,26 @@ def tablet(key: str) -> ResponseReturnValue:
 @needs("manager")
 def shut_out(key: str) -> ResponseReturnValue:
     """Shut a tablet out: its sign-ins end at once, and nothing it sends is taken."""
-    return _turn(key, "tablet_shut_out", "Tablet {} is shut out; every sign-in on it has ended.")
+    return _turn(key, "tablet_shut_out", N_("Tablet %(letters)s is shut out; every sign-in on it has ended."))
 
 
 @room.post("/setup/tablets/<key>/in")
 @needs("manager")
 def let_in(key: str) -> ResponseReturnValue:
     """Let a tablet in again: what it keeps is taken when it comes."""
-    return _turn(key, "tablet_let_in", "Tablet {} is let in again; what it kept comes by itself.")
+    return _turn(key, "tablet_let_in", N_("Tablet %(letters)s is let in again; what it kept comes by itself."))
 
 
 def _turn(key: str, event: str, said: str) -> ResponseReturnValue:
     found = _tablet(key)
+    sentence = _(said, letters=found["letters"])
     try:
         journal().record(ticket(), PLANT, event, {"tablet": key})
     except Refusal as refusal:
         if refusal.code != "done_already":
             raise
-        said = refusal.reason
-    flash(said.format(found["letters"]), "good")
+        sentence = refusal.reason
+    flash(sentence, "good")
     return redirect(f"/setup/tablets/{key}")
 
 

@@ -66,7 +66,7 @@ def read(shape: type[Body]) -> Body:
         return shape.model_validate_json(request.get_data() or b"{}")
     except ValidationError as error:
         first = error.errors(include_url=False, include_context=False, include_input=False)[0]
-        field = ".".join(str(part) for part in first["loc"]) or "the body"
+        field = ".".join(str(part) for part in first["loc"]) or _("the body")
         if first["type"] in ("missing", "string_too_short"):
             raise Refusal(
                 "malformed", _("'%(field)s' is missing; fill it in and send it again.", field=field)

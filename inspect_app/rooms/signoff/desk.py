@@ -6,6 +6,7 @@ import sqlite3
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from inspect_app.journal import coverage, gates
@@ -17,9 +18,11 @@ from inspect_app.rooms.signoff.marker_words import kind_label, size_text
 from inspect_app.sheet.rings import STATES
 from inspect_app.trade import lifecycle, vin
 from inspect_app.trade.catalogue import Catalogue
+from inspect_app.words import N_, ngettext
+from inspect_app.words import gettext as _
 
 DRAWN_STATES = ("open", "in_rework", "reworked", "cleared", "accepted", "conceded", "no_flaw", "withdrawn")
-IN_WORDS = {**STATES, "reworked": "waiting for the second look", "accepted": "accepted"}
+IN_WORDS = {**STATES, "reworked": N_("waiting for the second look"), "accepted": N_("accepted")}
 UNDECIDED = ("open", "in_rework", "reworked")
 
 
@@ -36,6 +39,11 @@ class Desk:
     def now(self) -> int:
         """The server's time, ms."""
         return self.house.journal.clock()
+
+    @cached_property
+    def reworked(self) -> frozenset[str]:
+        """Markers that wait for their second look."""
+        return frozenset(row["id"] for row in signoff.markers(self.db, self.unit["id"]) if row["state"] == "reworked")
 
     def states(self) -> list[GateState]:
         """The gates as they stand, for a signing from this tablet."""
@@ -73,7 +81,7 @@ class Desk:
             "names": names,
             "head": head,
             "gates": [self.gate(state, marks) for state in states],
-            "waiting": [state.label for state in states if not state.held and state.key != "release"],
+            "waiting": [_(state.label) for state in states if not state.held and state.key != "release"],
             "counts": counts(marks),
             "views": self.views(marks),
             "marks": [self.mark(row, asked) for row in marks],
@@ -99,13 +107,13 @@ class Desk:
         outline = self.house.journal.outline(self.unit["outline"])
         return {
             "key": state.key,
-            "label": state.label,
-            "question": state.question,
+            "label": _(state.label),
+            "question": _(state.question),
             "held": state.held,
             "by": state.confirmed_by,
             "at": state.confirmed_at,
             "blocks": gathered([self.block(block) for block in blocks if block.about not in ("release", "gate")]),
-            "zones": [outline.zone(block.key).label for block in zones],
+            "zones": [_(outline.zone(block.key).label) for block in zones],
             "zones_href": self.look_href(),
             "told": self.told(state, marks),
         }
@@ -113,12 +121,16 @@ class Desk:
     def told(self, state: GateState, marks: Sequence[sqlite3.Row]) -> str:
         """What a held gate holds, in a line."""
         if state.key == "marks":
-            return counts(marks) if marks else "No marker was made on this unit."
+            return counts(marks) if marks else _("No marker was made on this unit.")
         if state.key == "coverage":
             versions = self.house.journal.versions
             laps = tuple(versions.catalogue(self.db, None).laps)
-            zones = {zone for zone, _ in coverage.required(versions, self.db, self.unit, laps)}
-            return f"All {len(zones)} zones were looked at since the last work there."
+            zones = {zone for zone, _lap in coverage.required(versions, self.db, self.unit, laps)}
+            return ngettext(
+                "All %(n)s zone was looked at since the last work there.",
+                "All %(n)s zones were looked at since the last work there.",
+                len(zones),
+            )
         return ""
 
     def look_href(self) -> str:
@@ -142,16 +154,16 @@ class Desk:
         """Where a block is lifted, and what the link there says; nothing for what is lifted on this page."""
         if block.about == "marker":
             return self.marker_place(block)
-        return (self.look_href(), "Go on walking") if block.about == "walk" else ("", "")
+        return (self.look_href(), _("Go on walking")) if block.about == "walk" else ("", "")
 
     def marker_place(self, block: Block) -> tuple[str, str]:
         """Where a marker goes on: its second look, its job, or the walk that made it."""
-        if "second look" in block.text:
-            return f"/again/{self.unit['id']}", "Look again"
+        if block.key in self.reworked:
+            return f"/again/{self.unit['id']}", _("Look again")
         job = signoff.job_of(self.db, block.key)
         if job is not None:
-            return f"/rework/{job}", "Open its job"
-        return f"/walk/{self.unit['id']}", "Open the walk"
+            return f"/rework/{job}", _("Open its job")
+        return f"/walk/{self.unit['id']}", _("Open the walk")
 
     def mark(self, row: sqlite3.Row, asked: set[str]) -> dict[str, Any]:
         """A marker for the drawing and the list beside it."""
@@ -162,7 +174,7 @@ class Desk:
             "kind": kind_label(catalogue, row["kind"]),
             "size": size_text(catalogue, row),
             "limit": row["limit_text"],
-            "says": IN_WORDS[row["state"]],
+            "says": _(IN_WORDS[row["state"]]),
             "escape": bool(row["escape"]),
             "undecided": row["state"] in UNDECIDED,
             "asked": row["id"] in asked,
@@ -173,7 +185,7 @@ class Desk:
         rings = Counter(row["view"] for row in marks)
         outline = self.house.journal.outline(self.unit["outline"])
         return [
-            {"id": view.id, "label": view.label, "listed": view.listed, "rings": rings[view.id]}
+            {"id": view.id, "label": _(view.label), "listed": view.listed, "rings": rings[view.id]}
             for view in outline.views
             if not view.listed or rings[view.id]
         ]
@@ -181,7 +193,7 @@ class Desk:
     def sheet(self, row: sqlite3.Row) -> dict[str, Any]:
         """One revision, with what went wrong in its making."""
         trouble = self.house.press.trouble(row["unit"], row["revision"]) if row["state"] == "making" else None
-        return {**dict(row), "trouble": trouble}
+        return {**dict(row), "trouble": _(trouble) if trouble else None}
 
 
 def gathered(blocks: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
@@ -197,9 +209,9 @@ def counts(marks: Iterable[sqlite3.Row]) -> str:
     """How many markers, and how they ended: "23 made: 19 cleared, 2 accepted, 1 conceded"."""
     states = Counter(row["state"] for row in marks)
     if not states:
-        return "none made"
-    parts = [f"{states[state]} {IN_WORDS[state]}" for state in DRAWN_STATES if states[state]]
-    return f"{sum(states.values())} made: {', '.join(parts)}"
+        return _("none made")
+    parts = [f"{states[state]} {_(IN_WORDS[state])}" for state in DRAWN_STATES if states[state]]
+    return ngettext("%(n)s made: %(states)s", "%(n)s made: %(states)s", states.total(), states=", ".join(parts))
 
 
 def grouped(chassis: str) -> list[str]:

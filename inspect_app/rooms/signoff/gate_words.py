@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from inspect_app.journal.queries import people
 from inspect_app.sheet import data as said
+from inspect_app.words import gettext as _
+from inspect_app.words import ngettext
 
 if TYPE_CHECKING:
     from inspect_app.rooms.signoff.sheet_data import Telling
@@ -28,27 +30,31 @@ class GateWords:
         signed_by, at = self.telling.name(self.telling.found.sheet["signed_by"]), self.telling.found.sheet["signed_at"]
         for gate in self.telling.found.gates:
             if gate["key"] == "release":
-                yield said.Gate(label=gate["label"], state="held", by=signed_by, at=at, note=self.how_signed())
+                yield said.Gate(label=_(gate["label"]), state="held", by=signed_by, at=at, note=self.how_signed())
             elif gate["key"] == "marks" and self.telling.found.overrides:
-                yield self.overridden(gate["label"])
+                yield self.overridden(_(gate["label"]))
             else:
                 state = "held" if gate["held"] else "blocked"
                 note = "; ".join(gate["blocks"]) or self.gate_note(gate["key"])
                 yield said.Gate(
-                    label=gate["label"], state=state, by=self.telling.name(gate["by"]), at=gate["at"], note=note
+                    label=_(gate["label"]), state=state, by=self.telling.name(gate["by"]), at=gate["at"], note=note
                 )
 
     def how_signed(self) -> str:
         """By what the signer proved themselves."""
-        return "By PIN and typed name." if self.telling.found.note == TYPED else "By PIN and signature."
+        return _("By PIN and typed name.") if self.telling.found.note == TYPED else _("By PIN and signature.")
 
     def overridden(self, label: str) -> said.Gate:
         """The gate of marks, with the tablets that were not waited for."""
         rows = self.telling.found.overrides
         tablets = {
-            row["id"]: row["name"] or f"tablet {row['letters']}" for row in people.tablets(self.telling.journal.read())
+            row["id"]: row["name"] or _("tablet %(letters)s", letters=row["letters"])
+            for row in people.tablets(self.telling.journal.read())
         }
-        note = " ".join(f"Not waited for {tablets.get(row['tablet'], 'a tablet')}: {row['note']}" for row in rows)
+        note = " ".join(
+            _("Not waited for %(tablet)s: %(why)s", tablet=tablets.get(row["tablet"], _("a tablet")), why=row["note"])
+            for row in rows
+        )
         who = ", ".join(dict.fromkeys(self.telling.name(row["person"]) for row in rows))
         return said.Gate(label=label, state="overridden", by=who, at=rows[-1]["at"], note=note)
 
@@ -57,9 +63,13 @@ class GateWords:
         if key == "marks":
             states = Counter(row["state"] for row in self.telling.found.markers if row["severity"] != "S5")
             count = sum(states.values())
-            told = "1 marker, decided." if count == 1 else f"{count} markers, all decided."
-            return told if count else "No marker that needs a decision."
+            told = ngettext("%(n)s marker, decided.", "%(n)s markers, all decided.", count)
+            return told if count else _("No marker that needs a decision.")
         if key == "coverage":
             zones = {row["zone"] for row in self.telling.found.looks if not row["voided"]}
-            return f"{len(zones)} zones looked at since the last work there."
-        return "Chassis number and last six were read on the van." if key == "identity" else ""
+            return ngettext(
+                "%(n)s zone looked at since the last work there.",
+                "%(n)s zones looked at since the last work there.",
+                len(zones),
+            )
+        return _("Chassis number and last six were read on the van.") if key == "identity" else ""

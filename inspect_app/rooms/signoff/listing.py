@@ -9,6 +9,8 @@ from inspect_app.journal.queries import people, sheets, signoff
 from inspect_app.journal.tickets import Ticket
 from inspect_app.rooms.house import House
 from inspect_app.rooms.signoff.desk import Desk, judged
+from inspect_app.words import gettext as _
+from inspect_app.words import ngettext
 
 AT_SIGNING = ("identity", "release")  # held on the sign-off page itself, in the same breath as the signature
 
@@ -35,20 +37,23 @@ def _blocks(desk: Desk) -> str:
     told = [block.text for gate in desk.states() if gate.key not in AT_SIGNING for block in gate.blocks]
     if not told:
         return ""
-    more = f" (and {len(told) - 1} more)" if len(told) > 1 else ""
-    return f"{told[0][:1].upper()}{told[0][1:]}{more}"
+    first = f"{told[0][:1].upper()}{told[0][1:]}"
+    return _("%(first)s (and %(n)s more)", first=first, n=len(told) - 1) if len(told) > 1 else first
 
 
 def _counted(unit: sqlite3.Row) -> str:
     """What a unit still waits for, from its counts alone."""
+    undone = unit["open"] + unit["in_rework"]
     told = [
-        (unit["open"] + unit["in_rework"], "marker to put right", "markers to put right"),
-        (unit["reworked"], "marker waits for its second look", "markers wait for their second look"),
-        (unit["voided"], "look undone by work", "looks undone by work"),
-        (unit["questions"], "question to answer", "questions to answer"),
-    ]
-    parts = [f"{count} {single if count == 1 else many}" for count, single, many in told if count]
-    return ", ".join(parts) or "waits for its second look"
+        ngettext("%(n)s marker to put right", "%(n)s markers to put right", undone) if undone else "",
+        ngettext(
+            "%(n)s marker waits for its second look", "%(n)s markers wait for their second look", unit["reworked"]
+        ) if unit["reworked"] else "",
+        ngettext("%(n)s look undone by work", "%(n)s looks undone by work", unit["voided"]) if unit["voided"] else "",
+        ngettext("%(n)s question to answer", "%(n)s questions to answer", unit["questions"])
+        if unit["questions"] else "",
+    ]  # fmt: skip
+    return ", ".join(filter(None, told)) or _("waits for its second look")
 
 
 def concessions(house: House, db: sqlite3.Connection, held: Ticket) -> dict[str, Any]:

@@ -11,17 +11,26 @@ from inspect_app.sheet import data as said
 from inspect_app.sheet.times import Clock
 from inspect_app.trade import limits
 from inspect_app.trade.catalogue import Catalogue
+from inspect_app.words import N_, ngettext
+from inspect_app.words import gettext as _
+from inspect_app.words.figures import tenths
+from inspect_app.words.listed import all_of
 
 if TYPE_CHECKING:
     from inspect_app.rooms.signoff.sheet_data import Telling
 
 PUT_RIGHT = "put_right_here"
+CLOSED = {
+    "accepted": N_("accepted within its limit by %(by)s"),
+    "no_flaw": N_("found to be no flaw by %(by)s"),
+    "withdrawn": N_("withdrawn by %(by)s"),
+}
 
 
 def kind_label(catalogue: Catalogue, key: str) -> str:
     """The name of a kind; its key where this version no longer has it."""
     kind = catalogue.kinds.get(key)
-    return kind.label if kind else key.replace("_", " ")
+    return _(kind.label) if kind else key.replace("_", " ")
 
 
 def size_text(catalogue: Catalogue, row: sqlite3.Row | dict[str, Any]) -> str:
@@ -29,13 +38,13 @@ def size_text(catalogue: Catalogue, row: sqlite3.Row | dict[str, Any]) -> str:
     kind = catalogue.kinds.get(row["kind"])
     told = []
     if row["gap"] is not None:
-        told.append(f"gap {row['gap'] / 10:g} mm")
+        told.append(_("gap %(gap)s mm", gap=tenths(row["gap"])))
     if row["size"] is not None and kind is not None:
         told.append(limits.size_words(kind, row["size"]))
     if row["count"] > 1:
-        told.append(f"{row['count']} of them")
+        told.append(ngettext("%(n)s of them", "%(n)s of them", row["count"]))
     if row["raking"]:
-        told.append("only in raking light")
+        told.append(_("only in raking light"))
     return " · ".join(told)
 
 
@@ -59,7 +68,7 @@ class MarkerWords:
             y=row["y"],
             x2=row["x2"],
             y2=row["y2"],
-            zone=telling.outline.zone(row["zone"]).label,
+            zone=_(telling.outline.zone(row["zone"]).label),
             surface_class=row["class"],
             words=row["words"],
             size=size_text(catalogue, row),
@@ -82,7 +91,8 @@ class MarkerWords:
     def work(self, row: sqlite3.Row) -> said.Work:
         """One turn of work."""
         method = self.telling.catalogue.methods.get(row["method"])
-        label = "put right on the spot" if row["method"] == PUT_RIGHT else method.label if method else row["method"]
+        spot = _("put right on the spot")
+        label = spot if row["method"] == PUT_RIGHT else _(method.label) if method else row["method"]
         return said.Work(
             who=self.telling.name(row["person"]),
             at=row["at"],
@@ -94,26 +104,26 @@ class MarkerWords:
     def department(self, key: str) -> str:
         """The name of a department."""
         found = self.telling.catalogue.departments.get(key)
-        return found.label if found else key
+        return _(found.label) if found else key
 
     def closing(self, row: sqlite3.Row) -> str:
         """What closed a marker, if not a second look."""
-        verbs = {"accepted": "accepted within its limit", "no_flaw": "found to be no flaw", "withdrawn": "withdrawn"}
         if row["state"] == "conceded":
             return self.conceded(row)
-        if row["state"] not in verbs:
+        if row["state"] not in CLOSED:
             return ""
-        verb = f"joined to {self.telling.tags.get(row['joined_to'], '?')}" if row["joined_to"] else verbs[row["state"]]
+        by, tag = self.by(row), self.telling.tags.get(row["joined_to"], "?")
+        told = _("joined to %(tag)s by %(by)s", tag=tag, by=by) if row["joined_to"] else _(CLOSED[row["state"]], by=by)
         why = self.telling.found.reasons.get(row["id"], "") if row["state"] == "withdrawn" else ""
-        return f"{verb} by {self.by(row)}{f': {why}' if why else ''}"
+        return f"{told}: {why}" if why else told
 
     def conceded(self, row: sqlite3.Row) -> str:
         """Who agreed to let it be."""
         for asked in self.telling.found.concessions:
             if asked["marker"] == row["id"] and asked["state"] == "agreed":
                 names = [self.telling.name(one["person"]) for one in json.loads(asked["approvers"])]
-                return f"conceded, agreed by {' and '.join(names)}"
-        return f"conceded by {self.by(row)}"
+                return _("conceded, agreed by %(names)s", names=all_of(names))
+        return _("conceded by %(by)s", by=self.by(row))
 
     def by(self, row: sqlite3.Row) -> str:
         """Who decided, and when."""

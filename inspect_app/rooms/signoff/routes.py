@@ -16,11 +16,12 @@ from inspect_app.rooms.people import pins
 from inspect_app.rooms.signoff import bodies, listing
 from inspect_app.rooms.signoff.desk import Desk
 from inspect_app.rooms.signoff.gate_words import TYPED
+from inspect_app.words import N_
 from inspect_app.words import gettext as _
 
 room = Blueprint("signoff", __name__, template_folder="templates")
 
-ENTRIES = [{"href": "/sign-off", "label": "Units to sign"}, {"href": "/concessions", "label": "Concessions"}]
+ENTRIES = [{"href": "/sign-off", "label": N_("Units to sign")}, {"href": "/concessions", "label": N_("Concessions")}]
 
 
 def desk(key: str) -> Desk:

@@ -22,6 +22,7 @@ from inspect_app.sheet.times import Clock
 from inspect_app.trade import catalogue as trade_catalogue
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline
+from inspect_app.words import gettext as _
 
 
 class Journal(Protocol):
@@ -102,7 +103,7 @@ class Telling:
 
     def name(self, person: str | None) -> str:
         """A person's name; nothing for nobody, a word for one who was erased."""
-        return "" if person is None else self.names.get(person, "name forgotten")
+        return "" if person is None else self.names.get(person, _("name forgotten"))
 
     def unit(self) -> said.Unit:
         """The van."""
@@ -126,9 +127,9 @@ class Telling:
         """Counts of the cover beside those by state."""
         found = self.found
         told = [
-            ("found after signing", sum(row["escape"] for row in found.markers)),
-            ("sent back", sum(row["returns"] for row in found.markers)),
-            ("minutes of rework", sum(row["minutes"] for row in found.work)),
+            (_("found after signing"), sum(row["escape"] for row in found.markers)),
+            (_("sent back"), sum(row["returns"] for row in found.markers)),
+            (_("minutes of rework"), sum(row["minutes"] for row in found.work)),
         ]
         return tuple((words, count) for words, count in told if count)
 
@@ -183,7 +184,7 @@ class Telling:
         for row in self.found.walks:
             yield said.Walk(
                 key=row["id"],
-                label=self.catalogue.walks[row["purpose"]].label,
+                label=_(self.catalogue.walks[row["purpose"]].label),
                 person=self.name(row["person"]),
                 started=row["started_at"],
                 finished=row["finished_at"],
@@ -195,9 +196,9 @@ class Telling:
             zone = self.outline.zone(row["zone"])
             yield said.Look(
                 walk=row["walk"],
-                lap=self.catalogue.laps[row["lap"]].label,
+                lap=_(self.catalogue.laps[row["lap"]].label),
                 view=zone.view,
-                zone=zone.label,
+                zone=_(zone.label),
                 person=self.name(row["person"]),
                 at=row["at"],
                 voided=bool(row["voided"]),
@@ -205,9 +206,9 @@ class Telling:
 
     def unlooked(self) -> Iterator[said.Unlooked]:
         """Zones that were not on the van; any other must have a look, or the unit could not have been signed."""
-        why = {"not_fitted": "not fitted", "off": "off the van"}
+        why = {"not_fitted": _("not fitted"), "off": _("off the van")}
         for zone, reason in coverage.absent(self.found.unit).items():
-            yield said.Unlooked(zone=self.outline.zone(zone).label, why=why[reason])
+            yield said.Unlooked(zone=_(self.outline.zone(zone).label), why=why[reason])
 
     def questions(self) -> Iterator[said.Question]:
         """What had to be asked, and the answers."""
@@ -223,7 +224,7 @@ class Telling:
     def signature(self) -> said.Signature:
         """The one signature of a sheet."""
         strokes = tuple(tuple((float(x), float(y)) for x, y in stroke) for stroke in self.found.strokes)
-        role = "inspector, typed name" if self.found.note == TYPED else "inspector"
+        role = _("inspector, typed name") if self.found.note == TYPED else _("inspector")
         row = self.found.sheet
         return said.Signature(person=self.name(row["signed_by"]), role=role, at=row["signed_at"], strokes=strokes)
 

@@ -16,6 +16,7 @@ from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import house, journal, reader, ticket
 from inspect_app.rooms.sync import presence
 from inspect_app.trade import lifecycle
+from inspect_app.words import N_
 from inspect_app.words import gettext as _
 
 room = Blueprint("sync", __name__)
@@ -72,8 +73,10 @@ def sync() -> ResponseReturnValue:
         raise Refusal(
             "malformed", _("'events' must be a list of events and 'tickets' a list of texts; update the tablet."), 422
         )
-    _not_more_than(MOST_EVENTS, events, "events")
-    _not_more_than(MOST_TICKETS, tokens, "tickets")
+    _not_more_than(MOST_EVENTS, events, N_("At most %(most)s events go in one sync (got %(n)s); send fewer at a time."))
+    _not_more_than(
+        MOST_TICKETS, tokens, N_("At most %(most)s tickets go in one sync (got %(n)s); send fewer at a time.")
+    )
     tablet, pending = ticket().tablet, body.get("pending")
     if pending is not None and not presence.is_count(pending):
         raise Refusal("malformed", _("'pending' must be a whole number from 0 on; update the tablet."), 422)
@@ -87,18 +90,9 @@ def sync() -> ResponseReturnValue:
     return jsonify(answers=told, now=journal().clock(), n=feed.newest(reader()), epoch=journal().epoch)
 
 
-def _not_more_than(most: int, found: list[Any], noun: str) -> None:
+def _not_more_than(most: int, found: list[Any], sentence: str) -> None:
     if len(found) > most:
-        raise Refusal(
-            "too_many",
-            _(
-                "At most %(most)s %(noun)s go in one sync (got %(found)s); send fewer at a time.",
-                most=most,
-                noun=noun,
-                found=len(found),
-            ),
-            413,
-        )
+        raise Refusal("too_many", _(sentence, most=most, n=len(found)), 413)
 
 
 def _object(body: Any) -> dict[str, Any]:
@@ -118,17 +112,19 @@ def changes() -> ResponseReturnValue:
     presence.seen(held.tablet, unit, pending)
     newest = feed.newest(db)
     # Another epoch makes the tablet read everything anew: when a blind walk begins, and when it ends.
+    whole = request.args.get("units") == "open"
     blind = feed.blind_walk(db, unit, held.person) if unit else None
-    epoch = f"{journal().epoch}.{blind}" if blind else journal().epoch
+    blinds = [blind] if blind else [] if unit or whole else feed.blind_walks(db, held.person)
+    epoch = ".".join([journal().epoch, *blinds])
     etag = f"{epoch}-{newest}"
     if request.if_none_match.contains_weak(etag) and since >= newest:
         return Response(status=304, headers={"ETag": f'"{etag}"'})
     if unit:
         rows = feed.of_unit(db, unit, since, blind)
-    elif request.args.get("units") == "open":  # to keep; nobody has these units before them
+    elif whole:  # to keep; nobody has these units before them
         rows = feed.of_open(db, since, held.person)
     else:
-        rows = feed.of_plant(db, since)
+        rows = feed.of_plant(db, since, held.person)
     response = jsonify(epoch=epoch, n=newest, now=journal().clock(), rows=rows)
     response.set_etag(etag)
     return response

@@ -1,0 +1,185 @@
+"""A plant with something on every page of it, and which of the texts there are its own data, not Lampwalk's words."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from functools import cached_property
+
+from flask import Flask
+from flask.testing import FlaskClient
+
+from inspect_app.rooms.people.codes import codes
+from inspect_app.rooms.people.pins import hash_pin
+from inspect_app.rooms.setup.handout import Handout, offer
+from inspect_app.trade.catalogue import builtin
+from tests.conftest import PIN, Plant
+from tests.rooms import signed_units as done
+from tests.rooms.desk import Desk
+from tests.words.pseudo import KEY
+
+# What people wrote, and what is drawn, made or counted up in the plant's language (English here): columns by table.
+DATA = {
+    "units": ("chassis", "plant", "build_number", "make", "model", "colour", "last_six", "place", "keys", "options"),
+    "people": ("name",),
+    "tablets": ("letters", "name"),
+    "markers": ("tag", "words", "limit_text", "note", "no_flaw"),
+    "questions": ("text", "answer"),
+    "concessions": ("reason", "customer"),
+    "jobs": ("waiting_what",),
+    "refused": ("reason",),
+}
+FORMATS = "ru_RU"  # months and weekdays without a Latin letter, so that one put together in English is seen
+LIST = (
+    "plant;chassis;build no;make;model;colour;finish;options;due\r\n"
+    "Halden yard;ZZBRT6L11KA047999;HB-77;Brennach;Tourer 6;Sand;solid;;2026-12-15\r\n"
+    "Halden yard;ZZBRT6LO0KA047313;HB-3;Brennach;Tourer 6;Sand;matt;;2026-12-15\r\n"
+)
+
+
+class Full:
+    """The plant, what its pages are called, and who asks for them."""
+
+    def __init__(self, app: Flask) -> None:
+        self.app = app
+        self.journal = app.extensions["lampwalk"].journal
+        self.plant = Plant(self.journal, hash_pin(PIN))
+        self.units: list[str] = []
+        self.found: dict[str, list[str]] = {}
+        self.codes: set[str] = set()  # of a tablet that is to come in, and the fingerprint of a certificate
+
+    def client(self, who: str) -> FlaskClient:
+        """A browser of one of the cast, in the language nobody speaks."""
+        client = self.app.test_client()
+        client.environ_base["HTTP_X_LAMPWALK"] = "1"
+        answer = client.post("/sign-in", json={"person": self.plant.people[who], "pin": PIN})
+        assert answer.status_code == 200, answer.text
+        client.environ_base.pop("HTTP_X_LAMPWALK")
+        client.environ_base["HTTP_ACCEPT"] = "text/html"
+        client.set_cookie("language", KEY)
+        client.set_cookie("formats", FORMATS)
+        return client
+
+    def addresses(self, rule: str) -> Iterator[str]:
+        """Addresses of a rule, with something there."""
+        gap = re.search(r"<([^>]+)>", rule)
+        if gap is None:
+            yield rule
+        elif rule.startswith(("/units/", "/sign-off/", "/walk/", "/again/")):
+            yield from (rule.replace(gap[0], unit) for unit in self.units)
+        else:
+            yield from (rule.replace(gap[0], key) for key in self.found[rule])
+        if rule == "/units":
+            yield from (f"/units?show={show}" for show in ("late", "in_rework", "signed", "walking"))
+        if rule == "/units/find":
+            yield from ("/units/find?last6=047", "/units/find?last6=99999")
+        if rule == "/rates":
+            yield from ("/rates?from=2026-99-01", "/rates?kind=dent", "/rates?from=2020-01-01&to=2020-02-01")
+
+    @cached_property
+    def data(self) -> list[str]:
+        """The plant's own texts, the longest first, so that none is cut by a shorter one in it."""
+        db, texts = self.journal.read(), set()
+        for table, columns in DATA.items():
+            for row in db.execute(f"SELECT {', '.join(columns)} FROM {table}"):
+                texts |= {str(value) for value in row if value}
+            if table == "units":
+                texts |= {one for (told,) in db.execute("SELECT options FROM units") for one in json.loads(told)}
+        catalogue = builtin()
+        parts = (catalogue.kinds, catalogue.methods, catalogue.cautions, catalogue.gates, catalogue.departments)
+        texts |= {one.origin for part in parts for one in part.values()} | {one.origin for one in catalogue.limits}
+        texts |= {catalogue.name, catalogue.hash[:12], *self.codes}
+        texts |= {part for text in list(texts) for part in (text[:-6], text[-6:], *(_chassis(text))) if len(text) == 17}
+        return sorted((text for text in texts if len(text) > 1), key=len, reverse=True)
+
+
+def _chassis(text: str) -> tuple[str, ...]:
+    return (text[:3], text[3:9], text[9:11], text[11:14], text[14:])
+
+
+def filled(app: Flask) -> Full:
+    """Fill an empty plant."""
+    full = Full(app)
+    plant = full.plant
+    _units(full)
+    desk = Desk(full.client("maud"))
+    desk.send(f"/units/{full.units[0]}/place", page=f"/units/{full.units[0]}", place="Bay 4", keys="hook 7")
+    _tablets(full, desk)
+    imported = desk.send("/setup/units/import", file=(io.BytesIO(LIST.encode()), "units.csv")).location
+    full.found |= {
+        "/rework/<job>": [row["id"] for row in plant.rows("jobs", full.units[1])][:1],
+        "/setup/people/<key>": [plant.people["per"], plant.people["zaneta"]],
+        "/setup/people/<key>/pin": [plant.people["per"]],
+        "/setup/units/import/<key>": [imported.rsplit("/", 1)[1]],
+        "/setup/catalogue/<part>": ["kinds", "methods", "limits", "cautions", "gates"],
+        "/shell/<page>": [f"{name}?language={KEY}&formats={FORMATS}" for name in ("floor", "walk", "rework", "again")],
+    }
+    desk.send(f"/setup/people/{plant.people['zaneta']}/left", page="/setup/people/new")
+    handout = Handout(
+        address="https://halden.local:8440", page="http://halden.local:8441", name="Halden yard",
+        fingerprint=":".join(f"{number:02X}" for number in range(200, 232)), der=b"0",
+        ends=lambda: datetime(2027, 12, 27, tzinfo=UTC), authority_ends=datetime(2036, 11, 24, tzinfo=UTC),
+    )  # fmt: skip
+    offer(app, handout)
+    waiting = codes(app).by_key(full.found["/setup/tablets/codes/<key>"][0], full.journal.clock())
+    full.codes = {waiting.spaced, *handout.fingerprint_lines}
+    return full
+
+
+def _units(full: Full) -> None:
+    """To walk, in rework with a question and a concession, to look again, ready, signed and reopened; under way."""
+    plant = full.plant
+    fresh = plant.unit("047001", options=["roof fan"])
+    busy = plant.unit("047002", due=plant.journal.clock() - 86_400_000)
+    nib, dent, chip = done.walked(
+        plant, busy, ("nib", "left.sliding_door_lower", {"size": 8, "count": 2}),
+        ("dent", "right.cab_door_lower", {"size": 120}), ("chip", "left.cab_door_lower", {"size": 12}),
+    )  # fmt: skip
+    done.concession(plant, busy, chip)
+    job = plant.per.jobs(busy)[0]
+    plant.per.take(busy, job)
+    plant.per.do(busy, "spot_not_found", {"job": job["id"], "marker": nib, "reason": "no nib here"})
+    plant.zaneta.do(busy, "no_flaw_proposed", {"marker": dent, "job": None, "reason": "a reflection"})
+    again = plant.unit("047003")
+    done.walked(plant, again, ("swirl", "left.sliding_door_lower", {"size": 300}))
+    done.put_right(plant, again)
+    ready, signed = done.ready(plant, "047004"), done.ready(plant, "047005")
+    client = full.client("ines")
+    client.environ_base["HTTP_X_LAMPWALK"] = "1"
+    assert done.sign(client, signed).status_code == 200
+    done.issued(full.app, signed)
+    done.late_marker(plant, signed)
+    walking = plant.unit("047006", due=None)
+    plant.lukasz.start_walk(walking)
+    full.units = [fresh, busy, again, ready, signed, walking]
+
+
+def _tablets(full: Full, desk: Desk) -> None:
+    """One shut out with something refused and brought in by hand, one named; a code that waits, and an outbox file."""
+    plant = full.plant
+    lost = full.app.test_client()
+    lost.environ_base["HTTP_X_LAMPWALK"] = "1"
+    lost.post("/sign-in", json={"person": plant.people["ines"], "pin": PIN})
+    me = lost.get("/me").json
+    desk.send(f"/setup/tablets/{me['tablet']}", name="Booth 2")
+    desk.send(f"/setup/tablets/{me['tablet']}/out", page="/setup/tablets/new")
+    began = {
+        "id": "00000000-0000-7000-9000-000000000001", "stream": f"unit:{full.units[0]}", "type": "walk_started",
+        "tablet": me["tablet"], "seq": 1, "ticket": me["ticket"], "at": me["now"],
+        "body": {"walk": "00000000-0000-7000-8000-000000000001", "purpose": "first"},
+    }  # fmt: skip
+    lost.post("/sync", json={"events": [began], "tickets": [me["token"]], "pending": 0})
+    file = {
+        "format": "lampwalk-outbox", "version": 1, "tablet": me["tablet"], "saved_at": me["now"],
+        "tickets": [me["token"]], "events": [began], "photos": [],
+    }  # fmt: skip
+    brought = desk.send("/setup/outbox", file=(io.BytesIO(json.dumps(file).encode()), "lampwalk-outbox-B.json"))
+    code = desk.send("/setup/tablets/new", name="Booth 3")
+    full.found |= {
+        "/setup/tablets/<key>": [me["tablet"], plant.per.tablet],
+        "/setup/tablets/codes/<key>": [code.location.rsplit("/", 1)[1]],
+        "/setup/outbox/<key>": [brought.location.rsplit("/", 1)[1]],
+    }
