@@ -8,7 +8,7 @@ from flask import request
 
 from inspect_app.journal.events import Refusal
 from inspect_app.rooms import tablet as tablets
-from inspect_app.rooms.house import journal
+from inspect_app.rooms.house import journal, reader
 from inspect_app.words import gettext as _
 
 MOST_AT_ONCE = 500
@@ -22,5 +22,6 @@ def keep_aside(tablet: sqlite3.Row | None) -> None:
     if tablet is None or not isinstance(events, list) or not isinstance(tokens, list):
         return
     good = [token for token in tokens if isinstance(token, str)]
-    refusal = Refusal("shut_out", _(tablets.SHUT_OUT), 403)
+    with journal().speech.spoken(reader()):  # it is kept
+        refusal = Refusal("shut_out", _(tablets.SHUT_OUT), 403)
     journal().keep_aside(events[:MOST_AT_ONCE], good, tablet=tablet["id"], refusal=refusal)

@@ -21,7 +21,8 @@ def take(house: House, key: str, source: IO[bytes], length: int | None) -> dict[
         raise Refusal("removed", _("This photo was removed; it is not stored."), 409)
     stream = f"unit:{photo['unit']}"
     try:
-        stored = house.photos.put(clean(source.read()))
+        with house.journal.speech.spoken(house.journal.read()):  # why a picture is refused is kept
+            stored = house.photos.put(clean(source.read()))
     except PhotoError as error:
         house.journal.record_server(stream, "photo_refused", {"photo": key, "reason": str(error)})
         raise Refusal("photo", str(error), 422) from None
