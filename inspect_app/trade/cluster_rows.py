@@ -118,15 +118,16 @@ def _most(catalogue: Catalogue, rows: Sequence[Cluster], row: Cluster, raking: b
 
 
 def _most_of(catalogue: Catalogue, rows: Sequence[Cluster], row: Cluster, kind: str, raking: bool) -> float:
-    limit = catalogue.limit(kind, row.surface_class)
-    if limit is None or not _lets_through(limit, raking):
+    limits = [catalogue.limit(kind, row.surface_class, paint) for paint in (None, "ours", "maker")]
+    through = [limit for limit in limits if limit is not None and _lets_through(limit, raking)]
+    if not through:
         return 0
     apart = max((other.reach or 0 for other in rows if other.surface_class == row.surface_class
                  and other.within == "pair" and kind in other.kinds), default=0)  # fmt: skip
     across = {"square": (row.reach or 0) * 2**0.5, "circle": row.reach or 0}.get(row.within, inf)
     if apart > across:
         return 1
-    return inf if limit.max_count is None else limit.max_count
+    return max(inf if limit.max_count is None else limit.max_count for limit in through)
 
 
 def _lets_through(limit: Limit, raking: bool) -> bool:

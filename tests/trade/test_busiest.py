@@ -1,6 +1,8 @@
 """The busiest circle and square against counting by hand, against numbers of lattice points, and against each other."""
 
 import random
+import subprocess
+import sys
 from itertools import combinations
 from math import cos, hypot, sin
 
@@ -113,6 +115,24 @@ def test_many_points_are_counted_as_few_are(seed):
     few, many = busiest_circle(crowd, 30), busiest_circle(crowd + far, 30)
 
     assert few[0] == many[0] == in_circle(crowd, many[1], 30) == by_hand(crowd, 30)
+
+
+def test_the_heavy_libraries_are_loaded_when_something_is_counted_and_not_before():
+    modules = "limits clusters repair budget readings adhesion selectors dispatch"
+    told = subprocess.run(
+        [sys.executable, "-c", f"""
+import sys
+for name in {modules.split()!r}:
+    __import__("inspect_app.trade." + name)
+heavy = {{"numpy", "scipy", "shapely", "coloraide"}}
+before = heavy & set(sys.modules)
+sys.modules["inspect_app.trade.limits"].busiest_circle([(0, 0), (1, 1)], 5)
+print(sorted(before), sorted(heavy & set(sys.modules)))
+"""],
+        capture_output=True, text=True, check=True,
+    )  # fmt: skip
+
+    assert told.stdout.strip() == "[] ['numpy', 'scipy', 'shapely']"
 
 
 @pytest.mark.parametrize("busiest", [busiest_circle, busiest_square])

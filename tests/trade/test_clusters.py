@@ -244,6 +244,19 @@ def test_a_fault_of_a_row_is_said_in_words(rows, fault):
     assert f"cluster 1 (class {row.surface_class}, {row.within}) {fault}" in cluster_rows.faults(CATALOGUE, rows)
 
 
+def test_a_row_that_only_the_milder_paint_lets_anything_reach_can_fire():
+    few = replace(
+        CATALOGUE.limits[0], kinds=("nib",), surface_class="C", max_size=15, max_count=2, raking_max_size=None
+    )
+    book = replace(CATALOGUE, limits=(few, replace(few, paint="maker", max_count=6)))
+    row = replace(SQUARE, kinds=("nib",))
+
+    assert cluster_rows.faults(book, [row]) == []
+    assert cluster_rows.faults(replace(book, limits=(few,)), [row]) != []
+    four = [nib(tag, paint="maker") for tag in "abcd"]
+    assert [one.markers for one in clusters(book, four, rows=[row])] == [("a", "b", "c", "d")]
+
+
 def test_a_row_that_cannot_be_read_is_named():
     with pytest.raises(catalogues.CatalogueError, match=r"^cluster 1: within: input should be 'square', 'circle'"):
         cluster_rows.load([{"surface_class": "A", "within": "star", "kinds": ["nib"], "text": "", "origin": ""}])
