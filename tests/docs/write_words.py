@@ -11,11 +11,12 @@ from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
 from typing import IO, Any
-from xml.etree import ElementTree
 
 from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import write_po
+
+from inspect_app.trade import outline
 
 PACKAGE = Path(__file__).parents[2] / "inspect_app"
 POT = PACKAGE / "words" / "lampwalk.pot"
@@ -36,9 +37,6 @@ READ = {
     "clause", "danger", "describe", "hint", "label", "late_sentence", "materials",
     "meaning", "question", "sentence", "short", "steps", "text", "wait", "wear",
 }  # fmt: skip
-# What stands in an outline for people.
-LABELS = ("data-label",)
-TITLE = "{http://www.w3.org/2000/svg}title"
 
 Found = Iterator[tuple[int, str | None, str, list[str]]]
 
@@ -60,10 +58,11 @@ def _read(value: Any, key: str = "") -> Iterator[str]:
 
 
 def of_outline(file: IO[bytes], *_told: Any, **_options: Any) -> Found:
-    """Its title, and the labels of zones, parts and joints."""
-    tree = ElementTree.parse(file)  # noqa: S314 - our own drawing
-    yield from ((0, None, node.text, []) for node in tree.iter(TITLE) if node.text)
-    yield from ((0, None, node.attrib[name], []) for node in tree.iter() for name in LABELS if node.attrib.get(name))
+    """Its name, and the labels of views, zones, joints and parts; those of parts are worked out from their zones."""
+    van = outline.load(file.read().decode())
+    joints = [joint.label for view in van.views for joint in view.joints]
+    drawn = [one.label for one in van.views] + [one.label for one in van.zones] + [one.label for one in van.parts]
+    yield from ((0, None, label, []) for label in dict.fromkeys([van.label, *drawn, *joints]))
 
 
 def catalog() -> Catalog:
