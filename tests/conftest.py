@@ -11,8 +11,8 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
-from inspect_app import create_app
 from inspect_app.journal import Journal
+from inspect_app.rooms import build
 from inspect_app.rooms.people.pins import hash_pin
 from sample_units.hands import Hands, admit, hire
 
@@ -99,18 +99,30 @@ def pin_hash() -> str:
     return hash_pin(PIN)
 
 
+@pytest.fixture(scope="session")
+def empty_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A data folder as the first start leaves it, to be copied: its migrations are run once, not once a test."""
+    folder = tmp_path_factory.mktemp("first") / "data"
+    Journal(folder).close()
+    return folder
+
+
 @pytest.fixture
-def app(tmp_path: Path) -> Iterator[Flask]:
-    """The application on an empty data folder."""
-    made = create_app(tmp_path / "data", TESTING=False)
+def journal(empty_folder: Path, tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Journal]:
+    """The journal on an otherwise empty data folder."""
+    shutil.copytree(empty_folder, tmp_path / "data", ignore=shutil.ignore_patterns("lock"))
+    made = Journal(tmp_path / "data")
+    yield made
+    if "app" not in request.fixturenames:  # else it was closed with the application
+        made.close()
+
+
+@pytest.fixture
+def app(journal: Journal) -> Iterator[Flask]:
+    """The application on that journal."""
+    made = build(journal.folder.path, {"TESTING": False}, journal)
     yield made
     made.extensions["lampwalk"].close()
-
-
-@pytest.fixture
-def journal(app: Flask) -> Journal:
-    """The journal under the application."""
-    return app.extensions["lampwalk"].journal
 
 
 @pytest.fixture

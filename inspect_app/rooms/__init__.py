@@ -23,9 +23,9 @@ ROOMS = ("floor", "walk", "rework", "again", "signoff", "rates", "setup", "peopl
 csrf = CSRFProtect()
 
 
-def build(data_dir: Path, options: Mapping[str, object]) -> Flask:
-    """Wire the rooms to one journal."""
-    journal = Journal(data_dir)
+def build(data_dir: Path, options: Mapping[str, object], journal: Journal | None = None) -> Flask:
+    """Wire the rooms to one journal: the one on the folder, or one that is open on it already."""
+    journal = journal or Journal(data_dir)
     app = Flask("inspect_app.rooms", static_folder=None)
     app.url_map.merge_slashes = False  # an address with a slash too many is no address; JSON routes never redirect
     app.config.update(
