@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.catalogue import KEYED, Catalogue
 from inspect_app.trade.catalogue_limits import limit_faults
 from inspect_app.trade.catalogue_rows import Kind, Method
 from inspect_app.words import gettext as _
@@ -14,6 +15,7 @@ from inspect_app.words import gettext as _
 EVERYDAY = (1, 2, 3, 4, 5)
 ROLES = ("inspector", "technician", "manager")
 NEEDED_GATES = ("identity", "marks", "coverage", "release")
+KEY = re.compile(r"[A-Za-z0-9_]{1,40}")  # it stands in events and in addresses of pages
 UNSIZED = ("count", "none")
 NAMED = ("kinds", "methods", "cautions", "severities", "classes", "departments", "gates", "options")
 
@@ -36,6 +38,16 @@ def located(catalogue: Catalogue) -> list[Fault]:
 
 
 Found = Iterator[tuple[tuple[str | int, ...], str]]
+
+
+def _keys(catalogue: Catalogue) -> Found:
+    for part in KEYED:
+        for key in getattr(catalogue, part):
+            if not KEY.fullmatch(key):
+                said = _(
+                    "'%(key)s' cannot name a row: use up to 40 letters, digits and underscores", key=key[:60]
+                )
+                yield (part, key), said
 
 
 def _origins(catalogue: Catalogue) -> Found:
@@ -257,5 +269,5 @@ def _options(catalogue: Catalogue) -> Found:
 
 
 LOOKS: tuple[Callable[[Catalogue], Found], ...] = (
-    _origins, _kinds, _everyday, _methods, _waits, limit_faults, _gates, _walks, _options,
+    _keys, _origins, _kinds, _everyday, _methods, _waits, limit_faults, _gates, _walks, _options,
 )  # fmt: skip

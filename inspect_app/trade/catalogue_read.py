@@ -59,11 +59,16 @@ def _add_rows(rows: dict[str, Any], part: str, more: Mapping[str, Any]) -> None:
 
 def load(data: Mapping[str, Any]) -> Catalogue:
     """Return the catalogue for its plain form, with rows back in their own order; see `catalogue.from_json`."""
-    plain = {part: _ordered(part, value) if part in KEYED else value for part, value in data.items()}
     try:
-        return _adapter().validate_json(json.dumps(plain), strict=True)
+        return validated(data)
     except ValidationError as fault:
         raise CatalogueError(_sentence(fault)) from fault
+
+
+def validated(data: Mapping[str, Any]) -> Catalogue:
+    """Like `load`, but raises pydantic's ValidationError, which knows the place of every fault."""
+    plain = {part: _ordered(part, value) if part in KEYED else value for part, value in data.items()}
+    return _adapter().validate_json(json.dumps(plain), strict=True)
 
 
 def _ordered(part: str, rows: Any) -> Any:

@@ -36,3 +36,39 @@ def admitting(db: sqlite3.Connection) -> str:
 def settings(db: sqlite3.Connection) -> dict[str, str]:
     """The plant's settings by name; what was never set is not there."""
     return {row["name"]: row["value"] for row in db.execute("SELECT name, value FROM settings")}
+
+
+def current_outline(db: sqlite3.Connection) -> str:
+    """The hash of the outline that units of models without one of their own are drawn on."""
+    return str(value(db, "SELECT hash FROM outlines WHERE current = 1"))
+
+
+OPEN_JOBS = {
+    "department": "SELECT count(*) FROM jobs WHERE state IN ('ready', 'taken', 'waiting') AND department = ?",
+    "method": "SELECT count(*) FROM jobs WHERE state IN ('ready', 'taken', 'waiting') AND method = ?",
+}
+
+
+def open_jobs(db: sqlite3.Connection, by: str, key: str) -> int:
+    """How many jobs are not done that are with a department, or go by a method (`by`)."""
+    return int(value(db, OPEN_JOBS[by], (key,)))
+
+
+def options_seen(db: sqlite3.Connection) -> dict[str, int]:
+    """The options of all units that are not signed, as they were written, and how many units have each."""
+    sql = "SELECT o.value AS name, count(*) AS units FROM units u, json_each(u.options) o WHERE u.state = 'open' GROUP BY o.value ORDER BY o.value"
+    return {row["name"]: row["units"] for row in db.execute(sql)}
+
+
+JUDGED = """
+SELECT m.kind, m.class, m.size, m.count, m.raking, m.gap, m.joint, m.zone, u.outline,
+  (SELECT coalesce(sum(o.count), 0) FROM markers o WHERE o.unit = m.unit AND o.kind = m.kind AND o.part = m.part AND o.class = m.class
+    AND o.made_at < m.made_at AND o.state NOT IN ('withdrawn', 'no_flaw')) AS others
+FROM markers m JOIN units u ON u.id = m.unit
+WHERE m.kind = ? AND m.made_at >= ? AND m.state <> 'withdrawn'
+"""
+
+
+def markers_judged(db: sqlite3.Connection, kind: str, since: int) -> list[sqlite3.Row]:
+    """Markers of a kind made since a time, with all that a limit asks for. `others`: of the kind on the part before it."""
+    return db.execute(JUDGED, (kind, since)).fetchall()

@@ -2,24 +2,39 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from flask import render_template
 from flask.typing import ResponseReturnValue
 
 from inspect_app.journal.events import Refusal
-from inspect_app.journal.queries import people
+from inspect_app.journal.queries import people, setup, versions
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.setup.door import room
+from inspect_app.trade.build_options import option_named
+from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.catalogue_words import PAINTS, value_words
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
 
 PARTS = {
     "kinds": N_("Kinds"),
-    "methods": N_("Methods"),
     "limits": N_("Limits"),
-    "cautions": N_("Cautions"),
+    "methods": N_("Methods"),
+    "departments": N_("Departments"),
     "gates": N_("Gates"),
+    "options": N_("Build options"),
+    "cautions": N_("Cautions"),
+    "classes": N_("Classes and severities"),
+}
+ADDABLE = {
+    "kinds": N_("A new kind"),
+    "methods": N_("A new method"),
+    "departments": N_("A new department"),
+    "gates": N_("A new gate"),
+    "options": N_("A new build option"),
 }
 
 
@@ -32,8 +47,18 @@ def catalogue(part: str = "kinds") -> ResponseReturnValue:
         raise Refusal(
             "no_part", _("The catalogue has no part '%(part)s'; choose one above the table.", part=part[:20]), 404
         )
+    found = journal().catalogue()
     return render_template(
-        "setup/catalogue.html", part=part, parts=PARTS, catalogue=journal().catalogue(), tenths=tenths
+        "setup/catalogue.html",
+        part=part,
+        parts=PARTS,
+        addable=ADDABLE,
+        catalogue=found,
+        version=versions.published(reader())[0],
+        tenths=tenths,
+        paints=PAINTS,
+        value_words=value_words,
+        **MORE.get(part, lambda _found: {})(found),
     )
 
 
@@ -44,22 +69,46 @@ def tenths(value: int | None, unit: str = "mm") -> str:
     return _("none") if value == 0 else f"{figure(f'{value / 10:g}')} {_(unit) if unit else ''}".strip()
 
 
+def _limits(found: Catalogue) -> dict[str, Any]:
+    limited = {key for limit in found.limits for key in limit.kinds}
+    return {"unlimited": [kind for kind in found.kinds.values() if kind.key not in limited and not kind.retired]}
+
+
+def _options(found: Catalogue) -> dict[str, Any]:
+    outline = journal().outline(setup.current_outline(reader()))
+    labels = {zone.id: _(zone.label) for zone in outline.zones}
+    seen = setup.options_seen(reader())
+    return {
+        "zone_words": lambda zones: ", ".join(labels.get(zone, zone) for zone in zones),
+        "unknown_options": {name: units for name, units in seen.items() if option_named(found, name) is None},
+    }
+
+
+def _departments(found: Catalogue) -> dict[str, Any]:
+    everyone = people.everyone(reader())
+    rows = [
+        {
+            "department": one,
+            "makes": [
+                _(kind.label) for kind in found.kinds.values() if kind.origin_department == one.key and not kind.retired
+            ],
+            "steps": [
+                _(method.label)
+                for method in found.methods.values()
+                if not method.retired and any(step.department == one.key for step in method.chain)
+            ],
+            "people": [person.name for person in everyone if one.key in person.departments],
+        }
+        for one in sorted(found.departments.values(), key=lambda one: one.retired)
+    ]
+    return {"departments": rows}
+
+
+MORE = {"limits": _limits, "options": _options, "departments": _departments}
+
+
 @room.get("/setup/departments")
 @needs("manager")
 def departments() -> ResponseReturnValue:
     """Show the departments: what each makes, what it puts right, who works there."""
-    found = journal().catalogue()
-    rows = [
-        {
-            "department": one,
-            "makes": [_(kind.label) for kind in found.kinds.values() if kind.origin_department == one.key],
-            "steps": [
-                _(method.label)
-                for method in found.methods.values()
-                if any(step.department == one.key for step in method.chain)
-            ],
-            "people": [person.name for person in people.everyone(reader()) if one.key in person.departments],
-        }
-        for one in found.departments.values()
-    ]
-    return render_template("setup/departments.html", rows=rows)
+    return render_template("setup/departments.html", **_departments(journal().catalogue()))

@@ -20,9 +20,15 @@ def index() -> ResponseReturnValue:
 
 from inspect_app.rooms.setup import (  # noqa: E402, F401  (they register themselves)
     catalogue,
+    catalogue_file,
+    catalogue_limits,
+    catalogue_rows,
+    catalogue_versions,
     gauge,
     handout,
     outbox,
+    outlines,
+    outlines_new,
     people,
     plant,
     tablets,
