@@ -275,6 +275,13 @@ def published_catalogues(db: Database) -> None:
     _run(db, "CREATE INDEX events_catalogues ON events (n) WHERE type = 'catalogue_published';\n")
 
 
+@migrations()
+def how_people_read(db: Database) -> None:
+    """Note in which language someone reads and how they write numbers and dates; empty is as the plant does."""
+    columns = ("language", "formats")
+    _run(db, "".join(f"ALTER TABLE people ADD COLUMN {name} TEXT NOT NULL DEFAULT '';\n" for name in columns))
+
+
 def _run(db: Database, text: str) -> None:
     # executescript() would commit behind the migration's back; one statement at a time stays in its transaction.
     for statement in filter(None, (part.strip() for part in text.split(";\n"))):

@@ -25,6 +25,7 @@ from inspect_app.words.languages import ENGLISH, FOLDER, Language, languages
 from inspect_app.words.written import write_as
 
 KEPT = "lampwalk_languages"
+TEN_YEARS = 10 * 365 * 24 * 3600
 FOR_EVER = "max-age=31536000, immutable"
 
 
@@ -65,10 +66,25 @@ def formats() -> Locale | None:
     """
     spoken = spoken_here().key
     usual = "" if spoken == ENGLISH else spoken
-    for asked in (request.cookies.get("formats", ""), setup.settings(reader()).get("formats", ""), usual):
-        with suppress(UnknownLocaleError, ValueError):
-            return Locale.parse(asked)
+    asked = (request.cookies.get("formats", ""), setup.settings(reader()).get("formats", ""), usual)
+    return next(filter(None, map(locale, asked)), None)
+
+
+def locale(key: str) -> Locale | None:
+    """The locale of this name in the CLDR; None for one there is not."""
+    with suppress(UnknownLocaleError, ValueError):
+        return Locale.parse(key)
     return None
+
+
+def remember(response: Any, language: str, formats: str) -> Any:
+    """Let the tablet read as the person does who has it now; "" takes the choice away: as the plant does."""
+    for name, value in (("language", language), ("formats", formats)):
+        if value:  # the browser's modules set it too, when somebody else goes on without the server
+            response.set_cookie(name, value, max_age=TEN_YEARS, samesite="Lax", secure=request.is_secure)
+        elif name in request.cookies:
+            response.delete_cookie(name, samesite="Lax", secure=request.is_secure)
+    return response
 
 
 def of_cookies(app: Flask) -> Callable[[str], NullTranslations | None]:

@@ -92,7 +92,7 @@ def number(value: float, digits: int | None = None) -> str:
     return format_decimal(value, format=pattern, locale=locale)
 
 
-def sample(locale: Locale, then: datetime, value: float) -> str:
+def sample(locale: Locale | None, then: datetime, value: float) -> str:
     """What a way of writing looks like, for choosing one: "1,234.5 · 28 Nov 2026, 14:05"."""
     with writing_as(locale):
         return f"{number(value)} · {moment(then)}"

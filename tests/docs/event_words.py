@@ -66,6 +66,11 @@ OF_THE_PLANT = {
         "as `person_added`",
         "Name, roles, departments, PIN or state change. There is always one active manager.",
     ),
+    "person_preferred": (
+        "`person` · `language` · `formats`",
+        "Someone chose for themselves how they read: a language, and the locale of numbers and dates; "
+        "empty is as the plant does.",
+    ),
     "tablet_admitted": (
         "`tablet` · `how` sign_in/code · [`by` person] · [`name`]",
         "A tablet has its letters: at its first sign-in, or by the code that `by` made.",

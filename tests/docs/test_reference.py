@@ -36,7 +36,7 @@ def test_every_command_and_option_is_there():
 
 
 def test_every_setting_is_there_and_no_other():
-    of_the_form = {name for name in vars(PlantForm) if isinstance(getattr(PlantForm, name), UnboundField)} - {"save"}
+    of_the_form = {name for name in dir(PlantForm) if isinstance(getattr(PlantForm, name), UnboundField)} - {"save"}
     sources = [file.read_text("utf-8") for file in PACKAGE.rglob("*.py")]
     asked_for = {name for text in sources for name in re.findall(r"settings WHERE name = '(\w+)'", text)}
     told = set(re.findall(r"^\| `(\w+)` \|", TEXT.split("## Settings")[1].split("### ")[0], re.M))

@@ -29,6 +29,13 @@ def person(db: sqlite3.Connection, event: Stored) -> None:
     )
 
 
+@projects("person_preferred")
+def person_preferred(db: sqlite3.Connection, event: Stored) -> None:
+    """Overwrite how someone reads."""
+    body = event.body
+    change(db, "people", body["person"], language=body["language"], formats=body["formats"], n=event.n)
+
+
 @projects("tablet_admitted")
 def tablet_admitted(db: sqlite3.Connection, event: Stored) -> None:
     """Insert the tablet with its letters."""

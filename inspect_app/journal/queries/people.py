@@ -20,6 +20,8 @@ class Person:
     departments: tuple[str, ...]
     pin_hash: str
     active: bool
+    language: str = ""
+    formats: str = ""
 
 
 def _person(row: sqlite3.Row) -> Person:
@@ -30,6 +32,8 @@ def _person(row: sqlite3.Row) -> Person:
         departments=tuple(json.loads(row["departments"])),
         pin_hash=row["pin_hash"],
         active=row["state"] == "active",
+        language=row["language"],
+        formats=row["formats"],
     )
 
 

@@ -41,6 +41,14 @@ def _another_manager(w: Writing, person: str) -> None:
         raise Refusal("last_manager", _("This is the only manager; make another person a manager first."), 409)
 
 
+@resolves("person_preferred")
+def person_preferred(w: Writing, event: Incoming) -> Resolved:
+    """Take how someone reads and writes from themselves alone; the page has checked that there are such a language and way."""
+    if event.raw["person"] != event.person:
+        raise Refusal("not_yours", _("Everyone chooses a language for themselves; sign in by your own name."), 403)
+    return Resolved()
+
+
 @resolves("tablet_admitted")
 def tablet_admitted(w: Writing, event: Incoming) -> Resolved:
     """Give the tablet its letters, the first part of every tag made on it."""

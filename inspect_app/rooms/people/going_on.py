@@ -11,6 +11,7 @@ from inspect_app.journal.events import Refusal
 from inspect_app.journal.queries import people
 from inspect_app.journal.tickets import Ticket
 from inspect_app.rooms import tablet as tablets
+from inspect_app.rooms import tongue
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.people.door import room
 from inspect_app.rooms.sync.routes import whoami
@@ -41,7 +42,7 @@ def go_on() -> ResponseReturnValue:
     session["token"] = token
     g.ticket, g.person, g.token = held, person, token
     log.info("%s goes on at tablet %s from %s", held.person, held.tablet, request.remote_addr)
-    return jsonify(whoami())
+    return tongue.remember(jsonify(whoami()), person.language, person.formats)  # type: ignore[no-any-return]
 
 
 def _runs(held: Ticket, person: people.Person) -> bool:

@@ -16,8 +16,9 @@ from inspect_app.journal.journal import PLANT
 from inspect_app.journal.queries import people
 from inspect_app.journal.tickets import SHIFT_MS, Ticket
 from inspect_app.rooms import tablet as tablets
+from inspect_app.rooms import tongue
 from inspect_app.rooms.house import journal, reader
-from inspect_app.rooms.people import admit, going_on, pins  # noqa: F401  (going_on registers itself)
+from inspect_app.rooms.people import admit, going_on, mine, pins  # noqa: F401  (two register themselves)
 from inspect_app.rooms.people.door import room
 from inspect_app.rooms.people.forms import FirstManagerForm
 from inspect_app.rooms.sync.routes import whoami
@@ -111,7 +112,8 @@ def _signed_in(person: people.Person, answer: Any) -> ResponseReturnValue:
     session["token"] = journal().tickets.write(made)
     g.ticket, g.person, g.token = made, person, session["token"]
     log.info("%s signed in on tablet %s from %s", person.id, tablet, request.remote_addr)
-    return tablets.remember(answer(whoami()), tablet)  # type: ignore[no-any-return]
+    response = tongue.remember(answer(whoami()), person.language, person.formats)
+    return tablets.remember(response, tablet)  # type: ignore[no-any-return]
 
 
 def _tablet() -> str:

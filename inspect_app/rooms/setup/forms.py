@@ -11,6 +11,7 @@ from wtforms import Field, PasswordField, RadioField, SelectMultipleField, Strin
 from wtforms.fields import SelectChoice
 from wtforms.validators import DataRequired, EqualTo, Optional, Regexp
 
+from inspect_app.rooms.tongue_forms import TongueFields
 from inspect_app.rooms.units.forms import line
 from inspect_app.words import gettext as _
 from inspect_app.words import lazy
@@ -119,8 +120,8 @@ class AdmitForm(FlaskForm):
     save = SubmitField(lazy("Make a code"))
 
 
-class PlantForm(FlaskForm):
-    """Name, time zone and paper of the plant."""
+class PlantForm(TongueFields):
+    """Name, time zone and paper of the plant, its language and its way of writing."""
 
     plant = line(
         lazy("Plant"),

@@ -1,7 +1,8 @@
-"""Settings of the plant: its name, its time zone, its paper, how tablets come in."""
+"""Settings of the plant: its name, its time zone, its paper, how tablets come in, its language."""
 
 from __future__ import annotations
 
+from datetime import datetime
 from zoneinfo import available_timezones
 
 from flask import flash, redirect, render_template
@@ -13,9 +14,11 @@ from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader, ticket
 from inspect_app.rooms.setup.door import room
 from inspect_app.rooms.setup.forms import PlantForm
+from inspect_app.rooms.shown import zone
 from inspect_app.words import gettext as _
+from inspect_app.words.languages import ENGLISH
 
-USUAL = {"timezone": "UTC", "paper": "a4", "admitting": "sign_in"}
+USUAL = {"timezone": "UTC", "paper": "a4", "admitting": "sign_in", "language": ENGLISH, "formats": ""}
 NOT_PLACES = ("Etc/", "SystemV/", "posix/", "right/")
 
 
@@ -25,12 +28,16 @@ def settings() -> ResponseReturnValue:
     """Show and change the settings of the plant."""
     known = {**USUAL, "plant": units.plant_name(reader()) or "", **setup.settings(reader())}
     form = PlantForm(data=known)
+    form.offer(datetime.fromtimestamp(journal().clock() / 1000, zone()))
     if form.validate_on_submit():
         for name in ("plant", "timezone", "paper"):
             if form[name].data != setup.settings(reader()).get(name):
                 journal().record(ticket(), PLANT, "setting_changed", {"name": name, "value": form[name].data})
         if form.admitting.data and form.admitting.data != setup.admitting(reader()):
             journal().record(ticket(), PLANT, "setting_changed", {"name": "admitting", "value": form.admitting.data})
+        for name in ("language", "formats"):
+            if form.sent(name) is not None and form.sent(name) != known[name]:
+                journal().record(ticket(), PLANT, "setting_changed", {"name": name, "value": form.sent(name)})
         flash(_("The settings are kept."), "good")
         return redirect("/setup/settings")
     zones = sorted(one for one in available_timezones() if "/" in one and not one.startswith(NOT_PLACES))

@@ -6,7 +6,7 @@ import logging
 from collections.abc import Callable
 from typing import Any, overload
 
-from flask import Blueprint, Response, jsonify, request
+from flask import Blueprint, Response, g, jsonify, request
 from flask.typing import ResponseReturnValue
 
 from inspect_app.journal.events import Refusal, printable
@@ -42,7 +42,6 @@ def me() -> ResponseReturnValue:
 
 def whoami() -> dict[str, Any]:
     """Shape the signed-in person for the browser."""
-    from flask import g
 
     held = ticket()
     tablet = people.tablet(reader(), held.tablet)
@@ -51,6 +50,8 @@ def whoami() -> dict[str, Any]:
         "name": g.person.name,
         "roles": list(held.roles),
         "departments": list(held.departments),
+        "language": g.person.language,
+        "formats": g.person.formats,
         "ticket": held.id,
         "token": g.token,
         "tablet": held.tablet,
