@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-import uuid_utils.compat as uuids
+import uuid_utils as uuids
 
 from inspect_app.journal import Answer, Journal
 from inspect_app.journal.journal import PLANT

@@ -52,7 +52,7 @@ def draw(
 ) -> bytes:
     """Draw a photo of one kind of flaw (a key of RECIPES) on a panel of this colour: a JPEG of 1600 by 1200 px.
 
-    `after` is the same place put right; `size` SMALL gives 720 by 541 px. The same arguments give the same picture.
+    `after` is the same place put right; `size` SMALL gives 640 by 480 px. The same arguments give the same picture.
     """
     recipe, rng = RECIPES[kind], np.random.default_rng([seed, sum(map(ord, kind)), int(after)])
     surface = Surface(scale=size[0] / recipe.span, rng=rng, canvas=size)

@@ -19,19 +19,10 @@ from PIL import Image
 from inspect_app import create_app
 from inspect_app.serving import running
 from sample_units import demo, follow, people
+from sample_units.chromium import FLAGS, SIZES
 
 DOCS = Path(__file__).resolve().parents[1] / "docs" / "shots"
-SIZES = {"wide": (1180, 820), "tall": (744, 1133), "phone": (390, 844)}
 THEMES = ("lamp", "day")
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 UNITS_BY_STAGE = "SELECT id FROM units WHERE stage = ? ORDER BY markers DESC LIMIT 1"
 
 

@@ -58,19 +58,20 @@ def of_van(
     van: key.Van, absent: Sequence[str], lots: Mapping[str, Any], spots: Spots, lot: random.Random
 ) -> tuple[Flaw, ...]:
     """Draw everything that is found on a van up to its signing."""
-    panels = _panels(absent, lot)
+    paint = _paint(absent)
+    panels = _panels(paint, lot)
     found: list[Flaw] = []
     for kind in key.MEANS:
         for _ in range(poisson(key.mean(kind, van), lot)):
             on = _when(van, lot)
             if on:
-                zones = panels if kind in CLUSTERED else None
-                found.append(_flaw(kind, on, van, zones or _zones(kind, absent, lots), lots, spots, lot))
+                zones = panels if kind in CLUSTERED else _zones(kind, absent, lots) or paint
+                found.append(_flaw(kind, on, van, zones, lots, spots, lot))
     found += _sliding_door(van, lots, spots, lot)
     if lot.random() < key.INCOMING:
         kinds = lots["kinds"]["incoming"]["kinds"]
         found += [
-            _flaw(lot.choice(kinds), "incoming", van, _paint(absent), lots, spots, lot)
+            _flaw(lot.choice(kinds), "incoming", van, paint, lots, spots, lot)
             for _ in range(poisson(key.INCOMING_MEAN, lot))
         ]
     return tuple(found)
@@ -95,15 +96,15 @@ def _paint(absent: Sequence[str]) -> list[str]:
     return [zone for zone in painted() if zone not in absent]
 
 
-def _panels(absent: Sequence[str], lot: random.Random) -> list[str]:
+def _panels(paint: Sequence[str], lot: random.Random) -> list[str]:
     """The panels of a van that dust and the polishing machine have met, the worst most often."""
-    few = lot.sample(sorted(set(_paint(absent))), 5)
+    few = lot.sample(sorted(set(paint)), 5)
     return [few[0]] * 5 + [few[1]] * 3 + [few[2]] * 2 + few[3:]
 
 
 def _zones(kind: str, absent: Sequence[str], lots: Mapping[str, Any]) -> list[str]:
-    named = lots["kinds"][kind].get("zones")
-    return [zone for zone in named if zone not in absent] if named else _paint(absent)
+    """Where a kind falls that does not fall on paint all over; none named: there."""
+    return [zone for zone in lots["kinds"][kind].get("zones", ()) if zone not in absent]
 
 
 def _flaw(

@@ -15,7 +15,7 @@ AHEAD = 8  # and so many more for which vans are ordered: the running week, and 
 
 # Flaws a van, of each kind, where no pattern touches them.
 MEANS = {
-    "nib": 5.6, "fibre": 1.6, "orange_peel": 1.4, "run": 1.2, "swirl": 2.4, "scratch": 2.4, "chip": 2.2, "dent": 1.0,
+    "nib": 6.0, "fibre": 1.6, "orange_peel": 1.4, "run": 1.2, "swirl": 2.4, "scratch": 2.8, "chip": 2.2, "dent": 1.0,
     "overspray": 1.0, "residue": 1.2, "stain": 0.8, "dirt": 1.0, "seal_smear": 0.7, "thin_cover": 0.3, "mottling": 0.12,
     "gap": 0.4, "flush": 0.5, "clip": 0.5, "fastener": 0.4, "seal_void": 0.12,
 }  # fmt: skip
@@ -48,7 +48,7 @@ INCOMING, INCOMING_MEAN = 0.08, 2.5  # share of vans that are walked as they com
 CONCEDED = 0.1  # share of vans for which one concession is asked
 REFUSED = 0.2  # share of those that are refused
 REOPENED = 0.45  # share of escapes for which the van is opened again
-PICTURED, PICTURED_LATE, PICTURED_AFTER = 0.006, 0.03, 21  # share of flaws that are photographed, more after this week
+PICTURED, PICTURED_LATE, PICTURED_AFTER = 0.005, 0.025, 21  # share of flaws that are photographed, more after this week
 JUDGED = 0.55  # share of flaws whose department of origin a person names; the rest stay as the catalogue assumes
 
 

@@ -54,8 +54,8 @@ def build(
     clock = SetClock(calendar.at(FIRST_DAY, "06:30"))
     with (
         _no_rubbish(),
-        Gallery(folder / "photos", vans) as gallery,
         Journal(folder, clock=clock) as journal,
+        Gallery(journal.folder.photos, vans) as gallery,
         Crew(journal, pin_hashes) as crew,
     ):
         for name, value in {**settings, "timezone": zone.key}.items():

@@ -6,8 +6,9 @@ import multiprocessing
 import os
 import zlib
 from collections.abc import Iterable
-from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import Future, ProcessPoolExecutor, ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -60,6 +61,7 @@ class Gallery:
         self._pool = ProcessPoolExecutor(processes, mp_context=context, initializer=_give_way)
         self._made: dict[Shot, Future[dict[str, Any]]] = {}
         self._awaited: list[Announced] = []
+        self._telling = ThreadPoolExecutor(8)
         for shot, unit in shots(units):
             number, at, after = shot
             seed = zlib.crc32(f"{number} {at}".encode())
@@ -70,6 +72,7 @@ class Gallery:
         return self
 
     def __exit__(self, *_: object) -> None:
+        self._telling.shutdown()
         self._pool.shutdown(cancel_futures=True)
 
     def announced(self, van: str, photo: str, shot: Shot) -> None:
@@ -79,7 +82,9 @@ class Gallery:
     def hand_in(self, journal: Journal, *, all_of_them: bool = False) -> None:
         """Let the server tell of what is stored by now, or wait for every photo that was told of."""
         ready = [one for one in self._awaited if all_of_them or self._made[one.shot].done()]
-        for one in ready:
-            body = {"photo": one.photo, **self._made[one.shot].result()}
-            journal.record_server(f"unit:{one.van}", "photo_stored", body)
+        list(self._telling.map(partial(self._tell, journal), ready))
         self._awaited = [one for one in self._awaited if one not in ready]
+
+    def _tell(self, journal: Journal, one: Announced) -> None:
+        body = {"photo": one.photo, **self._made[one.shot].result()}
+        journal.record_server(f"unit:{one.van}", "photo_stored", body)

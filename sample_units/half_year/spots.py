@@ -9,7 +9,7 @@ from inspect_app.trade import outline as trade_outline
 from inspect_app.trade.outline import Outline
 from sample_units.marks import COARSE, FINE, beside, inside
 
-EACH = 14  # spots looked for on a zone; each is used again, moved
+EACH, EACH_JOINT = 9, 5  # spots looked for on a zone, beside a joint; each is used again, the former moved
 MOVED = 900  # tenths of a mm, at most
 Point = tuple[int, int]
 
@@ -42,7 +42,7 @@ class Spots:
         if (zone, joint) not in self._beside:
             line = self._outline.joint(joint).lines[0]
             same = random.Random(f"beside {zone} {joint}")
-            self._beside[zone, joint] = [beside(self._outline, zone, joint, line, same) for _ in range(EACH)]
+            self._beside[zone, joint] = [beside(self._outline, zone, joint, line, same) for _ in range(EACH_JOINT)]
         x, y = lot.choice(self._beside[zone, joint])
         return {"view": view, "x": x, "y": y, "spread": _spread(lot)}
 

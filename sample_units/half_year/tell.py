@@ -64,9 +64,9 @@ class Tale:
     def live(self, day: int) -> None:
         """Live through one working day, or what has passed of it."""
         noon, night = (min(self.calendar.at(day, clock), self.calendar.now) for clock in ("12:30", "17:20"))
-        self._open(day)
+        events = self._open(day)
         walks = self._walks(day)
-        events = [event for walk in walks for event in walk.events]
+        events += [event for walk in walks for event in walk.events]
         events += self._again(day) + self._escapes(day)
         events += self.benches.day(self.calendar.at(day, "07:15"), self.calendar.at(day, "17:10"))
         judged = self.send((event for event in events if event[0] <= noon), noon)
@@ -76,8 +76,8 @@ class Tale:
         self.send([event for walk in walks if noon < walk.end <= night for event in ended(walk, judged)], night)
         self._close(day)
 
-    def _open(self, day: int) -> None:
-        """Begin a day: new people and methods, sign-ins, vans that come in."""
+    def _open(self, day: int) -> list[Timed]:
+        """Begin a day: new people and methods, sign-ins, vans that come in; returns what is not fitted to these."""
         self.clock.set(self.calendar.at(day, "06:50"))
         if day == FIRST_DAY:
             self._hire(person for person in self.crew.people if person != key.NEW)
@@ -91,15 +91,12 @@ class Tale:
         self.desk.arrive(come)
         hands, at = self.crew.hands["ngozi"], self.clock.now
         here = {live.unit.number: van for van, live in self.vans.items()}
-        self.send(
-            [
-                (at, hands.event(here[unit.number], "zones_absent", {"zones": list(unit.absent), "why": "not_fitted"}))
-                for unit in come
-                if unit.absent
-            ],
-            at,
-        )
         self.here = here
+        return [
+            (at, hands.event(here[unit.number], "zones_absent", {"zones": list(unit.absent), "why": "not_fitted"}))
+            for unit in come
+            if unit.absent
+        ]
 
     def _hire(self, people: Iterable[str]) -> None:
         self.crew.hire(people)

@@ -151,7 +151,7 @@ def test_photos_are_jpegs_and_the_one_after_is_another_than_the_one_before(made,
     assert pairs
     for marker in pairs:
         before, after = pictures[marker, "found"], pictures[marker, "after"]
-        assert before.size == after.size == (720, 541)
+        assert before.size == after.size == (640, 480)
         assert ImageChops.difference(before, after).getbbox() is not None
 
 
