@@ -96,6 +96,29 @@ def test_a_second_walk_is_blind_to_what_others_marked_until_it_is_finished(plant
     assert before["epoch"] == after["epoch"] != during["epoch"]
 
 
+def test_the_plants_feed_is_blind_to_a_unit_on_which_one_is_on_a_second_walk(plant, unit, client_as):
+    other = plant.unit("118940")
+    for van in (unit, other):
+        walk = plant.ines.start_walk(van)
+        plant.ines.mark(van, walk, "nib", "left.sill", "B1", size=20)
+        plant.ines.finish_walk(van, walk)
+    client = client_as("lukasz")
+    before = client.get("/changes?since=0").json
+    second = plant.lukasz.start_walk(unit, "second")
+
+    during = client.get("/changes?since=0").json
+    others = client_as("ines").get("/changes?since=0").json
+    plant.lukasz.finish_walk(unit, second)
+    after = client.get("/changes?since=0").json
+
+    for table in ("markers", "jobs", "job_markers"):
+        assert {row["unit"] for row in during["rows"][table]} == {other}
+        assert {row["unit"] for row in others["rows"][table]} == {unit, other}
+    assert {row["id"] for row in during["rows"]["units"]} == {unit, other}  # the van itself is no secret
+    assert len(after["rows"]["markers"]) == 2
+    assert before["epoch"] == after["epoch"] != during["epoch"]  # a tablet reads anew what it was not shown
+
+
 def test_a_reopened_unit_comes_whole_into_the_plants_feed(plant, unit, client_as):
     walk = plant.ines.start_walk(unit)
     marker = plant.ines.mark(unit, walk, "nib", "left.sill", "B1", size=3)

@@ -48,6 +48,12 @@ def blind_walk(db: sqlite3.Connection, unit: str, person: str) -> str | None:
     return None if row is None else str(row["id"])
 
 
+def blind_walks(db: sqlite3.Connection, person: str) -> list[str]:
+    """All second walks a person is on, whatever the unit, in the order they were begun."""
+    sql = "SELECT id FROM walks WHERE person = ? AND purpose = 'second' AND state = 'walking' ORDER BY started_at, id"
+    return [row["id"] for row in db.execute(sql, (person,))]
+
+
 def of_unit(db: sqlite3.Connection, unit: str, since: int, blind: str | None = None) -> dict[str, list[dict[str, Any]]]:
     """Rows of one unit changed after `since`, and the names of people. On a blind walk only what it found itself."""
     rows = {"units": _rows(db, "units", "SELECT * FROM units WHERE id = ? AND n > ?", (unit, since))}
@@ -69,16 +75,17 @@ def _blindfold(db: sqlite3.Connection, rows: dict[str, list[dict[str, Any]]], wa
     rows["jobs"] = [job for job in rows["jobs"] if set(job["markers"]) & own]
 
 
-def of_plant(db: sqlite3.Connection, since: int) -> dict[str, list[dict[str, Any]]]:
+def of_plant(db: sqlite3.Connection, since: int, person: str) -> dict[str, list[dict[str, Any]]]:
     """Rows of all open units (and of units signed meanwhile) changed after `since`; looks stay with their unit.
 
-    A unit that was reopened comes whole: its older rows were dropped from the feed when it was signed.
+    A unit that was reopened comes whole: its older rows were dropped from the feed when it was signed. Of a unit on
+    which the person is on a second walk only its own row comes: what others marked there is not for them to see.
     """
     units = f"SELECT * FROM units WHERE n > ? AND (state = 'open' OR {since} > 0)"
     rows = {"units": _rows(db, "units", units, (since,))}
     for table in ("markers", "jobs", "job_markers", "questions", "photos", "concessions"):
-        sql = f"SELECT * FROM {table} WHERE (n > ? OR unit IN {REOPENED}) AND unit IN {OPEN_UNITS} ORDER BY n"
-        rows[table] = _rows(db, table, sql, (since, since))
+        sql = f"SELECT * FROM {table} WHERE (n > ? OR unit IN {REOPENED}) AND unit IN {SEEN_UNITS} ORDER BY n"
+        rows[table] = _rows(db, table, sql, (since, since, person))
     _with_markers(db, rows["jobs"], f"WHERE m.unit IN {OPEN_UNITS}", ())
     rows["people"] = _people(db, since)
     return rows
