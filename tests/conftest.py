@@ -14,6 +14,7 @@ from flask.testing import FlaskClient
 from inspect_app.journal import Journal
 from inspect_app.rooms import build
 from inspect_app.rooms.people.pins import hash_pin
+from sample_units.chromium import FLAGS, SIZES
 from sample_units.hands import Hands, admit, hire
 
 PIN = "2580"
@@ -26,16 +27,6 @@ CAST = {
     "zaneta": ("Żaneta Kowal", ("technician",), ("body",)),
     "dmytro": ("Дмитро Савчук", ("technician",), ("trim", "fit", "glass")),
 }
-SIZES = {"wide": (1180, 820), "tall": (744, 1133), "phone": (390, 844)}
-CHROMIUM = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 
 
 class Plant:
@@ -161,7 +152,7 @@ def chromium() -> Iterator[object]:
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=CHROMIUM)
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
         yield browser
         browser.close()
 

@@ -10,11 +10,11 @@ from pathlib import Path
 
 from playwright.sync_api import BrowserContext, Page, sync_playwright
 
+from sample_units.chromium import FLAGS
 from tests.bench import units
 from tests.bench.measure import Finding
 from tests.bench.plant import Tablet, site
 from tests.bench.serve import server
-from tests.conftest import CHROMIUM
 
 SLOWER = 4
 TAPS, WARM = 15, 3
@@ -90,7 +90,7 @@ def walk_page(folder: Path) -> list[Finding]:
 def chromium(address: str, tablet: Tablet) -> Iterator[BrowserContext]:
     """A fresh browser at tablet size, signed in, with nothing kept."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=CHROMIUM)
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
         context = browser.new_context(base_url=address, has_touch=True, viewport={"width": 1180, "height": 820})
         name, value = tablet.cookie.split("=", 1)
         context.add_cookies([{"name": name, "value": value, "url": address}])

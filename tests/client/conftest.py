@@ -12,17 +12,13 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
 
+from sample_units.chromium import FLAGS
+
 from .hands import OPEN, VAN, Hands
 from .stub import Stub
 
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
+ON_A_SHOPS_NETWORK = [
+    *FLAGS,
     # A name that is not localhost makes plain http what it is on a shop's network: no secure context.
     "--host-resolver-rules=MAP shop.test 127.0.0.1",
 ]
@@ -106,7 +102,7 @@ def kill_browser(profile: Path) -> None:
 @pytest.fixture(scope="session")
 def browser(chromium: Browser) -> Iterator[Browser]:
     """A Chromium that knows the shop's name. Started by the one Playwright of the run: a second one is not allowed."""
-    found = chromium.browser_type.launch(executable_path=shutil.which("chromium"), args=FLAGS)
+    found = chromium.browser_type.launch(executable_path=shutil.which("chromium"), args=ON_A_SHOPS_NETWORK)
     yield found
     found.close()
 

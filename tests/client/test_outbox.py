@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext
 
-from .conftest import FLAGS, Tablet, kill_browser
+from .conftest import ON_A_SHOPS_NETWORK, Tablet, kill_browser
 from .stub import BORIS, Stub
 
 pytestmark = pytest.mark.browser
@@ -31,14 +31,14 @@ def test_a_kept_marker_survives_a_reload(tablet: Tablet, stub: Stub) -> None:
 
 def test_a_kept_marker_survives_the_browser_being_killed_at_once(browser: Browser, stub: Stub, tmp_path: Path) -> None:
     address, binary = f"http://127.0.0.1:{stub.port}/", shutil.which("chromium")
-    first = browser.browser_type.launch_persistent_context(tmp_path, executable_path=binary, args=FLAGS)
+    first = browser.browser_type.launch_persistent_context(tmp_path, executable_path=binary, args=ON_A_SHOPS_NETWORK)
     tablet = Tablet(first.pages[0], address).open()
     stub.mode = "fault"
     tablet.mark("B1")
     kill_browser(tmp_path)
     stub.mode = "well"
 
-    second = browser.browser_type.launch_persistent_context(tmp_path, executable_path=binary, args=FLAGS)
+    second = browser.browser_type.launch_persistent_context(tmp_path, executable_path=binary, args=ON_A_SHOPS_NETWORK)
     Tablet(second.pages[0], address).open().until_sent()
     second.close()
 

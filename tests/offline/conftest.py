@@ -16,8 +16,9 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from inspect_app import create_app
 from inspect_app.journal import Journal
+from sample_units.chromium import FLAGS
 from sample_units.hands import hire
-from tests.conftest import CHROMIUM, PIN, Plant
+from tests.conftest import PIN, Plant
 from tests.serving.command import Served
 
 SIGNE = ("Signe Aalto", ("inspector", "technician"), ("prep", "paint", "polish"))  # walks, works and looks again
@@ -102,7 +103,7 @@ class Tablet:
     def on(self, *args: str) -> None:
         """Switch it on: a new browser on the old profile, with one page."""
         self.context = self._launch(
-            self.profile, executable_path=shutil.which("chromium"), args=[*CHROMIUM, *args], base_url=self.address,
+            self.profile, executable_path=shutil.which("chromium"), args=[*FLAGS, *args], base_url=self.address,
             has_touch=True, viewport={"width": 1180, "height": 820},
         )  # fmt: skip
         self.context.set_default_timeout(20_000)

@@ -16,7 +16,8 @@ from inspect_app.serving import running
 from inspect_app.serving.tls import BroughtCertificate, LocalCertificate, Names, names_for
 from inspect_app.serving.tls.files import write_pair
 from inspect_app.serving.tls.leaf import make_leaf
-from tests.conftest import CHROMIUM, PIN
+from sample_units.chromium import FLAGS
+from tests.conftest import PIN
 
 pytestmark = [
     pytest.mark.browser,
@@ -59,7 +60,7 @@ def browser(tmp_path, chromium):
         rules = ", ".join(f"MAP {name} 127.0.0.1" for name in NAMES)
         opened.append(
             chromium.browser_type.launch(
-                executable_path=shutil.which("chromium"), args=[*CHROMIUM, f"--host-resolver-rules={rules}"],
+                executable_path=shutil.which("chromium"), args=[*FLAGS, f"--host-resolver-rules={rules}"],
                 env={**os.environ, "HOME": str(home)},
             )
         )  # fmt: skip
