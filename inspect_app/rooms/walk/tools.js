@@ -3,6 +3,9 @@
 import { _, ngettext } from "../../client/gettext.js";
 import { pressButton } from "../../client/pieces.js";
 
+/** Laps where there is little room for their names. @type {Record<string, string>} */
+const SHORT = { lamp: _("lamp"), fit: _("fit"), seal: _("seal") };
+
 /** Buttons that belong to no part of the van. */
 export class Tools {
   /** @param {import("./walk.js").Walk} walk */
@@ -58,7 +61,7 @@ export class Tools {
     const made = pressButton("", () => this.walk.setLap(key), { "data-lap": key, title: hint });
     const [long, short, count] = ["lap-long", "lap-short", "lap-count"].map((kind) => Object.assign(document.createElement("span"), { className: kind }));
     Object.assign(/** @type {HTMLElement} */ (long), { textContent: label });
-    Object.assign(/** @type {HTMLElement} */ (short), { textContent: key });
+    Object.assign(/** @type {HTMLElement} */ (short), { textContent: SHORT[key] ?? key });
     made.append(/** @type {Node} */ (long), /** @type {Node} */ (short), " ", /** @type {Node} */ (count));
     return made;
   }
