@@ -5,8 +5,10 @@ be another one. A HEIC or multi-picture JPEG with several stills gives its main 
 """
 
 import io
+import os
+import tempfile
 import threading
-from typing import BinaryIO
+from typing import IO, BinaryIO
 
 from PIL import Image
 
@@ -26,8 +28,9 @@ from inspect_app.photos.whole import Framing, framing
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
 
-# Bounds memory whatever the number of server threads; a third photo waits its turn, which takes a tenth of a second.
-_AT_ONCE = threading.BoundedSemaphore(2)
+# Bounds memory whatever the number of server threads, and leaves a core to whoever sends a marker; the next photo
+# waits its turn, which takes a tenth of a second.
+_AT_ONCE = threading.BoundedSemaphore(max(1, min(2, (os.cpu_count() or 2) - 1)))
 _CHUNK = 1 << 20
 PREVIEW_GAP = 1.5  # pixels are averaged two by two first, then weighed: from 2000 px to 600 in half the time
 _DEFAULT = Limits()
@@ -153,6 +156,15 @@ def _derive(picture: Image.Image, kind: Kind, limits: Limits) -> Cleaned:
 
 
 def _jpeg(picture: Image.Image, *, quality: int) -> bytes:
-    out = io.BytesIO()
-    picture.save(out, "JPEG", quality=quality, optimize=True)
-    return out.getvalue()
+    """Pack the picture by way of a file: only then does Pillow let other threads run meanwhile, a sync's among them."""
+    with _nameless() as file:
+        picture.save(file, "JPEG", quality=quality, optimize=True)
+        file.seek(0)
+        return file.read()
+
+
+def _nameless() -> IO[bytes]:
+    """A file without a name; on Linux it is in memory."""
+    if hasattr(os, "memfd_create"):
+        return os.fdopen(os.memfd_create("photo"), "w+b")
+    return tempfile.TemporaryFile()

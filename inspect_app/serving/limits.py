@@ -45,6 +45,7 @@ class Limits:
 
     # The server itself
     threads: int = 8
+    photo_threads: int = 3  # of them at most for photos that came: the others are for markers, however many photos wait
     stop_s: int = 10
     certificate_s: int = 60  # how often a certificate is looked at: is it to be renewed, has its file changed
 

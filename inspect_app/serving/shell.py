@@ -1,6 +1,7 @@
 """The ASGI application around the Flask one: body in, thread, answer out, one after the other."""
 
 import asyncio
+import contextlib
 import logging
 from collections.abc import Callable
 from pathlib import Path
@@ -17,6 +18,7 @@ from inspect_app.words import gettext as _
 
 log = logging.getLogger("lampwalk.serving")
 Hook = Callable[[], object]
+_FREELY = contextlib.nullcontext()
 
 
 def wrap(
@@ -55,6 +57,7 @@ class Shell:
         self._data_dir = data_dir
         self._intake = Intake(limits)
         self._bridge = Bridge(wsgi_app, limits)
+        self._photos = asyncio.Semaphore(limits.photo_threads)
         self._on_start = on_start
         self.tongue = tongue
         self._on_stop = on_stop
@@ -108,7 +111,8 @@ class Shell:
             text = N_("The server could not store this upload; send it again later.")
             raise Refusal(503, "server_busy", text) from None
         try:
-            return await self._bridge.run(scope, parcel)
+            async with self._photos if parcel.size and scope["path"].startswith(self.limits.photo_paths) else _FREELY:
+                return await self._bridge.run(scope, parcel)
         except Exception:
             log.exception("%s %r could not be run", scope["method"], scope["path"])
             return broken()
