@@ -11,6 +11,7 @@ from pathlib import Path
 from inspect_app import serve_command
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.folder import FolderBusy
+from inspect_app.words.languages import Unreadable
 
 
 def parser() -> argparse.ArgumentParser:
@@ -42,7 +43,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     run = {"serve": serve_command.run, "units": _units, "verify": _verify}[asked.command]
     try:
         return run(asked)
-    except (FolderBusy, Refusal, OSError) as fault:
+    except (FolderBusy, Refusal, Unreadable, OSError) as fault:
         print(getattr(fault, "reason", None) or str(fault), file=sys.stderr)
         return 1
 

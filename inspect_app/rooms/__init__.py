@@ -17,14 +17,22 @@ from inspect_app.rooms import assets, doors, faults, shown, squeeze, tongue
 from inspect_app.rooms.cookies import Sessions
 from inspect_app.rooms.house import House
 from inspect_app.rooms.json_in import JsonIn
+from inspect_app.words.languages import FOLDER, languages
 
-ROOMS = ("floor", "walk", "rework", "again", "signoff", "rates", "setup", "people", "units", "sync", "offline")
+ROOMS = (
+    *("floor", "walk", "rework", "again", "signoff", "rates", "setup", "people", "units", "questions", "sync"),
+    *("offline",),
+)
 
 csrf = CSRFProtect()
 
 
 def build(data_dir: Path, options: Mapping[str, object], journal: Journal | None = None) -> Flask:
-    """Wire the rooms to one journal: the one on the folder, or one that is open on it already."""
+    """Wire the rooms to one journal: the one on the folder, or one that is open on it already.
+
+    Raises Unreadable, in one sentence, for a language of the plant's own that cannot be read.
+    """
+    spoken = languages(data_dir / FOLDER)  # first of all: nothing is left open when it cannot be read
     journal = journal or Journal(data_dir)
     app = Flask("inspect_app.rooms", static_folder=None)
     app.url_map.merge_slashes = False  # an address with a slash too many is no address; JSON routes never redirect
@@ -46,7 +54,7 @@ def build(data_dir: Path, options: Mapping[str, object], journal: Journal | None
     csrf.init_app(app)
     app.json = json = JsonIn(app)
     json.sort_keys = False
-    tongue.attach(app, journal.folder.path)
+    tongue.attach(app, spoken)
     for part in (squeeze, doors, faults, assets, shown):
         part.attach(app)
     for room in ROOMS:

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from gettext import NullTranslations
-from pathlib import Path
 from typing import Any
 
 from babel.core import Locale, UnknownLocaleError
@@ -21,7 +20,7 @@ from werkzeug.http import parse_cookie
 from inspect_app.journal.queries import setup
 from inspect_app.rooms.house import reader
 from inspect_app.words import gettext, ngettext, speak
-from inspect_app.words.languages import ENGLISH, FOLDER, Language, languages
+from inspect_app.words.languages import ENGLISH, Language
 from inspect_app.words.written import write_as
 
 KEPT = "lampwalk_languages"
@@ -29,9 +28,9 @@ TEN_YEARS = 10 * 365 * 24 * 3600
 FOR_EVER = "max-age=31536000, immutable"
 
 
-def attach(app: Flask, data_dir: Path) -> None:
-    """Read the languages; let templates and requests speak."""
-    app.extensions[KEPT] = found = languages(data_dir / FOLDER)
+def attach(app: Flask, found: Mapping[str, Language]) -> None:
+    """Let templates and requests speak these languages."""
+    app.extensions[KEPT] = found
     speech = app.extensions["lampwalk"].journal.speech  # what the journal keeps is in the plant's language
     speech.languages = {key: one.translations for key, one in found.items() if key != ENGLISH}
     Babel(app, locale_selector=formats)

@@ -8,14 +8,15 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from io import BytesIO
 from pathlib import Path
 
 from babel.core import Locale, UnknownLocaleError
-from babel.messages.catalog import Catalog
+from babel.messages.catalog import Catalog, Message
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import PoFileError, read_po
 from babel.support import Translations
@@ -23,6 +24,8 @@ from babel.support import Translations
 HERE = Path(__file__).parent
 ENGLISH = "en"
 FOLDER = "words"  # in the data folder: the plant's own files
+VALUE = re.compile(r"%\((\w+)\)s")
+LINE = re.compile(r'\s*(?:#.*|(?:(?:msgctxt|msgid|msgid_plural|msgstr(?:\[\d+\])?)\s+)?"(?:[^"\\]|\\.)*"|)\s*')
 COUNTS = 200  # a plural rule of gettext looks at the last two digits, so that 0 to 199 tell all of it
 
 
@@ -81,7 +84,9 @@ def _language(key: str, paths: list[Path]) -> Language:
     whole = Catalog(locale=locale)
     for path in paths:
         for message in _read(path, locale):
-            if message.id and message.string and not message.fuzzy:
+            if message.id and any(_forms(message.string)) and not message.fuzzy:
+                _fits(path, message, whole.num_plurals)
+                whole.delete(message.id, message.context)  # or Babel would keep what the file before said
                 whole.add(message.id, message.string, context=message.context)
     packed = BytesIO()
     write_mo(packed, whole)
@@ -90,9 +95,34 @@ def _language(key: str, paths: list[Path]) -> Language:
     return Language(key=key, name=name, translations=Translations(packed), catalog=whole)
 
 
+def _forms(texts: str | Sequence[str] | None) -> Sequence[str]:
+    return (texts,) if isinstance(texts, str) else texts or ()
+
+
+def _fits(path: Path, message: Message, plurals: int) -> None:
+    """Refuse a translation that would fail when it is said: of a value there is not, or with forms too few or too many.
+
+    Raises Unreadable with the line.
+    """
+    where = f"{path}, line {message.lineno}"
+    forms, known = _forms(message.string), {name for text in _forms(message.id) for name in VALUE.findall(text)}
+    if message.pluralizable and not (len(forms) == plurals and all(forms)):
+        filled = len([text for text in forms if text])
+        raise Unreadable(f"{where}: this language has {plurals} forms of a counted sentence (got {filled}).")
+    for text in filter(None, forms):
+        for name in VALUE.findall(text):
+            if name not in known:
+                raise Unreadable(f"{where}: the English sentence has no value %({name})s; write those it has.")
+        if known and "%" in VALUE.sub("", text).replace("%%", ""):
+            raise Unreadable(f"{where}: write one per cent sign as %% in a sentence that has values.")
+
+
 def _read(path: Path, locale: Locale) -> Catalog:
     try:
-        with path.open("rb") as file:
-            return read_po(file, locale=locale, abort_invalid=True)
-    except (PoFileError, UnicodeDecodeError, ValueError) as fault:
+        data = path.read_bytes()
+        for number, line in enumerate(data.decode("utf-8-sig").splitlines(), 1):
+            if not LINE.fullmatch(line):  # Babel takes a text without its closing mark, and drops its last letter
+                raise ValueError(f"line {number} is neither a comment nor a text in quotation marks")
+        return read_po(BytesIO(data), locale=locale, abort_invalid=True)
+    except (PoFileError, UnicodeDecodeError, ValueError, OSError) as fault:
         raise Unreadable(f"{path} cannot be read as a gettext catalogue: {fault}. Mend it or take it away.") from None
