@@ -7,7 +7,7 @@ import { ApiError, ask } from "./api.js";
 import { about, pause } from "./backoff.js";
 import { emit, on } from "./bus.js";
 import { observe } from "./clock.js";
-import { settleSwitch } from "./identity.js";
+import { forgetWhoLeft, settleSwitch } from "./identity.js";
 import { settings } from "./settings.js";
 import { got, run } from "./store.js";
 import { recognised, signedOut, syncStatus } from "./sync.js";
@@ -103,6 +103,7 @@ export async function pull(scope) {
  */
 async function takeIn(scope, feed, { epoch, n, rows }, { etag, etagFor }) {
   const changed = Object.values(rows).some((list) => list.length > 0) || n !== feed?.n;
+  await forgetWhoLeft(rows.people ?? []); // before it is noted as read: a page closed half-way reads it again
   await run(["rows", "feeds", "settled"], "readwrite", async (tx) => {
     const store = tx.objectStore("rows");
     for (const [table, list] of Object.entries(rows)) {

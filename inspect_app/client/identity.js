@@ -110,6 +110,23 @@ export async function forgetMe() {
 }
 
 /**
+ * Take the proofs of whoever has left the plant, told by the rows of people: their PIN opens this tablet no more, also
+ * while the server is away. What waits keeps its author and its ticket.
+ * @param {import("./types.js").Row[]} people
+ * @returns {Promise<void>}
+ */
+export async function forgetWhoLeft(people) {
+  const left = new Set(people.filter((person) => person.state === "left").map((person) => person.id));
+  if (left.size === 0) return;
+  await run(["tickets"], "readwrite", async (tx) => {
+    const tickets = tx.objectStore("tickets");
+    for (const ticket of await got(tickets.getAll())) {
+      if (left.has(ticket.person) && ticket.proof) await got(tickets.put({ ...ticket, proof: null }));
+    }
+  });
+}
+
+/**
  * Whoever signed in last, also while the server is away.
  * @returns {Promise<Me | null>}
  */

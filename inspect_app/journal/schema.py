@@ -189,6 +189,14 @@ DROP INDEX markers_day;
 CREATE INDEX markers_counted ON markers (unit, walk, origin, origin_basis, department, kind, class, severity, state, "escape", joined_to);
 """
 
+FOUND = """
+CREATE INDEX refused_stream ON refused (stream) WHERE stream IS NOT NULL;
+CREATE INDEX units_arrived ON units (arrived_at);
+CREATE INDEX units_makes ON units (make);
+CREATE INDEX units_plants ON units (plant);
+CREATE INDEX markers_notes ON markers (made_at, unit, note) WHERE note IS NOT NULL;
+"""
+
 
 def _changed_index(table: str) -> str:
     return f"CREATE INDEX {table}_n ON {table} (n);\n"
@@ -280,6 +288,12 @@ def how_people_read(db: Database) -> None:
     """Note in which language someone reads and how they write numbers and dates; empty is as the plant does."""
     columns = ("language", "formats")
     _run(db, "".join(f"ALTER TABLE people ADD COLUMN {name} TEXT NOT NULL DEFAULT '';\n" for name in columns))
+
+
+@migrations()
+def found_by_words(db: Database) -> None:
+    """Index what the history, the list of units and the search for notes read, so that years of it cost little."""
+    _run(db, FOUND)
 
 
 def _run(db: Database, text: str) -> None:

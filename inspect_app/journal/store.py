@@ -28,7 +28,13 @@ def connect(path: Path, *, readonly: bool = False) -> sqlite3.Connection:
     db.execute("PRAGMA synchronous=FULL")
     db.execute("PRAGMA foreign_keys=ON")
     db.execute("PRAGMA cache_size=-16000")
+    # For searching without case in any script: SQLite's own lower() and LIKE know the letters of English alone.
+    db.create_function("folded", 1, _folded, deterministic=True)
     return db
+
+
+def _folded(text: object) -> str:
+    return "" if text is None else str(text).casefold()
 
 
 def migrate(path: Path) -> None:

@@ -1,4 +1,4 @@
-"""Units: found by what is known of their number, listed, and everything on one of them."""
+"""Units: found by what is known of their number, and everything on one of them."""
 
 from __future__ import annotations
 
@@ -9,16 +9,6 @@ from dataclasses import dataclass
 from inspect_app.journal.store import one, value
 
 LAST = "\U0010ffff"  # sorts after anything a chassis number holds
-SHOWN = {
-    "open": "state = 'open'",
-    "late": "state = 'open' AND due < :now",
-    "signed": "state = 'signed'",
-    "to_walk": "state = 'open' AND stage = 'to_walk'",
-    "walking": "state = 'open' AND stage = 'walking'",
-    "in_rework": "state = 'open' AND stage = 'in_rework'",
-    "to_look_again": "state = 'open' AND stage = 'to_look_again'",
-    "to_sign": "state = 'open' AND stage = 'to_sign'",
-}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,27 +49,6 @@ def find(db: sqlite3.Connection, typed: str, limit: int = 12) -> Found:
     if len(rows) <= limit:
         rows += db.execute(holds, {**asked, "limit": limit + 1 - len(rows)}).fetchall()
     return Found(rows=tuple(rows[:limit]), more=len(rows) > limit)
-
-
-def page(db: sqlite3.Connection, show: str, *, now: int, limit: int, offset: int) -> tuple[list[sqlite3.Row], int]:
-    """One page of a list of units, and how many are on all of its pages. `show` is a key of SHOWN."""
-    clause = SHOWN[show]
-    order = "signed_at DESC" if show == "signed" else "due IS NULL, due, last_six"
-    index = "INDEXED BY units_signed" if show == "signed" else ""
-    sql = f"SELECT * FROM units {index} WHERE {clause} ORDER BY {order} LIMIT :limit OFFSET :offset"
-    rows = db.execute(sql, {"now": now, "limit": limit, "offset": offset}).fetchall()
-    return rows, int(db.execute(f"SELECT count(*) FROM units WHERE {clause}", {"now": now}).fetchone()[0])
-
-
-def counts(db: sqlite3.Connection, now: int) -> dict[str, int]:
-    """How many units each list holds."""
-    stages = db.execute("SELECT stage, count(*) FROM units WHERE state = 'open' GROUP BY stage")
-    found = {str(stage): int(number) for stage, number in stages}
-    found["open"] = sum(found.values())
-    for show in ("late", "signed"):
-        sql = f"SELECT count(*) FROM units WHERE {SHOWN[show]}"
-        found[show] = int(db.execute(sql, {"now": now}).fetchone()[0])
-    return found
 
 
 def known(db: sqlite3.Connection, plant: str, chassis: str, build_number: str) -> bool:

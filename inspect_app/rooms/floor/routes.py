@@ -50,4 +50,5 @@ def _shown() -> dict[str, Any]:
         departments={key: _(one.short) for key, one in catalogue.departments.items()},
         purposes={key: _(one.label) for key, one in catalogue.walks.items()},
     )
-    return {"floor": sort(view), "left_out": standing.left_out, "bare": not view.units}
+    asked = sum(row["questions"] for row in standing.questions)
+    return {"floor": sort(view), "left_out": standing.left_out, "bare": not view.units, "asked": asked}

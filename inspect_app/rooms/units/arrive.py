@@ -12,10 +12,10 @@ from inspect_app.journal.queries import units as query
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader, ticket
 from inspect_app.rooms.shown import zone
+from inspect_app.rooms.units.door import room
 from inspect_app.rooms.units.finding import cleaned
 from inspect_app.rooms.units.forms import UnitForm
 from inspect_app.rooms.units.paint import colour_hex
-from inspect_app.rooms.units.routes import room
 from inspect_app.trade import vin
 from inspect_app.words import gettext as _
 

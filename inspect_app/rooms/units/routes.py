@@ -1,10 +1,10 @@
-"""Units: the list of all, one found by its number, its card, and what is put right on it."""
+"""Units: one found by its number, its card, and what is put right on it."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from flask import Blueprint, flash, jsonify, redirect, render_template, request
+from flask import flash, jsonify, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from inspect_app.journal.events import Refusal
@@ -12,48 +12,15 @@ from inspect_app.journal.queries import units
 from inspect_app.rooms.doors import needs, speaks_json
 from inspect_app.rooms.house import journal, reader, ticket, unit_or_404
 from inspect_app.rooms.shown import zone
+from inspect_app.rooms.units import arrive, history, listing  # noqa: F401  (they register themselves on the room)
 from inspect_app.rooms.units import card as card_of
+from inspect_app.rooms.units.door import room
 from inspect_app.rooms.units.finding import found
 from inspect_app.rooms.units.forms import AnswerForm, CorrectForm, DecideForm, PlaceForm
 from inspect_app.rooms.units.paint import colour_hex
-from inspect_app.rooms.units.words import STAGES, due_words, next_step
-from inspect_app.words import N_
 from inspect_app.words import gettext as _
 
-room = Blueprint("units", __name__, template_folder="templates")
-PAGE = 50
-LISTS = {
-    "open": N_("All open"),
-    "late": N_("Late"),
-    "to_walk": N_("To walk"),
-    "walking": N_("Being walked"),
-    "in_rework": N_("In rework"),
-    "to_look_again": N_("To look again"),
-    "to_sign": N_("To sign"),
-    "signed": N_("Signed"),
-}
-
-
-@room.get("/units")
-def listed() -> ResponseReturnValue:
-    """List units page by page: the open ones by due date, or those of one stage, or the signed ones."""
-    show = request.args.get("show", "open")
-    if show not in LISTS:
-        raise Refusal(
-            "no_list", _("There is no list '%(show)s' of units; choose one above the list.", show=show[:20]), 404
-        )
-    number = max(1, min(request.args.get("page", 1, type=int), 10_000))
-    now = journal().clock()
-    rows, total = units.page(reader(), show, now=now, limit=PAGE, offset=(number - 1) * PAGE)
-    lines = [_line(row, now) for row in rows]
-    pages = {"number": number, "last": max(1, -(-total // PAGE)), "total": total}
-    counts = units.counts(reader(), now)
-    return render_template("units/list.html", lines=lines, show=show, lists=LISTS, pages=pages, counts=counts)
-
-
-def _line(row: Any, now: int) -> dict[str, Any]:
-    due = due_words(row["due"], now, zone()) if row["state"] == "open" else ""
-    return {"unit": row, "stage": _(STAGES[row["stage"]]), "due": due, "next": next_step(row, ticket().roles).words}
+__all__ = ["room"]
 
 
 @room.get("/units/find")
@@ -138,6 +105,3 @@ def decide(key: str, marker: str) -> ResponseReturnValue:
         "good",
     )
     return redirect(f"/units/{key}#questions")
-
-
-from inspect_app.rooms.units import arrive  # noqa: E402, F401  (its route registers itself on the room)

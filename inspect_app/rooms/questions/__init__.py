@@ -1,0 +1,1 @@
+"""The inbox of questions: what needs a person's word, over all units, the oldest first."""
