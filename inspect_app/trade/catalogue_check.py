@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from itertools import pairwise
+from itertools import chain, pairwise
 from typing import Any, NamedTuple
 
 from inspect_app.trade.catalogue import KEYED, Catalogue
@@ -17,7 +17,7 @@ ROLES = ("inspector", "technician", "manager")
 NEEDED_GATES = ("identity", "marks", "coverage", "release")
 KEY = re.compile(r"[A-Za-z0-9_]{1,40}")  # it stands in events and in addresses of pages
 UNSIZED = ("count", "none")
-NAMED = ("kinds", "methods", "cautions", "severities", "classes", "departments", "gates", "options")
+NAMED = ("kinds", "methods", "cautions", "severities", "classes", "departments", "gates", "options", "stations")
 
 
 class Fault(NamedTuple):
@@ -44,9 +44,7 @@ def _keys(catalogue: Catalogue) -> Found:
     for part in KEYED:
         for key in getattr(catalogue, part):
             if not KEY.fullmatch(key):
-                said = _(
-                    "'%(key)s' cannot name a row: use up to 40 letters, digits and underscores", key=key[:60]
-                )
+                said = _("'%(key)s' cannot name a row: use up to 40 letters, digits and underscores", key=key[:60])
                 yield (part, key), said
 
 
@@ -130,8 +128,9 @@ def _everyday(catalogue: Catalogue) -> Found:
     places = tuple(kind.everyday for kind in placed)
     if places != EVERYDAY:
         got = ", ".join(str(place) for place in places) or "none"
-        doubled = next((late for early, late in pairwise(placed) if early.everyday == late.everyday), None)
-        place = ("kinds", doubled.key, "everyday") if doubled else ("kinds",)
+        doubled = (late for early, late in pairwise(placed) if early.everyday == late.everyday)
+        odd = next(chain(doubled, (kind for kind in placed if kind.everyday not in EVERYDAY)), None)
+        place = ("kinds", odd.key, "everyday") if odd else ("kinds",)
         yield place, _("the everyday kinds must fill the places 1 to 5 once each (got %(got)s)", got=got)
 
 
@@ -219,8 +218,8 @@ def _waits(catalogue: Catalogue) -> Found:
         loop = waiting_loop({one.key: one.waits_for for one in catalogue.methods.values()}, key)
         if loop and frozenset(loop) not in told:
             told.add(frozenset(loop))
-            chain = _(" waits for ").join(f"'{one}'" for one in (*loop, loop[0]))
-            said = _("no method of this loop could ever begin: %(loop)s; take one of them out", loop=chain)
+            trail = _(" waits for ").join(f"'{one}'" for one in (*loop, loop[0]))
+            said = _("no method of this loop could ever begin: %(loop)s; take one of them out", loop=trail)
             yield ("methods", loop[-1], "waits_for"), said
 
 
@@ -268,6 +267,16 @@ def _options(catalogue: Catalogue) -> Found:
             yield (*place, "label"), said
 
 
+def _stations(catalogue: Catalogue) -> Found:
+    for station in catalogue.stations.values():
+        for key in station.departments:
+            if key not in catalogue.departments:
+                said = _(
+                    "the station '%(key)s' names a department '%(name)s' that is not there", key=station.key, name=key
+                )
+                yield ("stations", station.key, "departments"), said
+
+
 LOOKS: tuple[Callable[[Catalogue], Found], ...] = (
-    _keys, _origins, _kinds, _everyday, _methods, _waits, limit_faults, _gates, _walks, _options,
+    _keys, _origins, _kinds, _everyday, _methods, _waits, limit_faults, _gates, _walks, _options, _stations,
 )  # fmt: skip

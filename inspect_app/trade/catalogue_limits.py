@@ -111,12 +111,7 @@ def _milder(catalogue: Catalogue) -> Found:
                 field = _harder(plain, hidden)
                 if field and (key, id(hidden), field) not in told:
                     told.add((key, id(hidden), field))
-                    said = _(
-                        "kind '%(key)s' is judged harder on class %(hidden)s than on class %(plain)s",
-                        key=key,
-                        hidden=hidden.surface_class,
-                        plain=plain.surface_class,
-                    )
+                    said = _classes_words(key, hidden, plain)
                     yield ("limits", numbers[id(hidden)], field), said
         for name in sorted(catalogue.classes):
             ours, makers = catalogue.limit(key, name, "ours"), catalogue.limit(key, name, "maker")
@@ -127,6 +122,16 @@ def _milder(catalogue: Catalogue) -> Found:
                     name=name,
                 )
                 yield ("limits", numbers[id(makers)], field), said
+
+
+def _classes_words(key: str, hidden: Limit, plain: Limit) -> str:
+    values = {"key": key, "hidden": hidden.surface_class, "plain": plain.surface_class}
+    if "maker" in (hidden.paint, plain.paint):
+        return _(
+            "kind '%(key)s' is judged harder on class %(hidden)s than on class %(plain)s of the chassis maker's paint",
+            **values,
+        )
+    return _("kind '%(key)s' is judged harder on class %(hidden)s than on class %(plain)s", **values)
 
 
 def _harder(strict: Limit, mild: Limit) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -83,12 +83,15 @@ def read(text: str, current: Catalogue) -> Reading:
     What the file leaves out of a part is retired where it can be, and kept otherwise; a part it does not name stays.
     """
     try:
-        tomllib.loads(text)
+        named = tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
         return Reading(catalogue=None, faults=(_syntax(fault),))
     lines = Lines(text)
+    misshapen = list(_shapes(named))
+    if misshapen:
+        return _faulty(lines, misshapen)
     try:
-        made = _assembled(text, current)
+        made = _assembled(text, named, current)
     except ValidationError as error:
         found = [(tuple(one["loc"]), _sentence(one)) for one in error.errors(include_url=False)]
         return _faulty(lines, found)
@@ -110,8 +113,22 @@ def read(text: str, current: Catalogue) -> Reading:
     return Reading(catalogue=whole)
 
 
-def _assembled(text: str, current: Catalogue) -> Catalogue:
-    named = tomllib.loads(text)
+def _shapes(named: Mapping[str, Any]) -> Iterator[tuple[Place, str]]:
+    """Find what is no list of rows at all."""
+    for part in KEYED:
+        rows = named.get(part, {})
+        if not isinstance(rows, Mapping):
+            yield (part,), _("'%(part)s' must be tables, each with a key: [%(part)s.key]", part=part)
+            continue
+        for key, row in rows.items():
+            if not isinstance(row, Mapping):
+                yield (part, key), _("'%(part)s.%(key)s' must be a table: [%(part)s.%(key)s]", part=part, key=key)
+    rows = named.get("limits", [])
+    if not isinstance(rows, list) or not all(isinstance(row, Mapping) for row in rows):
+        yield ("limits",), _("'limits' must be a list of tables: [[limits]]")
+
+
+def _assembled(text: str, named: Mapping[str, Any], current: Catalogue) -> Catalogue:
     whole = assemble([text])
     before = current.to_json()
     for part in (*PARTS, "name", "clause"):

@@ -10,6 +10,7 @@ from inspect_app.trade.catalogue_rows import Batch, Kind, Limit, Step, Voids
 from inspect_app.trade.limits import size_words
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
+from inspect_app.words.figures import tenths
 
 PARTS = {
     "kinds": N_("Kinds"),
@@ -24,6 +25,7 @@ PARTS = {
     "groups": N_("Groups"),
     "walks": N_("Walks"),
     "laps": N_("Laps"),
+    "stations": N_("Stations of the line"),
 }
 FIELDS = {
     "label": N_("name"),
@@ -169,7 +171,7 @@ SAID: dict[str, Callable[[Catalogue, Any, Any], str]] = {
     "voids": lambda catalogue, _row, voids: voids_words(catalogue, voids),
     "batch": _batch,
     "wait_minutes": _minutes,
-    "film": lambda _catalogue, _row, film: _("%(n)s µm", n=f"{film / 10:g}"),
+    "film": lambda _catalogue, _row, film: _("%(n)s µm", n=tenths(film)),
     "measure": lambda _catalogue, _row, measure: _(MEASURES[measure]),
     "lifted_by": lambda _catalogue, _row, roles: ", ".join(_(ROLES[one]) for one in roles),
     "paint": lambda _catalogue, _row, paint: _(PAINTS[paint]),

@@ -126,6 +126,80 @@ def test_a_fault_is_said_in_words(catalogue, sentence):
     assert sentence in catalogues.check(catalogue)
 
 
+def limits(*rows):
+    """The starting catalogue with these limits of nibs alone: class, paint, size, count."""
+    made = (
+        Limit(
+            kinds=("nib",), surface_class=name, paint=paint, max_size=size, max_count=count, text="few", origin="test"
+        )
+        for name, paint, size, count in rows
+    )
+    return replace(GOOD, limits=tuple(made))
+
+
+@pytest.mark.parametrize(
+    ("catalogue", "sentence"),
+    [
+        (
+            limits(("A", None, 5, 1), ("A", "maker", 3, 1)),
+            "kind 'nib' is judged harder on the chassis maker's paint than on own paint (class A)",
+        ),
+        (
+            limits(("A", None, 5, 1), ("A", "maker", 8, 1), ("B", None, 5, 1)),
+            "kind 'nib' is judged harder on class B than on class A of the chassis maker's paint",
+        ),
+        (limits(("A", None, 5, 3), ("B", None, 5, 2)), "kind 'nib' is judged harder on class B than on class A"),
+        (limits(("A", None, 5, None), ("B", None, None, 0)), "kind 'nib' is judged harder on class B than on class A"),
+        (
+            limits(("A", "maker", 5, 1)),
+            "limit 1 (class A) limits 'nib' on the chassis maker's paint alone; give own paint a row, too",
+        ),
+        (
+            limits(("A", None, 5, 1), ("A", "maker", 8, 1), ("A", "ours", 5, 1)),
+            "limit 1 (class A) never fires for 'nib': own and chassis maker's paint have rows of their own",
+        ),
+        (limits(("A", None, 5, 0)), "limit 1 (class A) has a size that can never fire, since none is allowed"),
+        (
+            with_row("methods", "denib_polish", waits_for=("denib_polish",)),
+            "no method of this loop could ever begin: 'denib_polish' waits for 'denib_polish'; take one of them out",
+        ),
+        (
+            with_row("methods", "dent_push", waits_for=("clip_renewal",)),
+            "no method of this loop could ever begin: 'dent_push' waits for 'clip_renewal' waits for 'refit_adjust'"
+            " waits for 'dent_push'; take one of them out",
+        ),
+        (
+            with_row("methods", "dent_push", waits_for=("magic",)),
+            "method 'dent_push' waits for 'magic', which does not exist",
+        ),
+        (
+            with_row("departments", "paint", retired=True),
+            "step 1 of method 'touch_in' goes to 'paint', which is retired",
+        ),
+        (
+            with_row("methods", "denib_polish", retired=True),
+            "kind 'nib' names the method 'denib_polish', which is retired; choose another one",
+        ),
+        (
+            with_row("methods", "denib_polish", wait_minutes=-1),
+            "method 'denib_polish' has a figure below zero; give zero or more",
+        ),
+        (
+            with_row("kinds", "nib", sizes=(1, 2, 3, 4, 5, 6, 7, 8)),
+            "kind 'nib' has more than seven size buttons, which no phone shows",
+        ),
+        (with_row("kinds", "nib", label=" "), "'nib' has no name; give it one"),
+        (
+            replace(GOOD, departments={**GOOD.departments, "a/b": replace(GOOD.departments["paint"], key="a/b")}),
+            "'a/b' cannot name a row: use up to 40 letters, digits and underscores",
+        ),
+    ],
+    ids=lambda value: value if isinstance(value, str) else "",
+)
+def test_contradictions_loops_and_what_is_retired_are_said_in_words(catalogue, sentence):
+    assert catalogues.check(catalogue).count(sentence) == 1
+
+
 def test_a_hidden_surface_judged_harder_than_a_plain_one_is_a_fault():
     rows = tuple(
         Limit(kinds=("nib",), surface_class=name, max_size=size, text="few", origin="test")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import closing
+
 from flask import Response, redirect, render_template
 from flask.typing import ResponseReturnValue
 from flask_wtf.file import FileField
@@ -67,8 +69,11 @@ def sent(form: FileForm) -> tuple[str, FileFault | None]:
     upload = form.file.data
     if not upload:
         text = (form.text.data or "").replace("\r\n", "\n")
-        return text, None if text else FileFault(None, _("the file is missing; choose one"))
-    raw = upload.stream.read(LONGEST + 1)
+        return text, None if text.strip() else FileFault(None, _("the file is missing; choose one"))
+    with closing(upload):
+        raw = upload.stream.read(LONGEST + 1)
+    if not raw.strip():
+        return "", FileFault(None, _("this file is empty; choose another one"))
     if len(raw) > LONGEST:
         return "", FileFault(None, _("this file is too large for a catalogue; it may have a million bytes"))
     try:
