@@ -24,6 +24,11 @@ PAGES = (
         N_("Catalogue"),
         N_("Kinds, methods, limits, cautions and gates, and where each value comes from."),
     ),
+    (
+        "/setup/outlines",
+        N_("Outlines"),
+        N_("The drawings units are marked on: add one by numbers or from an SVG, and choose what is drawn on it."),
+    ),
     ("/gauge-card.pdf", N_("Gauge card"), N_("Dots, gap steps and a rule, to print and hold beside a flaw.")),
     ("/setup/departments", N_("Departments"), N_("Who makes what, who puts what right.")),
 )

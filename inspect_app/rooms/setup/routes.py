@@ -27,6 +27,8 @@ from inspect_app.rooms.setup import (  # noqa: E402, F401  (they register themse
     gauge,
     handout,
     outbox,
+    outlines,
+    outlines_new,
     people,
     plant,
     tablets,
