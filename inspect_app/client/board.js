@@ -9,6 +9,7 @@ import { Gestures } from "./gestures.js";
 import { _ } from "./gettext.js";
 import { drawOutline, Outline, path } from "./outline.js";
 import { FINGER_PX, Placing, spreadOf } from "./placing.js";
+import { keepIn } from "./refill.js";
 import { Reticle } from "./reticle.js";
 import { hatchDefs, ring, scaleHatch } from "./ring.js";
 import { Viewport } from "./viewport.js";
@@ -64,6 +65,8 @@ export class Board {
     /** @type {{a: {x: number, y: number}, b: {x: number, y: number}} | null} mm, the line being drawn */
     this.line = null;
     this.frame = 0;
+    /** The rings as they are drawn, by marker. @type {Map<string, {looks: string, ring: SVGGElement}>} */
+    this.rings = new Map();
     this.viewport = new Viewport(svg, this.drawing.view, () => this.redrawSoon());
     this.placing = new Placing(this);
     this.reticle = new Reticle(this);
@@ -85,6 +88,7 @@ export class Board {
   }
 
   dress() {
+    this.rings.clear();
     this.svg.prepend(hatchDefs(this.viewport.unit));
     this.svg.setAttribute("aria-label", _("%(view)s. Arrow keys move the reticle, Enter marks, plus and minus zoom.", { view: this.drawing.view.label }));
     this.reticle.reset();
@@ -193,7 +197,8 @@ export class Board {
    */
   showLooks(lookOf) {
     for (const [id, element] of this.drawing.zones) {
-      const look = lookOf(id);
+      const look = lookOf(id) || undefined;
+      if (element.dataset.look === look) continue;
       if (look) element.dataset.look = look;
       else delete element.dataset.look;
     }
@@ -213,12 +218,23 @@ export class Board {
     });
   }
 
-  /** Rings keep one size on the screen, so they are drawn anew when the drawing comes nearer. */
+  /** Rings keep one size on the screen, so they are drawn anew when the drawing comes nearer; else only what has changed is. */
   redraw() {
     const { unit } = this.viewport;
     scaleHatch(this.svg, unit);
     const shown = this.marks.filter((mark) => mark.view === this.viewId && mark.x !== null && mark.y !== null);
-    this.drawing.marks.replaceChildren(...shown.map((mark) => this.ringOf(mark, unit)));
+    const before = this.rings;
+    this.rings = new Map(shown.map((mark) => {
+      const looks = [unit, mark.state, mark.tag, mark.severity, mark.x, mark.y, mark.x2, mark.y2].join();
+      const drawn = before.get(mark.id);
+      return [mark.id, drawn?.looks === looks ? drawn : { looks, ring: this.ringOf(mark, unit) }];
+    }));
+    for (const mark of shown) {
+      const list = this.rings.get(mark.id)?.ring.classList;
+      list?.toggle("faint", this.options.faint?.(mark) ?? false);
+      list?.toggle("chosen", this.options.chosen?.(mark) ?? false);
+    }
+    keepIn(this.drawing.marks, [...this.rings.values()].map(({ ring: drawn }) => drawn));
     this.redrawTools();
   }
 
@@ -229,8 +245,6 @@ export class Board {
     const side = x > this.drawing.view.width * 0.92 ? "left" : "right";
     const drawn = ring({ state, tag, severity: severity ?? "S3", x, y: (mark.y ?? 0) / 10, r: RING_PX * unit, seed: mark.id, side });
     drawn.dataset.marker = mark.id;
-    drawn.classList.toggle("faint", this.options.faint?.(mark) ?? false);
-    drawn.classList.toggle("chosen", this.options.chosen?.(mark) ?? false);
     if (mark.x2 != null && mark.y2 != null) drawn.prepend(path("ring-line", `M0 0L${mark.x2 / 10 - x} ${(mark.y2 - (mark.y ?? 0)) / 10}`));
     return drawn;
   }

@@ -143,6 +143,19 @@ export async function waiting() {
 }
 
 /**
+ * What has come to those that are known already: nothing of these is read again while none of them has left.
+ * @param {OutboxItem[]} known what waited when it was last asked for
+ * @returns {Promise<OutboxItem[]>} what waits now, oldest first; `stuck` and `retryAt` of the known ones may be old
+ */
+export async function waitingSince(known) {
+  return run(["outbox"], "readonly", async (tx) => {
+    const outbox = tx.objectStore("outbox");
+    const [count, fresh] = await Promise.all([got(outbox.count()), got(outbox.getAll(IDBKeyRange.lowerBound(known.at(-1)?.seq ?? 0, true)))]);
+    return count === known.length + fresh.length ? [...known, ...fresh] : got(outbox.getAll());
+  });
+}
+
+/**
  * The next items to send: oldest first, without those set aside for now.
  * @param {number} limit
  * @param {number} now

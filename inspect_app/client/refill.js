@@ -21,6 +21,21 @@ export function fill(place, shows, build) {
   if (focused) /** @type {HTMLElement | null} */ (place.querySelector(`[data-key="${CSS.escape(focused)}"]`))?.focus();
 }
 
+/**
+ * Have exactly these elements in a place, in this order; those that are there already are not touched.
+ * @param {Element} place
+ * @param {Element[]} wanted
+ */
+export function keepIn(place, wanted) {
+  const wants = new Set(wanted);
+  for (const one of [...place.children]) if (!wants.has(one)) one.remove();
+  let next = place.firstElementChild;
+  for (const one of wanted) {
+    if (one === next) next = next.nextElementSibling;
+    else place.insertBefore(one, next);
+  }
+}
+
 /** What each place held when it was last filled, before anyone touched it. @type {WeakMap<Element, Node[]>} */
 const filled = new WeakMap();
 

@@ -142,12 +142,43 @@ export class Step {
  * @returns {State}
  */
 export function project(rows, events, context) {
-  const draft = new Draft(rows, context);
-  for (const event of events) lay(draft, event);
-  /** @type {any} */
-  const state = { doubtful: draft.doubtful };
-  for (const table of draft.tables.keys()) state[table] = draft.all(table);
-  return state;
+  return new Projection(rows, context).lay(events, context);
+}
+
+/** Rows with events laid on them. What is laid stays laid: one event more costs what one event costs. */
+export class Projection {
+  /**
+   * @param {Rows} rows
+   * @param {Context} context
+   */
+  constructor(rows, context) {
+    this.draft = new Draft(rows, context);
+    /** @type {string[]} ids of the events that are laid */
+    this.laid = [];
+  }
+
+  /** Do these events begin with those that are laid? @param {KeptEvent[]} events */
+  goesOn(events) {
+    return this.laid.every((id, i) => events[i]?.id === id);
+  }
+
+  /**
+   * Lay what is not laid yet.
+   * @param {KeptEvent[]} events all of them, see `goesOn`
+   * @param {Context} context as of now; what was laid before is not judged anew
+   * @returns {State}
+   */
+  lay(events, context) {
+    this.draft.context = context;
+    for (const event of events.slice(this.laid.length)) {
+      lay(this.draft, event);
+      this.laid.push(event.id);
+    }
+    /** @type {any} */
+    const state = { doubtful: [...this.draft.doubtful] };
+    for (const table of this.draft.tables.keys()) state[table] = this.draft.all(table);
+    return state;
+  }
 }
 
 /**

@@ -51,7 +51,24 @@ export function sentWords({ phase, events, photos }, held) {
  */
 export function mountStatus(root = document) {
   let last = "";
-  const show = async () => {
+  let due = false;
+  /** @type {Promise<void> | null} */
+  let running = null;
+  // However many things happen while it reads, it reads once more.
+  const show = () => {
+    due = true;
+    running ??= showAll().finally(() => {
+      running = null;
+    });
+    return running;
+  };
+  const showAll = async () => {
+    while (due) {
+      due = false;
+      await showNow();
+    }
+  };
+  const showNow = async () => {
     const { state, words } = sentWords(syncStatus(), (await troubles()).length);
     if (`${state} ${words}` === last) return;
     last = `${state} ${words}`;

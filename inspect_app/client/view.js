@@ -6,9 +6,9 @@
 import { on } from "./bus.js";
 import { cachedRows, follow, readFeed } from "./feed.js";
 import { authors, whoAmI } from "./identity.js";
-import { answers, settled, waiting } from "./outbox.js";
+import { answers, settled, waitingSince } from "./outbox.js";
 import { serverNow } from "./clock.js";
-import { project } from "./state.js";
+import { Projection } from "./state.js";
 import { onSent } from "./sync.js";
 import { nextTag } from "./tags.js";
 
@@ -29,14 +29,52 @@ import { nextTag } from "./tags.js";
  * @param {Pick<import("./state.js").Context, "table" | "place">} context
  * @returns {Promise<Sight>}
  */
-export async function look(scope, context) {
-  const [rows, feed, items, done, held, me, who, now] = await Promise.all(
-    [cachedRows(scope), readFeed(scope), waiting(), settled(), answers(), whoAmI(), authors(), serverNow()]);
-  const applied = done.filter((item) => item.n > (feed?.n ?? 0)).map((item) => item.event);
-  const events = [...applied, ...items.map((item) => item.event)].sort((a, b) => a.seq - b.seq);
-  const state = project(rows, scope === "" ? events : ofUnit(events, scope), { ...context, me, authors: who, now });
-  const spoken = [...events, ...held.map((answer) => answer.event)];
-  return { state, me, events, nextTag: (unit) => nextTag(unit, me?.letters ?? "", state.markers ?? [], spoken) };
+export function look(scope, context) {
+  return new Looking(scope, context).look();
+}
+
+/** One who looks again and again, and reads only what has come since. */
+class Looking {
+  /**
+   * @param {string} scope
+   * @param {Pick<import("./state.js").Context, "table" | "place">} context
+   */
+  constructor(scope, context) {
+    this.scope = scope;
+    this.context = context;
+    /** @type {import("./types.js").OutboxItem[]} */
+    this.items = [];
+    /** @type {{read: string, rows: import("./types.js").Rows, projection: Projection | null}} */
+    this.known = { read: "", rows: {}, projection: null };
+  }
+
+  /** Rows have changed, or who looks at them. */
+  forget() {
+    this.known = { read: "", rows: {}, projection: null };
+  }
+
+  /** @returns {Promise<Sight>} */
+  async look() {
+    const [items, done, held, me, who, now] = await Promise.all([waitingSince(this.items), settled(), answers(), whoAmI(), authors(), serverNow()]);
+    this.items = items;
+    // Asked for after what was settled: that goes when rows have come that hold it.
+    const feed = await readFeed(this.scope);
+    const known = await this.upTo(JSON.stringify([feed?.n, feed?.epoch, me?.person, me?.roles, Object.keys(who)]));
+    const applied = done.filter((item) => item.n > (feed?.n ?? 0)).map((item) => item.event);
+    const events = [...applied, ...items.map((item) => item.event)].sort((a, b) => a.seq - b.seq);
+    const context = { ...this.context, me, authors: who, now };
+    const own = this.scope === "" ? events : ofUnit(events, this.scope);
+    if (!known.projection?.goesOn(own)) known.projection = new Projection(known.rows, context);
+    const state = known.projection.lay(own, context);
+    const spoken = [...events, ...held.map((answer) => answer.event)];
+    return { state, me, events, nextTag: (unit) => nextTag(unit, me?.letters ?? "", state.markers ?? [], spoken) };
+  }
+
+  /** What is known of the rows as of this reading. @param {string} read */
+  async upTo(read) {
+    if (this.known.read !== read) this.known = { read, rows: await cachedRows(this.scope), projection: null };
+    return this.known;
+  }
 }
 
 /**
@@ -65,17 +103,24 @@ export function watch(scope, context, show) {
     });
     return running;
   };
+  const looking = new Looking(scope, context);
   const redraw = async () => {
     while (due) {
       due = false;
-      show(await look(scope, context));
+      show(await looking.look());
     }
   };
   const feed = follow(scope);
   const stops = [
     on("outbox", () => void refresh()),
-    on("identity", () => void refresh()),
-    on("rows", (detail) => void (detail?.scope === scope && refresh())),
+    on("identity", () => {
+      looking.forget();
+      void refresh();
+    }),
+    on("rows", (detail) => {
+      if (detail?.scope === scope || detail?.scope === "") looking.forget(); // people are read with the plant
+      if (detail?.scope === scope) void refresh();
+    }),
     onSent(() => void feed.poll()),
   ];
   void refresh();

@@ -1,0 +1,100 @@
+"""A marker more costs what a marker costs, however many are kept already: counted in elements and judgements, not in time."""
+
+from __future__ import annotations
+
+import pytest
+
+from inspect_app.trade import lifecycle
+
+from .conftest import Tablet
+from .hands import Hands
+from .stub import Stub
+
+pytestmark = pytest.mark.browser
+
+# How many elements of the drawing, and of what lies on it, change when one marker comes to `before` others.
+CHANGES = """async (before) => {
+  const mark = (n) => ({ id: `m${n}`, tag: `B${n}`, state: 'open', severity: 'S3', view: 'left', x: 1000 + (n % 40) * 900, y: 9000 + n * 20 });
+  const all = Array.from({ length: before }, (_, n) => mark(n));
+  window.board.showMarks(all);
+  window.board.showLooks((zone) => (zone.length % 2 ? 'none' : null));
+  const kept = [...document.querySelectorAll('#drawing .marks > *')];
+  let changes = 0;
+  const watcher = new MutationObserver((seen) => {
+    for (const one of seen) changes += one.type === 'attributes' ? 1 : one.addedNodes.length + one.removedNodes.length;
+  });
+  watcher.observe(document.getElementById('drawing'), { childList: true, subtree: true, attributes: true });
+  window.board.showMarks([...all, mark(before)]);
+  window.board.showLooks((zone) => (zone.length % 2 ? 'none' : null));
+  await new Promise((done) => setTimeout(done, 50));
+  watcher.disconnect();
+  const now = [...document.querySelectorAll('#drawing .marks > *')];
+  return { changes, drawn: now.length, stayed: kept.every((ring, n) => ring === now[n]) };
+}"""
+WATCH = """async ({ table }) => {
+  const { watch } = await import('/client/view.js');
+  window.placed = 0;
+  const place = () => { window.placed += 1; return {}; };
+  window.view = watch('u1', { table, place }, ({ state }) => { window.shown = state.markers.length; });
+}"""
+
+
+def test_a_marker_more_draws_one_ring_whether_few_or_many_are_drawn(hands: Hands) -> None:
+    few, many = hands.run(CHANGES, 5), hands.run(CHANGES, 400)
+
+    assert many == {**few, "drawn": 401}
+    assert few["stayed"]
+    assert 1 <= few["changes"] <= 6  # the ring; the two hatches and the tools keep their size on the screen
+
+
+def test_rings_are_drawn_anew_when_they_change_move_or_go(hands: Hands) -> None:
+    told = hands.run("""() => {
+      const a = { id: 'a', tag: 'B1', state: 'open', severity: 'S3', view: 'left', x: 9000, y: 9000 };
+      const b = { ...a, id: 'b', tag: 'B2', x: 12000 };
+      const rings = () => [...document.querySelectorAll('#drawing .marks > *')];
+      window.board.showMarks([a, b]);
+      const [first, second] = rings();
+      window.board.showMarks([{ ...a, state: 'cleared' }, b]);
+      const changed = rings();
+      window.board.showMarks([b]);
+      const gone = rings();
+      window.board.showMarks([b, a]);
+      const turned = rings().map((ring) => ring.dataset.marker);
+      return { changed: [changed[0] !== first, changed[0].dataset.state, changed[1] === second], gone: [gone.length, gone[0] === second], turned };
+    }""")
+
+    assert told == {"changed": [True, "cleared", True], "gone": [1, True], "turned": ["b", "a"]}
+
+
+def test_a_zoom_draws_every_ring_at_its_size_on_the_screen(hands: Hands) -> None:
+    radius = "() => Number(document.querySelector('#drawing .ring-hit').getAttribute('r')) / window.board.viewport.unit"
+    hands.run(CHANGES, 3)
+    before = hands.run(radius)
+    hands.run("() => window.board.zoomTo('left.cab_door_lower')")
+    hands.page.wait_for_function("() => window.board.viewport.zoomed")
+    for _ in range(50):
+        hands.settle()
+        if hands.run(radius) == pytest.approx(before, rel=0.02):
+            return
+    raise AssertionError(f"{hands.run(radius)} px, {before} before")
+
+
+def test_a_marker_more_is_judged_alone_while_many_wait(tablet: Tablet, stub: Stub) -> None:
+    stub.rows["units"] = [{"id": "u1", "state": "open", "absent": {}, "n": 1}]
+    tablet.run(WATCH, {"table": lifecycle.builtin().to_json()})
+    tablet.until("() => window.shown === 0")
+    stub.mode = "fault"  # what is kept stays on the tablet
+
+    def judged(tag: str) -> int:
+        tablet.run("() => { window.placed = 0; }")
+        before = tablet.run("() => window.shown")
+        tablet.mark(tag)
+        tablet.until(f"() => window.shown === {before + 1}")
+        times: int = tablet.run("() => window.placed")
+        return times
+
+    first = judged("B1")
+    tablet.mark(*(f"B{n}" for n in range(2, 61)))
+    tablet.until("() => window.shown === 60")
+
+    assert first == judged("B61") == 1
