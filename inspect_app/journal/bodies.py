@@ -92,6 +92,24 @@ class UnitCorrected(Body):
     keys: Text | None = None
 
 
+class StationPassed(Body):
+    """The van has left this station of the line; `walk` is the one that was done there."""
+
+    station: Key
+    walk: Id | None = None
+
+
+class PartPainted(Body):
+    """One part came out of a booth at `at`. `sprayer` is a person, `mix` the paint's batch, `flame_at` when it was flame-treated."""
+
+    part: Key
+    booth: Text
+    sprayer: Id | None = None
+    mix: Text | None = None
+    flame_at: Day | None = None
+    at: Day
+
+
 class OutlineSet(Body):
     outline: Key
 
@@ -317,6 +335,8 @@ class Why(Body):
 UNIT_BODIES: dict[str, type[Body]] = {
     "unit_arrived": UnitArrived,
     "unit_corrected": UnitCorrected,
+    "station_passed": StationPassed,
+    "part_painted": PartPainted,
     "outline_set": OutlineSet,
     "zones_absent": ZonesAbsent,
     "walk_started": WalkStarted,
@@ -359,6 +379,8 @@ ONLINE_ONLY = frozenset(
     {
         "unit_arrived",
         "unit_corrected",
+        "station_passed",
+        "part_painted",
         "outline_set",
         "concession_agreed",
         "concession_refused",

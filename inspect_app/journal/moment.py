@@ -24,7 +24,7 @@ KNOWN = (
     " UNION ALL SELECT id FROM refused WHERE id IN (SELECT value FROM json_each(:ids))"
 )
 # Counts are left out on purpose: they may be behind within a commit, and a resolver that wants them asks `counted`.
-HELD = "SELECT id, plant, outline, absent, state, revision FROM units WHERE id = ?"
+HELD = "SELECT id, plant, outline, absent, state, revision, station FROM units WHERE id = ?"
 # Events that change neither what is held of a unit nor its walks, and undo no look; they are what comes by the hundred.
 LEAVE_ALONE = frozenset({"marker_made", "zone_looked", "photo_added", "photo_stored"})
 
@@ -88,7 +88,7 @@ class Moment:
     # ------------------------------------------------------------------ rows read once
 
     def unit(self, key: str) -> sqlite3.Row | None:
-        """What no count changes of a unit: id, plant, outline, absent, state, revision."""
+        """What no count changes of a unit: id, plant, outline, absent, state, revision, station."""
         if key not in self._units:
             self._units[key] = one(self.db, HELD, (key,))
         return self._units[key]

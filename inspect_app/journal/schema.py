@@ -33,7 +33,7 @@ FIRST = (
     "sheets",
 )
 # What rebuilding makes anew from the events; `verify` compares exactly these.
-PROJECTIONS = (*FIRST, "brought", "outlines_for")
+PROJECTIONS = (*FIRST, "brought", "outlines_for", "stations_passed", "painted")
 
 EVENTS = """
 CREATE TABLE events (
@@ -197,6 +197,21 @@ CREATE INDEX units_plants ON units (plant);
 CREATE INDEX markers_notes ON markers (made_at, unit, note) WHERE note IS NOT NULL;
 """
 
+# Where a van is on the line, what was found where, and how its parts were painted.
+LINE = """
+ALTER TABLE units ADD COLUMN station TEXT;
+ALTER TABLE markers ADD COLUMN found_at TEXT;
+CREATE TABLE stations_passed (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, station TEXT NOT NULL, walk TEXT, person TEXT NOT NULL, at INTEGER NOT NULL, n INTEGER NOT NULL,
+  UNIQUE (unit, station)
+);
+CREATE TABLE painted (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, part TEXT NOT NULL, booth TEXT NOT NULL, sprayer TEXT, mix TEXT, flame_at INTEGER, at INTEGER NOT NULL,
+  person TEXT NOT NULL, n INTEGER NOT NULL
+);
+CREATE INDEX painted_unit ON painted (unit, part);
+"""
+
 
 def _changed_index(table: str) -> str:
     return f"CREATE INDEX {table}_n ON {table} (n);\n"
@@ -294,6 +309,12 @@ def how_people_read(db: Database) -> None:
 def found_by_words(db: Database) -> None:
     """Index what the history, the list of units and the search for notes read, so that years of it cost little."""
     _run(db, FOUND)
+
+
+@migrations()
+def along_the_line(db: Database) -> None:
+    """Note where a van is on the line, at which station a mark was found, and how parts were painted."""
+    _run(db, LINE + _changed_index("stations_passed") + _changed_index("painted"))
 
 
 def _run(db: Database, text: str) -> None:

@@ -20,6 +20,7 @@ from inspect_app.trade.catalogue_rows import (
     Purpose,
     Row,
     Severity,
+    Station,
     SurfaceClass,
 )
 
@@ -37,6 +38,7 @@ __all__ = [
     "Option",
     "Purpose",
     "Severity",
+    "Station",
     "SurfaceClass",
     "builtin",
     "check",
@@ -57,6 +59,7 @@ KEYED = (
     "walks",
     "laps",
     "options",
+    "stations",
 )
 """The parts of a catalogue that are looked up by key."""
 
@@ -88,6 +91,7 @@ class Catalogue:
     laps: Mapping[str, Lap]
     limits: tuple[Limit, ...]
     options: Mapping[str, Option] = field(default_factory=dict)  # catalogues of earlier versions have none
+    stations: Mapping[str, Station] = field(default_factory=dict)  # in the order of the line; earlier versions have none
 
     @cached_property
     def hash(self) -> str:

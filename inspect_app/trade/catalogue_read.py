@@ -13,7 +13,7 @@ from inspect_app.trade.catalogue import KEYED, Catalogue, CatalogueError
 
 FILES = (
     *("departments", "kinds_paint", "kinds_film", "kinds_fit", "kinds_seal", "methods", "methods_parts"),
-    *("cautions", "classes", "severities", "limits", "gates", "walks"),
+    *("cautions", "classes", "severities", "limits", "gates", "walks", "stations"),
 )
 # Fields that came later. Left out where they say nothing, so that a catalogue published before keeps its hash.
 LATER: dict[str, Any] = {"retired": False, "paint": None, "waits_for": []}
@@ -88,8 +88,9 @@ def _order(row: Mapping[str, Any]) -> int:
 def dump(catalogue: Catalogue) -> dict[str, Any]:
     """Return the plain form of a catalogue: only JSON values."""
     plain: dict[str, Any] = _adapter().dump_python(catalogue, mode="json")
-    if not plain["options"]:
-        del plain["options"]
+    for part in ("options", "stations"):
+        if not plain[part]:
+            del plain[part]
     for rows in plain.values():
         for row in rows.values() if isinstance(rows, dict) else rows if isinstance(rows, list) else ():
             for name in [name for name, nothing in LATER.items() if name in row and row[name] == nothing]:

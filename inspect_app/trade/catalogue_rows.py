@@ -207,6 +207,13 @@ class Lap(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
+class Station(Row):
+    """A stretch of the line that a van goes through, and the departments that work on it there."""
+
+    departments: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Option(Row):
     """Something a van is ordered with, by the name that lists of units use (`label`), and the zones that hang on it.
 

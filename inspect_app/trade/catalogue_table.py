@@ -16,7 +16,7 @@ BEGIN = "<!-- the tables below are written by inspect_app.trade.catalogue_table;
 
 
 def as_markdown(catalogue: Catalogue) -> str:
-    """Return all tables: kinds, limits, methods, cautions, severities, classes, gates, each row with its origin."""
+    """Return all tables: kinds, limits, methods, cautions, severities, classes, gates, stations, each row with its origin."""
     return "\n".join(
         [*_kinds(catalogue), *_limits(catalogue), *_methods(catalogue), *_cautions(catalogue), *_rest(catalogue)]
     )
@@ -133,10 +133,15 @@ def _rest(catalogue: Catalogue) -> list[str]:
     classes = ([row.key, row.label, row.meaning, row.distance, row.origin] for row in catalogue.classes.values())
     gates = ([row.label, row.question, ", ".join(row.lifted_by), "on" if row.by_default else "off", row.origin]
              for row in catalogue.gates.values())  # fmt: skip
+    stations = (
+        [row.label, ", ".join(catalogue.departments[key].label for key in row.departments), row.origin]
+        for row in catalogue.stations.values()
+    )
     return [
         *_table("Severities", ("", "label", "meaning", "demerit", "origin"), severities),
         *_table("Surface classes", ("", "label", "meaning", "judged from", "origin"), classes),
         *_table("Gates", ("gate", "question", "answered by", "by default", "origin"), gates),
+        *_table("Stations of the line", ("station", "departments that work there", "origin"), stations),
     ]
 
 

@@ -3,6 +3,8 @@
 FOLLOWS = {
     "unit_arrived": "A unit is there, open, on the outline of its make and model or else the plant's current one. The chassis number is checked; the last six are noted.",
     "unit_corrected": "The named fields change. The chassis number never does.",
+    "station_passed": "The van has left a station of the line, once each; the unit names the furthest. Marks found from now on name the station after it.",
+    "part_painted": "Kept with the part: booth, sprayer, mix, when it was flame-treated and when it was painted.",
     "outline_set": "The unit is drawn on another outline; refused once it carries a marker or a walk on it has begun. Notes of zones that are not fitted stay where the other outline has the zone.",
     "zones_absent": "Zones are not fitted (no look needed), off the van (blocks coverage), or present again.",
     "walk_started": "A walk is under way. While one of the same purpose is, the two count as one. If the unit was set to another outline while a tablet was away, its first walk takes the outline it was begun on back.",
@@ -12,7 +14,7 @@ FOLLOWS = {
     "has undone it.",
     "look_undone": "The looks of this walk at this zone and lap are taken back.",
     "marker_made": "A marker, open. Made on another outline than the unit has: flagged. The server works out zone, part, class, joint, the spot in words, limit, verdict (a limited count takes in what else stands on the part), departments and "
-    "method, and another number when the tag is taken. Outside a walk its jobs follow at once. After signing: flagged, kept as an escape.",
+    "method, and another number when the tag is taken. Where the van stands on the line is noted; when the department of origin comes later on it, a question is asked. Outside a walk its jobs follow at once. After signing: flagged, kept as an escape.",
     "marker_amended": "What was entered changes; place, limit and verdict are judged anew. If nobody has begun, its jobs are planned anew. "
     "What is said so of an escape is kept with it.",
     "marker_withdrawn": "The marker leaves the work; jobs left empty are cancelled. An escape can be withdrawn too.",

@@ -83,6 +83,8 @@ DOORS: dict[tuple[str, str], Door] = {
     ("GET", "/units/<key>"): door(ANYONE, PAGE),
     ("GET", "/units/<key>/history"): door(ANYONE, PAGE),
     ("POST", "/units/<key>/place"): door(DESK, PAGE),
+    ("POST", "/units/<key>/stations"): door(ANYONE, PAGE),
+    ("POST", "/units/<key>/painted"): door(ANYONE, PAGE),
     ("GET", "/units/<key>/correct"): door(DESK, PAGE),
     ("POST", "/units/<key>/correct"): door(DESK, PAGE),
     ("POST", "/units/<key>/questions/<question>"): door(DESK, PAGE),

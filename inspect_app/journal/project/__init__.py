@@ -35,7 +35,8 @@ def replay(db: sqlite3.Connection, events: Iterable[Stored]) -> None:
 
 
 def copy(db: sqlite3.Connection, event: Stored) -> None:
-    """Copy one event, leaving the counts of its unit to be made later. A flagged one only opens its question.
+    """Copy one event, leaving the counts of its unit to be made later. A flagged one only opens its question; an
+    applied one may open one too, where something about it is in doubt.
 
     An escape is the exception, a marker that came after the signing: it, and what is said of it, is kept as it came.
     """
@@ -45,6 +46,8 @@ def copy(db: sqlite3.Connection, event: Stored) -> None:
     kept = event.resolved.get("kept") or (event.type == "marker_made" and "part" in event.resolved)
     if kept or not flagged:
         PROJECTORS[event.type](db, event)
+    if not flagged and "doubt" in event.resolved:
+        records.open_question(db, event, event.resolved["doubt"])
 
 
 from inspect_app.journal.project import jobs, markers, plant, records, units, walks  # noqa: E402, F401  (they register themselves)

@@ -58,6 +58,7 @@ def marker_made(db: sqlite3.Connection, event: Stored) -> None:
         received_at=event.received_at,
         plant_day=found["day"],
         note=event.private.get("note"),
+        found_at=found.get("found_at"),  # earlier events do not say
         n=event.n,
     )
     put(db, "markers", row)

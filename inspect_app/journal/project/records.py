@@ -11,8 +11,8 @@ from inspect_app.journal.project.markers import leave_jobs
 from inspect_app.journal.store import change, put
 
 
-def open_question(db: sqlite3.Connection, event: Stored) -> None:
-    """Ask a person about a flagged event; the unit cannot be signed until it is answered."""
+def open_question(db: sqlite3.Connection, event: Stored, text: str | None = None) -> None:
+    """Ask a person about an event, by its own reason or this text; the unit cannot be signed until it is answered."""
     put(
         db,
         "questions",
@@ -22,7 +22,7 @@ def open_question(db: sqlite3.Connection, event: Stored) -> None:
             "marker": event.body.get("marker"),
             "job": event.body.get("job"),
             "cause": event.type,
-            "text": event.reason or "This arrived too late.",
+            "text": text or event.reason or "This arrived too late.",
             "state": "open",
             "asked_by": event.person,
             "asked_at": event.at,

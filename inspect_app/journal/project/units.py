@@ -47,6 +47,23 @@ def unit_corrected(db: sqlite3.Connection, event: Stored) -> None:
     change(db, "units", event.unit, **event.body, n=event.n)
 
 
+@projects("station_passed")
+def station_passed(db: sqlite3.Connection, event: Stored) -> None:
+    """Insert the passing; the unit names the furthest."""
+    body = event.body
+    row = {"id": event.id, "unit": event.unit, "station": body["station"], "walk": body.get("walk")}
+    put(db, "stations_passed", {**row, "person": event.person, "at": event.at, "n": event.n})
+    change(db, "units", event.unit, station=event.resolved["furthest"], n=event.n)
+
+
+@projects("part_painted")
+def part_painted(db: sqlite3.Connection, event: Stored) -> None:
+    """Insert the painting of a part; a part may be painted again."""
+    told = {name: event.body.get(name) for name in ("part", "booth", "sprayer", "mix", "flame_at", "at")}
+    put(db, "painted", {"id": event.id, "unit": event.unit, **told, "person": event.person, "n": event.n})
+    change(db, "units", event.unit, n=event.n)
+
+
 @projects("outline_set")
 def outline_set(db: sqlite3.Connection, event: Stored) -> None:
     """Point the unit at another outline version."""
@@ -137,6 +154,8 @@ UNCOUNTED = {
     "gate_confirmed",
     "waiting_for",
     "sheet_issued",
+    "station_passed",
+    "part_painted",
 }
 
 

@@ -15,7 +15,9 @@ from inspect_app.journal.resolve.judgement import place, verdict
 from inspect_app.journal.resolve.planning import awaits_word, begun, leave, plan_markers
 from inspect_app.journal.store import one
 from inspect_app.journal.writing import Flag, Writing
+from inspect_app.trade.stations import not_yet, stands_at
 from inspect_app.words import gettext as _
+from inspect_app.words import midway
 
 SPOT = ("view", "zone", "x", "y", "spread")
 MINUTE_MS = 60_000
@@ -36,6 +38,7 @@ def marker_made(w: Writing, event: Incoming) -> Resolved:
     values["tag"] = _free_tag(w, event)
     values["escape"] = bool(late)
     values["day"] = plant_day(w, event.at)
+    values.update(_on_the_line(w, event, unit, values))
     if late:
         return Resolved(
             outcome="flagged",
@@ -46,6 +49,27 @@ def marker_made(w: Writing, event: Incoming) -> Resolved:
         values=values,
         follow=() if _walking(w, event.body.walk) else plan_markers(w, event, _plannable(event.body.marker, values)),
     )
+
+
+def _on_the_line(w: Writing, event: Incoming, unit: sqlite3.Row, values: dict[str, Any]) -> dict[str, Any]:
+    """Where on the line the van stood; and what to ask when the department of origin has not been at it there yet."""
+    catalogue = w.catalogue(None)
+    found_at = stands_at(catalogue, unit["station"])
+    if found_at is None:
+        return {}
+    later = not_yet(catalogue, values["origin"], found_at)
+    if later is None or values["escape"]:
+        return {"found_at": found_at}
+    doubt = _(
+        "Found at %(found)s, before %(department)s has been at the van at %(station)s; judge who made it, or answer why it is so.",
+        found=midway(_(catalogue.stations[found_at].label)),
+        department=_(catalogue.departments[values["origin"]].label),
+        station=midway(_(later.label)),
+    )
+    # One such question at a time: what is seen ten times over needs one answer.
+    known = "SELECT 1 FROM questions WHERE unit = ? AND state = 'open' AND cause = ? AND text = ?"
+    asked = one(w.db, known, (event.unit, event.type, doubt)) is not None
+    return {"found_at": found_at} | ({} if asked else {"doubt": doubt})
 
 
 def _on_its_drawing(w: Writing, event: Incoming, held: str) -> None:

@@ -1,4 +1,4 @@
-"""Units arriving, corrected, drawn on another outline, with zones absent."""
+"""Units arriving, corrected, on their way along the line, drawn on another outline, with zones absent."""
 
 from __future__ import annotations
 
@@ -7,9 +7,11 @@ from inspect_app.journal.events import Incoming, Refusal, Resolved
 from inspect_app.journal.queries import outlines
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.store import one
+from inspect_app.journal.tickets import SLACK_MS
 from inspect_app.journal.writing import Writing
 from inspect_app.trade import vin
 from inspect_app.trade.build_options import absent_zones
+from inspect_app.trade.stations import furthest
 from inspect_app.words import gettext as _
 
 
@@ -69,6 +71,37 @@ def outline_set(w: Writing, event: Incoming) -> Resolved:
         raise Refusal("retired", _("This outline is retired; bring it back first, or choose another."), 409)
     known = {zone.id for zone in outline.zones}
     return Resolved(values={"absent": {zone: why for zone, why in absent(unit).items() if zone in known}})
+
+
+@resolves("station_passed")
+def station_passed(w: Writing, event: Incoming) -> Resolved:
+    """Note a station as passed, and which is the furthest now; the walk that was done there is one of this unit."""
+    unit = w.in_time(event)
+    catalogue, key = w.catalogue(None), event.body.station
+    if key not in catalogue.stations:
+        raise Refusal("no_station", _("'%(key)s' is not a station of this plant; reload the page.", key=key))
+    if one(w.db, "SELECT 1 FROM stations_passed WHERE unit = ? AND station = ?", (event.unit, key)):
+        raise Refusal("passed", _("The unit has passed this station already; choose the one it has passed now."), 409)
+    if event.body.walk is not None:
+        w.walk(event)
+    return Resolved(values={"furthest": furthest(catalogue, key, unit["station"])})
+
+
+@resolves("part_painted")
+def part_painted(w: Writing, event: Incoming) -> Resolved:
+    """Note the booth, the sprayer, the mix and the times of a part of this unit."""
+    unit, body = w.in_time(event), event.body
+    if body.part not in {part.id for part in w.versions.outline(w.db, unit["outline"]).parts}:
+        raise Refusal("no_part", _("The outline of this unit has no part '%(key)s'; reload the page.", key=body.part))
+    if body.sprayer is not None and not one(w.db, "SELECT 1 FROM people WHERE id = ?", (body.sprayer,)):
+        raise Refusal("no_person", _("There is no such person; choose the sprayer from the list."))
+    if body.at > w.now + SLACK_MS:
+        raise Refusal("future", _("'Painted' lies in the future; write when the part came out of the booth."))
+    if body.flame_at is not None and body.flame_at > body.at:
+        raise Refusal(
+            "flame", _("'Flame-treated' comes after 'Painted'; the flame comes first, so correct one of them.")
+        )
+    return Resolved()
 
 
 @resolves("zones_absent")

@@ -7,16 +7,27 @@ from collections import Counter
 from datetime import datetime
 from typing import Any
 
+from flask import render_template
+from flask.typing import ResponseReturnValue
+
 from inspect_app.journal.queries import people, units
-from inspect_app.rooms.house import journal, reader, ticket
+from inspect_app.rooms.house import journal, reader, ticket, unit_or_404
 from inspect_app.rooms.shown import zone
-from inspect_app.rooms.units.forms import AnswerForm
+from inspect_app.rooms.units import line
+from inspect_app.rooms.units.forms import AnswerForm, PlaceForm
 from inspect_app.rooms.units.words import STAGES, STATES, due_words, next_step
 from inspect_app.trade import vin
 from inspect_app.words import N_, ngettext
 from inspect_app.words import gettext as _
 
 OVER = ("cleared", "accepted", "conceded", "no_flaw", "withdrawn")
+
+
+def show(key: str, status: int = 200, **forms: Any) -> ResponseReturnValue:
+    """Answer with the card of a unit; `forms` are those that came back with faults, by name."""
+    unit = unit_or_404(key)
+    forms = {"place": PlaceForm(data={"place": unit["place"], "keys": unit["keys"]}, formdata=None), **forms}
+    return render_template("units/card.html", **context(unit), line=line.context(unit, **forms), forms=forms), status
 
 
 def context(unit: Any) -> dict[str, Any]:

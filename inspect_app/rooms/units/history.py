@@ -15,7 +15,7 @@ from flask.typing import ResponseReturnValue
 from inspect_app.journal.events import SERVER, Refusal
 from inspect_app.journal.queries import changes, history, people
 from inspect_app.rooms.house import journal, reader, ticket, unit_or_404
-from inspect_app.rooms.shown import day, zone
+from inspect_app.rooms.shown import day, when, zone
 from inspect_app.rooms.units.door import room
 from inspect_app.rooms.units.history_values import Known, Values
 from inspect_app.rooms.units.history_words import LABELS, SENTENCES, SUBJECTS, UNREADABLE, way
@@ -78,6 +78,7 @@ def by_day(unit: Any, rows: Sequence[Any]) -> list[tuple[str, list[Told]]]:
         catalogue=journal().catalogue(),
         outline=journal().outline(unit["outline"]),
         day=day,
+        moment=when,
     )
     found = groupby((_told(row, known) for row in rows), key=lambda one: written.day(_then(one.at)))
     return [(named, list(lines)) for named, lines in found]

@@ -104,6 +104,24 @@ class Values(Mapping[str, str]):
     def _silent(self) -> str:
         return self._known.letters.get(_plain(self._body.get("tablet")), "?")
 
+    def _station(self) -> str:
+        return midway(self._known.label("stations", self._body.get("station")))
+
+    def _part(self) -> str:
+        return self._known.part(_plain(self._body.get("part")))
+
+    def _painted(self) -> str:
+        return self._known.moment(self._body.get("at"))
+
+    def _details(self) -> str:
+        body, known = self._body, self._known
+        told = {
+            "sprayer": _("sprayed by %(name)s", name=known.names.get(_plain(body.get("sprayer")), "?")),
+            "mix": _("mix %(mix)s", mix=_plain(body.get("mix"))),
+            "flame_at": _("flame-treated %(when)s", when=known.moment(body.get("flame_at"))),
+        }
+        return ", ".join(words for name, words in told.items() if body.get(name)) or _("nothing more is known")
+
     def _job(self) -> str:
         row = self._known.things.jobs.get(_plain(self._body.get("job")))
         return _("not known here") if row is None else self._known.work(row["method"], row["part"])
@@ -150,9 +168,10 @@ class Known:
         catalogue: Catalogue,
         outline: Outline,
         day: Any,
+        moment: Any,
     ) -> None:
         self.things, self.names, self.letters = things, names, letters
-        self._catalogue, self._outline, self._day = catalogue, outline, day
+        self._catalogue, self._outline, self._day, self._moment = catalogue, outline, day, moment
 
     def label(self, rows: str, key: object) -> str:
         """The name of a row of the catalogue, or its key when this catalogue has no such row."""
@@ -169,6 +188,10 @@ class Known:
     def part(self, key: str) -> str:
         """The name of a part."""
         return _(part_label(key))
+
+    def moment(self, at: object) -> str:
+        """A time with its date."""
+        return str(self._moment(at)) if isinstance(at, int) else _("at a time not known")
 
     def work(self, method: str, part: str) -> str:
         """A job in words: its method and its part."""

@@ -23,7 +23,10 @@ SUBJECTS: dict[str, tuple[str, ...]] = {
         *("concession_asked", "concession_agreed", "concession_refused", "gate_confirmed", "question_answered"),
         *("unit_signed", "sheet_issued", "unit_reopened"),
     ),
-    "unit": ("unit_arrived", "unit_corrected", "outline_set", "zones_absent"),
+    "unit": (
+        *("unit_arrived", "unit_corrected", "station_passed", "part_painted"),
+        *("outline_set", "zones_absent"),
+    ),
 }
 LABELS = {
     "all": N_("Everything"),
@@ -40,6 +43,11 @@ LABELS = {
 SENTENCES = {
     "unit_arrived": N_("%(who)s took the unit in: %(make)s %(model)s, %(colour)s."),
     "unit_corrected": N_("%(who)s corrected the unit: %(changed)s."),
+    "station_passed": N_("%(who)s noted that the van has passed %(station)s."),
+    "station_passed.walked": N_(
+        "%(who)s noted that the van has passed %(station)s, with the walk “%(walk)s” done there."
+    ),
+    "part_painted": N_("%(who)s noted that %(part)s was painted in booth %(booth)s %(painted)s: %(details)s."),
     "outline_set": N_("%(who)s had the unit drawn on another outline."),
     "zones_absent.not_fitted": N_("%(who)s noted as not fitted: %(zones)s."),
     "zones_absent.off": N_("%(who)s noted as off the van: %(zones)s."),
@@ -108,6 +116,8 @@ def way(event: str, body: Mapping[str, Any]) -> str:
 def _manner(event: str, body: Mapping[str, Any]) -> str:
     if event == "zone_looked":
         return "found" if body.get("found") else ""
+    if event == "station_passed":
+        return "walked" if body.get("walk") else ""
     if event == "no_flaw_decided":
         return "agreed" if body.get("agreed") else ""
     if event == "waiting_for":

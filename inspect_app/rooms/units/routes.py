@@ -12,8 +12,9 @@ from inspect_app.journal.queries import units
 from inspect_app.rooms.doors import needs, speaks_json
 from inspect_app.rooms.house import journal, reader, ticket, unit_or_404
 from inspect_app.rooms.shown import zone
-from inspect_app.rooms.units import arrive, history, listing  # noqa: F401  (they register themselves on the room)
+from inspect_app.rooms.units import arrive, history, listing, passing  # noqa: F401  (they register themselves on the room)
 from inspect_app.rooms.units import card as card_of
+from inspect_app.rooms.units.card import show
 from inspect_app.rooms.units.door import room
 from inspect_app.rooms.units.finding import found
 from inspect_app.rooms.units.forms import AnswerForm, CorrectForm, DecideForm, PlaceForm
@@ -33,13 +34,7 @@ def find() -> ResponseReturnValue:
 @room.get("/units/<key>")
 def card(key: str) -> ResponseReturnValue:
     """Show everything on one unit."""
-    return _card(key)
-
-
-def _card(key: str, status: int = 200, **forms: Any) -> ResponseReturnValue:
-    unit = unit_or_404(key)
-    forms = {"place": PlaceForm(data={"place": unit["place"], "keys": unit["keys"]}, formdata=None), **forms}
-    return render_template("units/card.html", **card_of.context(unit), forms=forms), status
+    return show(key)
 
 
 @room.post("/units/<key>/place")
@@ -48,7 +43,7 @@ def place(key: str) -> ResponseReturnValue:
     """Note where the van stands and where its keys are."""
     unit, form = unit_or_404(key), PlaceForm()
     if not form.validate():
-        return _card(key, 422, place=form)
+        return show(key, 422, place=form)
     told = {"place": form.place.data or None, "keys": form.keys.data or None}
     return _correct(unit, told, _("Noted where the van and its keys are."))
 
@@ -84,7 +79,7 @@ def answer(key: str, question: str) -> ResponseReturnValue:
         raise Refusal("no_question", _("There is no such question on this unit; reload the page."), 404)
     form = AnswerForm(prefix=question)
     if not form.validate():
-        return _card(key, 422, **{question: form})
+        return show(key, 422, **{question: form})
     journal().record(ticket(), f"unit:{key}", "question_answered", {"question": question, "answer": form.answer.data})
     flash(_("The question is answered."), "good")
     return redirect(f"/units/{key}#questions")

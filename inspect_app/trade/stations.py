@@ -1,0 +1,34 @@
+"""The stations of the line: where a van stands by what it has passed, and which flaws cannot have been made yet."""
+
+from __future__ import annotations
+
+from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.catalogue_rows import Station
+
+
+def furthest(catalogue: Catalogue, *passed: str | None) -> str | None:
+    """Return that of some stations which comes last on the line; None when there is none that the catalogue knows."""
+    line = list(catalogue.stations)
+    return max((key for key in passed if key in line), key=line.index, default=None)
+
+
+def stands_at(catalogue: Catalogue, passed: str | None) -> str | None:
+    """Return the station a van is at: the one after the last it has passed, at the end of the line the last itself.
+
+    None while it has passed none: then nobody has said where it is.
+    """
+    line = list(catalogue.stations)
+    return line[min(line.index(passed) + 1, len(line) - 1)] if passed in line else None
+
+
+def not_yet(catalogue: Catalogue, department: str, found_at: str | None) -> Station | None:
+    """Return the station of a department when it comes after the one a flaw was found at, else None.
+
+    A flaw of such a department was found before it had worked on the van. A department at several stations counts at
+    its first; one that stands under no station may have been at the van at any time.
+    """
+    line = list(catalogue.stations)
+    own = next((row for row in catalogue.stations.values() if department in row.departments), None)
+    if own is None or found_at not in line:
+        return None
+    return own if line.index(own.key) > line.index(found_at) else None
