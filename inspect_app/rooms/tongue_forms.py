@@ -38,7 +38,7 @@ class TongueFields(FlaskForm):
         locales = [Locale.parse(key) for key in sorted({*OFFERED, *(key for key in chosen if _is_one(key))})]
         self.formats.choices = [
             SelectChoice("", first),
-            *(SelectChoice(str(one), f"{sample(one, now, SHOWN)} · {one.get_display_name(one)}") for one in locales),
+            *(_written_by(one, now) for one in locales),
         ]
 
     def validate_language(self, field: Field) -> None:
@@ -60,6 +60,11 @@ class TongueForm(TongueFields):
     """A person's own."""
 
     save = SubmitField(lazy("Keep"))
+
+
+def _written_by(one: Locale, now: datetime) -> SelectChoice:
+    own = {"lang": str(one).replace("_", "-"), "translate": "no"}  # read out as there, and nobody's to translate
+    return SelectChoice(str(one), f"{sample(one, now, SHOWN)} · {one.get_display_name(one)}", own)
 
 
 def _is_one(key: Any) -> bool:

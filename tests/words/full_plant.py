@@ -12,6 +12,7 @@ from functools import cached_property
 from flask import Flask
 from flask.testing import FlaskClient
 
+from inspect_app.rooms.offline import shells
 from inspect_app.rooms.people.codes import codes
 from inspect_app.rooms.people.pins import hash_pin
 from inspect_app.rooms.setup.handout import Handout, offer
@@ -38,6 +39,12 @@ LIST = (
     "Halden yard;ZZBRT6L11KA047999;HB-77;Brennach;Tourer 6;Sand;solid;;2026-12-15\r\n"
     "Halden yard;ZZBRT6LO0KA047313;HB-3;Brennach;Tourer 6;Sand;matt;;2026-12-15\r\n"
 )
+MORE = {
+    "/units": [f"/units?show={show}" for show in ("late", "in_rework", "signed", "walking")],
+    "/units/find": ["/units/find?last6=047", "/units/find?last6=99999"],
+    "/rates": ["/rates?from=2026-99-01", "/rates?kind=dent", "/rates?from=2020-01-01&to=2020-02-01"],
+    "/questions": ["/questions?show=answered"],
+}
 
 
 class Full:
@@ -65,19 +72,14 @@ class Full:
 
     def addresses(self, rule: str) -> Iterator[str]:
         """Addresses of a rule, with something there."""
-        gap = re.search(r"<([^>]+)>", rule)
-        if gap is None:
+        if "<" not in rule:
             yield rule
         elif rule.startswith(("/units/", "/sign-off/", "/walk/", "/again/")):
-            yield from (rule.replace(gap[0], unit) for unit in self.units)
+            yield from (re.sub(r"<[^>]+>", unit, rule) for unit in self.units)
         else:
-            yield from (rule.replace(gap[0], key) for key in self.found[rule])
-        if rule == "/units":
-            yield from (f"/units?show={show}" for show in ("late", "in_rework", "signed", "walking"))
-        if rule == "/units/find":
-            yield from ("/units/find?last6=047", "/units/find?last6=99999")
-        if rule == "/rates":
-            yield from ("/rates?from=2026-99-01", "/rates?kind=dent", "/rates?from=2020-01-01&to=2020-02-01")
+            assert rule in self.found, f"say in full_plant.py which addresses there are of {rule}"
+            yield from self.found[rule]
+        yield from MORE.get(rule, ())
 
     @cached_property
     def data(self) -> list[str]:
@@ -91,7 +93,7 @@ class Full:
         catalogue = builtin()
         parts = (catalogue.kinds, catalogue.methods, catalogue.cautions, catalogue.gates, catalogue.departments)
         texts |= {one.origin for part in parts for one in part.values()} | {one.origin for one in catalogue.limits}
-        texts |= {catalogue.name, catalogue.hash[:12], *self.codes}
+        texts |= {catalogue.name, catalogue.hash[:12], *self.codes, "English", "Esperanto"}
         texts |= {part for text in list(texts) for part in (text[:-6], text[-6:], *(_chassis(text))) if len(text) == 17}
         return sorted((text for text in texts if len(text) > 1), key=len, reverse=True)
 
@@ -109,13 +111,21 @@ def filled(app: Flask) -> Full:
     desk.send(f"/units/{full.units[0]}/place", page=f"/units/{full.units[0]}", place="Bay 4", keys="hook 7")
     _tablets(full, desk)
     imported = desk.send("/setup/units/import", file=(io.BytesIO(LIST.encode()), "units.csv")).location
+    kinds = ("kinds", "methods", "limits", "cautions", "gates", "departments", "options")
+    keys = {"kinds": "nib", "methods": "denib_polish", "gates": "identity", "departments": "paint"}
     full.found |= {
-        "/rework/<job>": [row["id"] for row in plant.rows("jobs", full.units[1])][:1],
-        "/setup/people/<key>": [plant.people["per"], plant.people["zaneta"]],
-        "/setup/people/<key>/pin": [plant.people["per"]],
-        "/setup/units/import/<key>": [imported.rsplit("/", 1)[1]],
-        "/setup/catalogue/<part>": ["kinds", "methods", "limits", "cautions", "gates"],
-        "/shell/<page>": [f"{name}?language={KEY}&formats={FORMATS}" for name in ("floor", "walk", "rework", "again")],
+        "/rework/<job>": [f"/rework/{row['id']}" for row in plant.rows("jobs", full.units[1])][:1],
+        "/setup/people/<key>": [f"/setup/people/{plant.people[key]}" for key in ("per", "zaneta")],
+        "/setup/people/<key>/pin": [f"/setup/people/{plant.people['per']}/pin"],
+        "/setup/units/import/<key>": [imported],
+        "/setup/catalogue/<part>": [f"/setup/catalogue/{part}" for part in kinds],
+        "/setup/catalogue/<part>/new": [f"/setup/catalogue/{part}/new" for part in (*keys, "options")],
+        "/setup/catalogue/<part>/<key>": [f"/setup/catalogue/{part}/{key}" for part, key in keys.items()],
+        "/setup/catalogue/limits/<key>": ["/setup/catalogue/limits/nib"],
+        "/setup/catalogue/changes/<old>/<new>": ["/setup/catalogue/changes/1/1"],
+        "/setup/outlines/<key>": [],
+        "/setup/outlines/drafts/<key>": [],
+        "/shell/<page>": [f"/shell/{name}?language={KEY}&formats={FORMATS}" for name in shells.PAGES],
     }
     desk.send(f"/setup/people/{plant.people['zaneta']}/left", page="/setup/people/new")
     handout = Handout(
@@ -124,7 +134,7 @@ def filled(app: Flask) -> Full:
         ends=lambda: datetime(2027, 12, 27, tzinfo=UTC), authority_ends=datetime(2036, 11, 24, tzinfo=UTC),
     )  # fmt: skip
     offer(app, handout)
-    waiting = codes(app).by_key(full.found["/setup/tablets/codes/<key>"][0], full.journal.clock())
+    waiting = codes(app).by_key(full.found["/setup/tablets/codes/<key>"][0].rsplit("/", 1)[1], full.journal.clock())
     full.codes = {waiting.spaced, *handout.fingerprint_lines}
     return full
 
@@ -179,7 +189,7 @@ def _tablets(full: Full, desk: Desk) -> None:
     brought = desk.send("/setup/outbox", file=(io.BytesIO(json.dumps(file).encode()), "lampwalk-outbox-B.json"))
     code = desk.send("/setup/tablets/new", name="Booth 3")
     full.found |= {
-        "/setup/tablets/<key>": [me["tablet"], plant.per.tablet],
-        "/setup/tablets/codes/<key>": [code.location.rsplit("/", 1)[1]],
-        "/setup/outbox/<key>": [brought.location.rsplit("/", 1)[1]],
+        "/setup/tablets/<key>": [f"/setup/tablets/{key}" for key in (me["tablet"], plant.per.tablet)],
+        "/setup/tablets/codes/<key>": [code.location],
+        "/setup/outbox/<key>": [brought.location],
     }

@@ -18,6 +18,7 @@ from tests.rooms.who_may import DOORS, PAGE
 from tests.words import pseudo
 from tests.words.full_plant import Full, filled
 
+SILENT = ("script", "style", "textarea")  # what stands in a textarea was typed by people
 SPOKEN = ("aria-label", "title", "placeholder", "alt", "data-label", "data-says")
 # Not words: our own name, paper, units and devices by their names, and what is typed as it stands.
 NAMES = re.compile(
@@ -34,19 +35,22 @@ class Reader(HTMLParser):
         self.outside: list[str] = []
         self._depth = 0
         self._silent = 0
+        self._own = False  # within translate="no" (HTML): somebody's own writing
 
     def handle_starttag(self, tag, attrs):
-        if tag in ("script", "style"):
+        if tag in SILENT:
             self._silent += 1
+        self._own = dict(attrs).get("translate") == "no"
         self.outside += [without(value) for name, value in attrs if name in SPOKEN and value]
         if tag == "input" and dict(attrs).get("type") in ("submit", "button"):
             self.outside.append(without(dict(attrs).get("value") or ""))
 
     def handle_endtag(self, tag):
-        self._silent -= tag in ("script", "style")
+        self._silent -= tag in SILENT
+        self._own = False
 
     def handle_data(self, text):
-        if self._silent:
+        if self._silent or self._own:
             return
         kept = []
         for letter in text:

@@ -28,7 +28,7 @@ class KindForm(RowForm):
     describe = line(lazy("What it is"), lazy("'What it is' is missing; say what one sees or feels."), most=300)
     cause = line(lazy("Usual cause"), most=300)
     measure = SelectField(lazy("What is measured"))
-    unit = SelectField(lazy("Unit"), choices=[SelectChoice(one, one) for one in UNITS])
+    unit = SelectField(lazy("Unit"), choices=[SelectChoice(one, lazy(one)) for one in UNITS])
     sizes = SizesField(lazy("Size buttons"), description=lazy("Up to seven, with blanks between: 0.3 0.5 0.8"))
     snaps = BooleanField(lazy("The ring jumps to the nearest joint"))
     everyday = SelectField(
