@@ -177,9 +177,8 @@ def _on(limit: Limit, raked: bool, shared: bool = False) -> str:
 def _judge(
     kind: Kind, limit: Limit, allowed: int | None, size: int | None, counted: tuple[int, int], raked: bool
 ) -> Verdict:
-    where = _on(limit, raked)
     if allowed == 0 or limit.max_count == 0:
-        text = _("%(kind)s on %(where)s: none allowed", kind=_(kind.label), where=where)
+        text = _("%(kind)s on %(where)s: none allowed", kind=_(kind.label), where=_on(limit, raked))
         return Verdict(outcome="over", text=text, limit=limit)
     held = _held(kind, limit, allowed, size, counted)
     if any(one.over for one in held):
@@ -190,7 +189,7 @@ def _judge(
         text = _(
             "%(kind)s on %(where)s: not measured; the limit is %(bound)s",
             kind=_(kind.label),
-            where=where,
+            where=_on(limit, raked),
             bound=said_bound,
         )
         return Verdict(outcome="unmeasured", text=text, limit=limit)
