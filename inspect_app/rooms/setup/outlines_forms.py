@@ -14,6 +14,8 @@ from inspect_app.trade.outline_numbers import HEIGHT, LENGTH, OURS, WHEELBASE, W
 from inspect_app.words import gettext as _
 from inspect_app.words import lazy
 
+HEIGHTS = {roof: f"{low} – {high}" for roof, (low, high) in HEIGHT.items()}
+
 
 class Millimetres(IntegerField):
     """A length in whole mm, as data sheets have it; blanks between the digits do no harm."""
@@ -53,7 +55,7 @@ class NumbersForm(FlaskForm):
         lazy("Height"),
         description=lazy(
             "Without fan and aerial; low roof %(low)s, mid %(mid)s, high %(high)s",
-            **{roof: f"{ends[0]} – {ends[1]}" for roof, ends in HEIGHT.items()},
+            **HEIGHTS,
         ),
     )
     roof = RadioField(
