@@ -156,9 +156,11 @@ def limits(key: str) -> ResponseReturnValue:
 
 def blocks(form: LimitsForm, edited: Catalogue) -> list[dict[str, Any]]:
     """A block for each class: its rows, each with its fields and its dots."""
+    kind_key = form.kind.key
     return [
         {
             "class_": form.catalogue.classes[one],
+            "any": (kind_key, one, None) in edited.limit_rows or bool(form.part((one, None)).errors),
             "rows": [
                 {"paint": paint, "fields": form.part((one, paint)), "dots": dots(form.kind, edited, one, paint)}
                 for paint in (None, "maker", "ours")

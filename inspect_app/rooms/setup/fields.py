@@ -95,6 +95,10 @@ class KeysField(SelectMultipleField):
 
     data: Any
 
+    def __init__(self, *args: Any, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        self.type = "SelectMultipleField"  # drawn as one: a row of ticks
+
     def process_formdata(self, valuelist: list[Any]) -> None:
         """Read what was ticked."""
         self.data = tuple(dict.fromkeys(str(one) for one in valuelist))
