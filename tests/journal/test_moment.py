@@ -15,7 +15,7 @@ def walked(plant):
 
 def nib(plant, walked, tag):
     unit, walk = walked
-    spot = plant.ines.spot(unit, "left.cab_door_lower")
+    spot = plant.ines.spot(unit, "left.storage_door")  # of own paint: two nibs at most
     body = {"marker": new_id(), "tag": tag, "walk": walk, "lap": "lamp", "kind": "nib", "size": 8, **spot}
     return plant.ines.event(unit, "marker_made", body)
 
