@@ -61,7 +61,6 @@ def part_painted(db: sqlite3.Connection, event: Stored) -> None:
     """Insert the painting of a part; a part may be painted again."""
     told = {name: event.body.get(name) for name in ("part", "booth", "sprayer", "mix", "flame_at", "at")}
     put(db, "painted", {"id": event.id, "unit": event.unit, **told, "person": event.person, "n": event.n})
-    change(db, "units", event.unit, n=event.n)
 
 
 @projects("outline_set")
@@ -154,7 +153,6 @@ UNCOUNTED = {
     "gate_confirmed",
     "waiting_for",
     "sheet_issued",
-    "station_passed",
     "part_painted",
 }
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from flask_wtf import FlaskForm
 from wtforms import DateTimeLocalField, SelectField, SubmitField
-from wtforms.validators import DataRequired, Optional
+from wtforms.validators import DataRequired, InputRequired, Optional
 
 from inspect_app.journal.queries import line as query
 from inspect_app.journal.queries import people
@@ -70,7 +70,7 @@ class PaintedForm(FlaskForm):
     )
     painted_at = MomentField(
         lazy("Painted"),
-        validators=[DataRequired(lazy("'Painted' is missing; write when the part came out of the booth."))],
+        validators=[InputRequired(lazy("'Painted' is missing; write when the part came out of the booth."))],
     )
     kept = SubmitField(lazy("Keep"))
 
