@@ -181,7 +181,8 @@ class Known:
     def zone(self, key: object) -> str:
         """The name of a zone of the unit's outline."""
         try:
-            return midway(_(self._outline.zone(_plain(key)).label))
+            label = midway(_(self._outline.zone(_plain(key)).label))
+            return label.replace("a-pillar", "A-pillar").replace("b-pillar", "B-pillar")
         except KeyError:
             return _plain(key) or _("a zone")
 
