@@ -100,7 +100,7 @@ function exact(marker, kind, deeds) {
 
 /** @param {Row} marker @param {any} catalogue @param {Deeds} deeds */
 function origin(marker, catalogue, deeds) {
-  const departments = /** @type {{key: string, label: string, order: number}[]} */ (Object.values(catalogue.departments)).sort((a, b) => a.order - b.order);
+  const departments = /** @type {{key: string, label: string, order: number}[]} */ (Object.values(catalogue.departments).filter((/** @type {any} */ one) => !one.retired || one.key === marker.origin)).sort((a, b) => a.order - b.order);
   const select = /** @type {HTMLSelectElement} */ (el("select", { class: "input input-medium", id: "origin", "data-key": "origin" }, ...departments.map(({ key, label }) => el("option", { value: key, ...(key === marker.origin ? { selected: "" } : {}) }, label))));
   select.addEventListener("change", () => deeds.origin(select.value));
   const judged = marker.origin_basis === "judged";

@@ -6,7 +6,7 @@ import { _ } from "../gettext.js";
 import { pic } from "../pictograms.js";
 import { pressButton } from "../pieces.js";
 
-/** @typedef {{key: string, label: string, group: string, everyday: number | null, pictogram: string, describe: string, order: number}} Kind */
+/** @typedef {{key: string, label: string, group: string, everyday: number | null, retired?: boolean, pictogram: string, describe: string, order: number}} Kind */
 
 const RING = 20; // px: half a ring and a little
 
@@ -37,7 +37,7 @@ export class Dock {
     this.place = place;
     this.catalogue = catalogue;
     this.choose = choose;
-    const kinds = /** @type {Kind[]} */ (Object.values(catalogue.kinds));
+    const kinds = offered(catalogue);
     const everyday = kinds.filter((kind) => kind.everyday != null).sort((a, b) => (a.everyday ?? 0) - (b.everyday ?? 0));
     this.everyday = everyday.map((kind) => kind.key);
     const more = pressButton(_("More kinds"), () => this.openAll(), { class: "kind kind-more" });
@@ -78,6 +78,11 @@ export class Dock {
   }
 }
 
+/** @param {any} catalogue @returns {Kind[]} those that are not retired */
+function offered(catalogue) {
+  return /** @type {Kind[]} */ (Object.values(catalogue.kinds)).filter((kind) => !kind.retired);
+}
+
 /**
  * All kinds by group, in a sheet over the work.
  * @param {string} title
@@ -86,7 +91,7 @@ export class Dock {
  */
 export function pickKind(title, catalogue, choose) {
   const groups = /** @type {{key: string, label: string, order: number}[]} */ (Object.values(catalogue.groups)).sort((a, b) => a.order - b.order);
-  const kinds = /** @type {Kind[]} */ (Object.values(catalogue.kinds)).sort((a, b) => a.order - b.order);
+  const kinds = offered(catalogue).sort((a, b) => a.order - b.order);
   const sections = groups.map((group) => section(group.label, kinds.filter((kind) => kind.group === group.key), (kind) => {
     made.close();
     choose(kind);

@@ -167,7 +167,7 @@ export function originPart({ markers }, { catalogue, me, marker: chosen }) {
   const label = (/** @type {string} */ key) => midway(catalogue.departments[key]?.label ?? key);
   const known = { tags: allOf(about.map((marker) => marker.tag)), departments: allOf(origins.map(label)) };
   const lead = judged ? _("%(tags)s: %(departments)s, judged.", known) : _("%(tags)s: %(departments)s, only assumed. Tap to confirm or correct.", known);
-  const choices = Object.values(catalogue.departments).filter((/** @type {any} */ one) => one.key !== "inspection").map((/** @type {any} */ one) =>
+  const choices = Object.values(catalogue.departments).filter((/** @type {any} */ one) => one.key !== "inspection" && (!one.retired || origins.includes(one.key))).map((/** @type {any} */ one) =>
     button(one.label, { "data-act": "origin", "data-department": one.key, "data-key": `origin-${one.key}`,
       "aria-pressed": String(one.key === only && judged), ...(one.key === only && !judged ? { "data-assumed": "" } : {}) }));
   return [el("section", { class: "stack" }, el("h3", {}, _("Where it came from")), el("p", { class: "hush" }, lead),

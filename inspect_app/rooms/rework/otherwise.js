@@ -18,7 +18,7 @@ export function askHandBack(entry) {
 /** @param {any} catalogue @returns {[string, string][]} */
 function departments(catalogue, /** @type {string[]} */ but = []) {
   return Object.values(catalogue.departments)
-    .filter((/** @type {any} */ one) => one.takes_jobs && !but.includes(one.key))
+    .filter((/** @type {any} */ one) => one.takes_jobs && !one.retired && !but.includes(one.key))
     .map((/** @type {any} */ one) => /** @type {[string, string]} */ ([one.key, one.label]));
 }
 
@@ -55,7 +55,7 @@ function methodsOf(catalogue, department) {
   /** @param {any} method */
   const step = (method) => method.chain.find((/** @type {any} */ one) => one.department === department);
   return Object.values(catalogue.methods)
-    .filter(step)
+    .filter((/** @type {any} */ method) => !method.retired && step(method))
     .sort((/** @type {any} */ a, /** @type {any} */ b) => step(a).minutes_base - step(b).minutes_base)
     .map((/** @type {any} */ one) => /** @type {[string, string]} */ ([one.key, capital(one.label)]));
 }

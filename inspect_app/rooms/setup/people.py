@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
 
 import uuid_utils.compat as uuids
@@ -54,7 +55,8 @@ def change(key: str) -> ResponseReturnValue:
     """Change name, roles and departments; whoever loses a role has to sign in anew."""
     person = _person(key)
     form = PersonForm(
-        departments=_departments(), data={"name": person.name, "roles": person.roles, "departments": person.departments}
+        departments=_departments(person.departments),
+        data={"name": person.name, "roles": person.roles, "departments": person.departments},
     )
     if form.validate_on_submit():
         try:
@@ -139,6 +141,7 @@ def _beside(form: Any, refusal: Refusal) -> None:
     field.errors = [*field.errors, refusal.reason]
 
 
-def _departments() -> list[tuple[str, str]]:
+def _departments(held: Collection[str] = ()) -> list[tuple[str, str]]:
+    """Departments that take jobs; a retired one only for whom it is theirs, until its last jobs are done."""
     found = journal().catalogue().departments.values()
-    return [(one.key, one.label) for one in found if one.takes_jobs]
+    return [(one.key, _(one.label)) for one in found if one.takes_jobs and (not one.retired or one.key in held)]
