@@ -39,7 +39,6 @@ def attach(app: Flask) -> None:
     app.context_processor(_context)
     app.template_filter("when")(when)
     app.template_filter("day")(day)
-    app.template_filter("number")(written.number)
     app.template_filter("said")(gettext)
     app.template_filter("midway")(midway)
     app.template_filter("all_of")(all_of)

@@ -84,15 +84,18 @@ def day_and_month(then: date, *, year: bool = False) -> str:
 
 
 def number(value: float, digits: int | None = None) -> str:
-    """A number: 0.8, or 0,8. `digits` after the sign, always so many; None as many as it has, six at most."""
+    """A number: 0.8, or 0,8. `digits` after the sign, always so many; None as many as it has, six at most.
+
+    Thousands are never set apart, so that a figure of a sentence can be copied into a field.
+    """
     locale = _chosen.get()
     if locale is None:
         return f"{value:g}" if digits is None else f"{value:.{digits}f}"
-    pattern = "#,##0.######" if digits is None else "#,##0." + "0" * digits if digits else "#,##0"
+    pattern = "0.######" if digits is None else "0." + "0" * digits if digits else "0"
     return format_decimal(value, format=pattern, locale=locale)
 
 
 def sample(locale: Locale | None, then: datetime, value: float) -> str:
-    """What a way of writing looks like, for choosing one: "1,234.5 · 28 Nov 2026, 14:05"."""
+    """What a way of writing looks like, for choosing one: "0.8 · 28 Nov 2026, 14:05"."""
     with writing_as(locale):
         return f"{number(value)} · {moment(then)}"
