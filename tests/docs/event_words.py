@@ -88,7 +88,10 @@ OF_THE_PLANT = {
         "`tablet` · `file` SHA-256 · `events` ids · `vouched` ids; private: reason",
         "A manager brought in an outbox file. `vouched` were late, or of a tablet that was shut out, and are taken on the manager's word; their authors stay.",
     ),
-    "catalogue_published": ("`hash` · `content`", "This catalogue is the current one; older versions stay."),
+    "catalogue_published": (
+        "`hash` · `content` · `from`",
+        "This catalogue is the current one, made from the version `from` by a manager (the server's own names none); older versions stay.",
+    ),
     "outline_published": (
         "`hash` · `content` · [`own` yes] · [`numbers` it was made from]",
         "This outline is the current one; older versions stay. One of the plant's `own` can be chosen from now on, and is not the current one.",
