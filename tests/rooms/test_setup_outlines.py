@@ -108,6 +108,8 @@ def test_kept_twice_is_one_outline(plant, maud):
         ("wheelbase_mm", "4000", "'Wheelbase' is 4000 mm, too long for a van of 5400 mm"),
         ("roof", "flat", "'Roof' is 'flat'; it must be one of low, mid, high."),
         ("name", "x" * 100, "'Name' may have 80 characters at most."),
+        ("name", "short\x00one", "'Name' holds a character that cannot be written or printed"),
+        ("name", "short\u200bone", "'Name' holds a character that cannot be written or printed"),
     ],
 )
 def test_a_number_that_makes_no_van_is_said_beside_its_field(maud, field, value, words):

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask_wtf import FlaskForm
 from flask_wtf.file import FileField, FileRequired
-from wtforms import HiddenField, IntegerField, RadioField, SelectMultipleField, SubmitField
+from wtforms import Field, HiddenField, IntegerField, RadioField, SelectMultipleField, SubmitField, ValidationError
 from wtforms.fields import SelectChoice
 
 from inspect_app.rooms.units.forms import line
@@ -28,7 +28,18 @@ class Millimetres(IntegerField):
             raise ValueError(_("'%(name)s' must be a whole number of mm, such as 5950.", name=self.label.text))
 
 
-class NumbersForm(FlaskForm):
+class NamedForm(FlaskForm):
+    """A form that names an outline."""
+
+    def validate_name(self, field: Field) -> None:
+        """A name goes into the outline's file, and into a line on paper."""
+        if field.data and not field.data.isprintable():
+            raise ValidationError(
+                _("'Name' holds a character that cannot be written or printed; write it again by hand.")
+            )
+
+
+class NumbersForm(NamedForm):
     """The numbers of a van."""
 
     name = line(
@@ -109,7 +120,7 @@ class DrawingForm(FlaskForm):
     save = SubmitField(lazy("Read it"))
 
 
-class KeepForm(FlaskForm):
+class KeepForm(NamedForm):
     """A drawing that was read and looked at."""
 
     name = line(lazy("Name"), most=80, hint=lazy("Left empty, the outline keeps the title of its file"))

@@ -45,12 +45,8 @@ def outline_by_numbers() -> ResponseReturnValue:
     if form.validate_on_submit():
         try:
             made = outline_numbers.make(form.numbers(), form.name.data or "")
-            load(made.to_svg())
         except NumbersError as fault:
             form.tell(fault.faults)
-        except OutlineError as fault:
-            form.name.errors = [str(fault)]
-            made = None
         else:
             if form.keep.data and form.seen.data == made.id:
                 return _keep(made, asdict(form.numbers()))
@@ -107,7 +103,11 @@ def _shown(own: Outline | None) -> dict[str, Any]:
 
 
 def _keep(own: Outline, numbers: dict[str, Any] | None) -> ResponseReturnValue:
-    """Publish an outline, unless the very same one is here already; either way show it."""
+    """Publish an outline, unless the very same one is here already; either way show it.
+
+    It is read back first: what cannot be read could never be drawn again.
+    """
+    load(own.to_svg())
     if has_outline(reader(), own.hash):
         flash(_("This outline is here already; nothing was added."), "good")
     else:

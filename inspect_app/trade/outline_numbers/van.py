@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 from inspect_app.trade.outline_model import View
 from inspect_app.trade.outline_numbers import front, lists, rear, roof, side
 from inspect_app.trade.outline_numbers.plan import Plan
 
 
+@lru_cache(maxsize=8)  # looked at first and kept then: the same van twice in a row
 def views(plan: Plan) -> tuple[View, ...]:
     """Return all views, drawn and listed, in walking order."""
     beside, below = plan.long + 250, plan.tall + 140
