@@ -55,7 +55,8 @@ def page(db: sqlite3.Connection, wanted: Wanted, *, now: int, limit: int, offset
 
 def _narrowed(wanted: Wanted, now: int) -> tuple[str, dict[str, Any]]:
     clauses, values = [SHOWN[wanted.show]], {"now": now, "make": wanted.make, "plant": wanted.plant}
-    clauses += ["make = :make"] * bool(wanted.make) + ["plant = :plant"] * bool(wanted.plant)
+    # The plus keeps SQLite from reading all vans of a make there ever were where the list asks for the open ones.
+    clauses += ["+make = :make"] * bool(wanted.make) + ["+plant = :plant"] * bool(wanted.plant)
     clauses += ["due IS NULL"] * wanted.undated
     if wanted.due_before is not None:
         clauses.append("due < :before")
