@@ -25,9 +25,14 @@ export class ApiError extends Error {
     this.field = field;
   }
 
+  /** True when no server of ours has answered. */
+  get away() {
+    return this.kind !== "http";
+  }
+
   /** True when waiting may heal it. */
   get passing() {
-    return this.kind !== "http" || this.status >= 500 || this.status === 408 || this.status === 429;
+    return this.away || this.status >= 500 || this.status === 408 || this.status === 429;
   }
 }
 

@@ -10,7 +10,7 @@ import { observe } from "./clock.js";
 import { forgetWhoLeft, settleSwitch } from "./identity.js";
 import { settings } from "./settings.js";
 import { got, run } from "./store.js";
-import { recognised, signedOut, syncStatus } from "./sync.js";
+import { outOfReach, recognised, signedOut, syncStatus } from "./sync.js";
 
 /** @typedef {import("./types.js").Feed} Feed */
 /** @typedef {import("./types.js").Row} Row */
@@ -48,6 +48,7 @@ export function follow(scope) {
     } catch (fault) {
       failures += 1; // sync.js tells the person; a list that is a little old needs no second alarm
       if (fault instanceof ApiError && fault.status === 401) void signedOut(fault.message);
+      else if (fault instanceof ApiError && fault.away) void outOfReach(fault);
     }
     plan();
   };

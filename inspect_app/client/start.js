@@ -10,7 +10,7 @@ import { refresh, remember } from "./identity.js";
 import { install } from "./installed.js";
 import { startKeeping } from "./keeping.js";
 import { askToPersist } from "./store.js";
-import { flush, recount, signedOut, syncStatus } from "./sync.js";
+import { flush, outOfReach, recount, signedOut, syncStatus } from "./sync.js";
 import { watchForWiping } from "./wiped.js";
 
 let started = false;
@@ -41,9 +41,10 @@ export async function start({ me = null } = {}) {
   startKeeping(install);
 }
 
-/** Offline: flushing will say so, where something waits. Signed out: say so at once. @param {any} fault */
+/** Out of reach, or signed out: say so at once, whether anything waits or not. @param {any} fault */
 async function nobody(fault) {
   if (fault instanceof ApiError && fault.status === 401) await signedOut(fault.message);
+  else if (fault instanceof ApiError && fault.away) await outOfReach(fault);
 }
 
 /** A new item is worth a try, except while nobody is signed in: then the sign-in or the timer goes on. */

@@ -13,7 +13,7 @@ import { keptWords } from "./kept_words.js";
 import { answers, dismiss, forManager, waiting } from "./outbox.js";
 import { saving } from "./saving.js";
 import { dismissPhoto, photosWaiting } from "./photos_out.js";
-import { flush, syncStatus } from "./sync.js";
+import { flush, lookForServer, syncStatus } from "./sync.js";
 
 /** @typedef {import("./sync.js").Status} Status */
 /** @typedef {{id: string, kind: "event" | "photo", title: string, reason: string, dismiss: (() => Promise<void>) | null}} Trouble */
@@ -129,12 +129,14 @@ export async function openList() {
 
 /** @param {HTMLElement} body */
 async function fill(body) {
-  const { message, phase } = syncStatus();
+  const { message, phase, events, photos } = syncStatus();
   const list = await troubles();
-  const again = el("button", { type: "button", class: "btn" }, phase === "signin" ? _("Sign in") : _("Try to send now"));
+  const unsent = events + photos > 0;
+  const way = phase === "away" && !unsent ? _("Try the server again") : _("Try to send now");
+  const again = el("button", { type: "button", class: "btn" }, phase === "signin" ? _("Sign in") : way);
   again.addEventListener("click", () => {
     if (phase === "signin") emit("signin-needed", { message });
-    else void flush().then(() => fill(body));
+    else void (unsent ? flush() : lookForServer()).then(() => fill(body));
   });
   const { words } = sentWords(syncStatus(), 0);
   const items = list.map((item) => line(item, () => fill(body)));

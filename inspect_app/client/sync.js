@@ -29,6 +29,8 @@ let status = { phase: "idle", events: 0, photos: 0, message: null };
 let failures = 0;
 /** @type {string | null} why we are not let in; null while the server knows us */
 let shutOut = null;
+/** @type {{message: string | null} | null} the server was not reached by whoever asked last; null while it answers */
+let unreached = null;
 let limit = settings.batch;
 /** @type {Promise<void> | null} */
 let running = null;
@@ -56,14 +58,45 @@ export async function signedOut(message) {
   if (news) emit("signin-needed", { message });
 }
 
-/** The server knows us, perhaps again: then what waits may go. */
+/**
+ * The server was asked something and not reached. Where nothing waits no sending would find that out, and "All sent"
+ * would be all that the page says.
+ * @param {ApiError} fault
+ * @returns {Promise<void>}
+ */
+export async function outOfReach({ kind, message }) {
+  unreached = { message: ["away", "silent"].includes(kind) ? null : message }; // of those the word on the strip tells all
+  if (status.phase === "idle") await report("away", unreached.message);
+}
+
+/**
+ * Look whether the server is there, for a page where nothing waits to be sent.
+ * @returns {Promise<void>} never rejects
+ */
+export async function lookForServer() {
+  try {
+    await ask("/healthz", { timeout: settings.pollTimeout });
+    unreached = null;
+  } catch (fault) {
+    if (fault instanceof ApiError && fault.away) await outOfReach(fault);
+    else unreached = null; // it answered, if only to refuse
+  }
+  await flush();
+}
+
+/** The server has answered and knows us, perhaps again: then what waits may go. */
 export function recognised() {
-  if (shutOut === null) return;
+  if (shutOut === null && unreached === null) return;
   shutOut = null;
+  unreached = null;
   void flush();
 }
 
-on("identity", (detail) => void (detail?.person && recognised()));
+on("identity", (detail) => {
+  if (!detail?.person || shutOut === null) return; // of whom it hears nothing while it is away
+  shutOut = null;
+  void flush();
+});
 
 /**
  * Call `hook` each time the server has answered something.
@@ -110,7 +143,8 @@ function later(ms) {
 
 /** When items were set aside, come back for them. */
 async function schedule() {
-  const { events, photos } = await report(shutOut === null ? "idle" : "signin", shutOut);
+  const phase = unreached === null ? "idle" : "away";
+  const { events, photos } = await report(shutOut === null ? phase : "signin", shutOut ?? unreached?.message ?? null);
   if (events + photos > 0) later(settings.setAside);
 }
 
@@ -189,6 +223,7 @@ async function sendBatch(batch) {
   const json = { tablet: me?.tablet ?? null, pending, tickets, events: batch.map((item) => item.event) };
   const { data, askedAt, heardAt } = await ask("/sync", { method: "POST", json, timeout: settings.syncTimeout });
   shutOut = null;
+  unreached = null;
   await observe(data?.now, askedAt, heardAt);
   const said = Array.isArray(data?.answers) ? data.answers : [];
   await settle(said, heardAt);

@@ -1,5 +1,6 @@
 /**
- * The two themes. The server writes `data-theme` from the cookie, so nothing flashes; this module only changes it.
+ * The two themes. The server writes `data-theme` from the cookie, on pages that the tablet keeps first_paint.js
+ * does, so nothing flashes; this module only changes it.
  * @typedef {"lamp" | "day"} Theme
  */
 
@@ -50,11 +51,4 @@ export function mountTheme(root = document) {
   tintBrowser();
 }
 
-/** A page that the tablet keeps was made for nobody: the theme is in the cookie. */
-function takeUp() {
-  if (!document.documentElement.hasAttribute("data-shell")) return;
-  document.documentElement.dataset.theme = /(?:^|; )theme=day(?:;|$)/.test(document.cookie) ? "day" : "lamp";
-}
-
-takeUp();
 mountTheme();

@@ -1,4 +1,4 @@
-/** The sheet _("This tablet"), behind every `[data-this-tablet]`; each choice holds at once and on this tablet alone. */
+/** The sheet "This tablet", behind every `[data-this-tablet]`; each choice holds at once and on this tablet alone. */
 
 import { dialogBody, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";

@@ -9,7 +9,7 @@ from functools import wraps
 from typing import Any, NoReturn, TypeVar
 from urllib.parse import urlsplit
 
-from flask import Flask, g, redirect, request, session, url_for
+from flask import Flask, flash, g, redirect, request, session, url_for
 from flask.typing import ResponseReturnValue
 from flask_wtf.csrf import CSRFError, validate_csrf
 from wtforms import ValidationError
@@ -39,6 +39,17 @@ IMPERSONAL = FILES | {"offline.manifest", "offline.worker", "offline.shell"}
 OPEN_TO_ALL = frozenset(
     {"people.sign_in", "people.names", "people.first", "people.admit", "people.go_on", "sync.healthz"}
 )
+# Their forms hold the token themselves before anything is written: with an old one they are shown again, as typed.
+SHOWN_AGAIN = frozenset(
+    {"units.new", "units.correct", "units.place", "people.mine"}
+    | {
+        f"setup.{view}"
+        for view in (
+            "add", "change", "pin", "tablet", "admit_tablet", "settings", "outbox", "import_", "new_row",
+            "change_row", "limits",
+        )
+    }
+)  # fmt: skip
 CONTENT_SECURITY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; "
     "font-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'; "
@@ -138,6 +149,13 @@ def _own_page_only() -> None:
     try:
         validate_csrf(request.form.get("csrf_token"))
     except (ValidationError, CSRFError):
+        if request.form.get("csrf_token") and request.endpoint in SHOWN_AGAIN and _read_ticket():
+            sentence = _(
+                "This page had grown old, so nothing was sent. What you typed still stands here, "
+                "but for PINs and files; send it again."
+            )
+            flash(sentence, "wrong")
+            return
         raise Refusal("stale_form", _("This page has grown old; reload it and send it again."), 403) from None
 
 

@@ -35,6 +35,7 @@ KINDS = {
 SMALLER = {"text/javascript": smaller.script, "text/css": smaller.style}
 # No part of it: the tablet's worker, sent as /sw.js, and icons, whose addresses a home screen keeps.
 ELSEWHERE = ("rooms/offline/worker.js", "client/icons/")
+CLASSIC = ("client/first_paint.js",)  # no module: it has to run before the first paint
 COSTS = 60  # bytes that the headers of a compressed answer cost
 # What every page wears, in the order in which one rule comes before another; sent as one file.
 STYLES = ("tokens", "base", "buttons", "forms", "lists", "drawing", "dock", "sheetlike", "dialog", "keypad", "strip")
@@ -61,8 +62,8 @@ def assets() -> Mapping[str, Asset]:
     """All files by their place in the package: `client/start.js`, `rooms/walk/mount.js`, and the joined ones."""
     read = {place: path.read_bytes() for place, path in _files()}
     read[JOINED] = b"\n".join(read.pop(place) for place in WORN)
-    scripts = {place: content.decode() for place, content in read.items() if place.endswith(".js")}
-    read |= {place: text.encode() for place, text in _scripts(scripts).items()}
+    modules = {place: read[place].decode() for place in read if place.endswith(".js") and place not in CLASSIC}
+    read |= {place: text.encode() for place, text in _scripts(modules).items()}
     return {place: _asset(place, content) for place, content in read.items()}
 
 

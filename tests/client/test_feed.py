@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from playwright.sync_api import expect
 
 from .conftest import Tablet
 from .stub import Stub
@@ -114,3 +115,33 @@ MADE = {
     "late": "refuse",
     "late_sentence": "",
 }
+
+
+def test_while_the_server_is_away_and_nothing_waits_the_strip_says_so_and_all_sent_when_it_is_back(
+    tablet: Tablet, stub: Stub
+) -> None:
+    said = tablet.page.locator("[data-sent]")
+    tablet.run("async () => (await import('/client/status.js')).mountStatus()")
+    expect(said).to_have_text("All sent")
+    stub.stop()
+    tablet.run(FOLLOW)
+    expect(said).to_have_text("Server out of reach")
+    tablet.run("() => import('/client/sync.js').then((sync) => sync.flush())")  # nothing to send: nothing found out
+
+    assert (said.inner_text(), said.get_attribute("data-state")) == ("Server out of reach", "away")
+    stub.start(stub.port)
+    expect(said).to_have_text("All sent")
+
+
+def test_the_panel_looks_for_the_server_where_nothing_waits(tablet: Tablet, stub: Stub) -> None:
+    tablet.run("async () => (await import('/client/status.js')).mountStatus()")
+    stub.stop()
+    tablet.run("() => import('/client/sync.js').then((sync) => sync.lookForServer())")
+    tablet.page.tap("[data-sent-button]")
+    again = tablet.page.locator("#sent-list").get_by_role("button", name="Try the server again")
+    expect(again).to_be_visible()
+    stub.start(stub.port)
+    again.tap()
+
+    expect(tablet.page.locator("[data-sent]")).to_have_text("All sent")
+    expect(tablet.page.locator("#sent-list")).to_contain_text("Try to send now")

@@ -157,3 +157,22 @@ def test_a_module_asked_for_by_its_own_address_is_the_one_that_the_page_runs(pag
     )
 
     assert same
+
+
+# Told at the first moment at which there is something to paint: the body's beginning.
+FIRST = """new MutationObserver(() => {
+  const { theme, type } = document.documentElement.dataset;
+  if (document.body) window.first ??= [theme, type ?? ""];
+}).observe(document, { childList: true, subtree: true });"""
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize(("theme", "large"), [("day", "large"), ("lamp", "")])
+def test_a_page_that_is_kept_for_anybody_has_this_tablets_theme_and_type_before_it_is_painted(page_as, theme, large):
+    page = page_as("ines", "/", theme=theme)
+    page.context.add_cookies([{"name": "type", "value": large, "url": page.url}] if large else [])
+    page.context.add_init_script(FIRST)
+    page.goto("/shell/floor")
+
+    assert page.evaluate("() => window.first") == [theme, large]
+    assert page.locator("html[data-shell]").count() == 1

@@ -34,7 +34,8 @@ def admit() -> ResponseReturnValue:
             return _admitted(request.form.get("code", ""))
         except Refusal as refusal:
             wrong = refusal.reason
-    page = render_template("people/admit.html", here=here, wrong=wrong, needed=tablet.wants_code())
+    typed = request.form.get("code", "")[:20]  # one wrong letter is mended, not all eight typed again
+    page = render_template("people/admit.html", here=here, wrong=wrong, typed=typed, needed=tablet.wants_code())
     return page, 200 if wrong is None else 403
 
 

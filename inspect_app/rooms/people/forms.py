@@ -6,6 +6,7 @@ from flask_wtf import FlaskForm
 from wtforms import BooleanField, PasswordField, StringField, SubmitField
 from wtforms.validators import DataRequired, EqualTo, InputRequired, Length, Regexp
 
+from inspect_app.rooms.units.forms import tidy, writable
 from inspect_app.words import lazy
 
 
@@ -14,10 +15,11 @@ class FirstManagerForm(FlaskForm):
 
     name = StringField(
         lazy("Your name"),
-        filters=[lambda text: " ".join(text.split()) if text else text],
+        filters=[tidy],
         validators=[
             DataRequired(lazy("'Your name' is missing; it is what you pick when you sign in.")),
             Length(max=80, message=lazy("'Your name' may have 80 letters at most.")),
+            writable,
         ],
     )
     pin = PasswordField(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -15,6 +16,20 @@ from inspect_app.trade.due_date import due_ms
 from inspect_app.words import gettext as _
 from inspect_app.words import lazy
 
+# Control characters (C0 and C1 of ISO/IEC 6429), and what turns about the letters after it (directions, UAX #9).
+_UNWRITTEN = re.compile("[\x00-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+
+
+def writable(form: FlaskForm, field: Field) -> None:
+    """Refuse what no keyboard writes and no paper shows: it comes in by pasting, and makes two names look alike."""
+    if _UNWRITTEN.search(field.data or ""):
+        raise ValidationError(
+            _(
+                "'%(label)s' holds a character that cannot be written or printed; write it again by hand.",
+                label=field.label.text,
+            )
+        )
+
 
 def tidy(text: str | None) -> str | None:
     """One line without double spaces."""
@@ -27,7 +42,7 @@ def line(label: str, asked: str = "", *, most: int = 120, hint: str = "") -> Str
     checks.append(
         Length(max=most, message=lazy("'%(label)s' may have %(most)s characters at most.", label=label, most=most))
     )
-    return StringField(label, filters=[tidy], validators=checks, description=hint)
+    return StringField(label, filters=[tidy], validators=[*checks, writable], description=hint)
 
 
 class PlaceForm(FlaskForm):
