@@ -13,6 +13,7 @@ from inspect_app.words import N_, ngettext
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import tenths
 from inspect_app.words.listed import all_of
+from inspect_app.words.remembered import remembered
 
 __all__ = [
     "Outcome",
@@ -88,13 +89,18 @@ def size_steps(kind: Kind) -> tuple[int, ...]:
 
 def size_words(kind: Kind, size: int) -> str:
     """Return a size in words with its unit, as "0.8 mm", "2 steps", "ΔE00 1.5" or "5 gloss units"."""
+    return _amount(kind.unit, size)
+
+
+@remembered
+def _amount(unit: str, size: int) -> str:
     figure = tenths(size)
-    if kind.unit == "ΔE00":
+    if unit == "ΔE00":
         return _("ΔE00 %(figure)s", figure=figure)
-    if kind.unit == "mm":
+    if unit == "mm":
         return _("%(n)s mm", n=figure)
     whole = size // 10 if size % 10 == 0 else max(2, size // 10 + 1)  # half a step is said as many are
-    if kind.unit == "steps":
+    if unit == "steps":
         return ngettext("%(figure)s step", "%(figure)s steps", whole, figure=figure)
     return ngettext("%(figure)s gloss unit", "%(figure)s gloss units", whole, figure=figure)
 
@@ -158,6 +164,7 @@ def verdict(
     return _judge(row, limit, allowed, None if size is None else abs(size), counted, raked)
 
 
+@remembered
 def _where(surface_class: str, raked: bool = False, shared: bool = False) -> str:
     """Return on what a flaw was found; `raked`, by which light, and `shared`, with all of its kind on the part."""
     if shared and raked:

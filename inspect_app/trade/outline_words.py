@@ -18,6 +18,7 @@ from functools import lru_cache
 from inspect_app.trade.outline_ring import Ring
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
+from inspect_app.words.remembered import remembered
 
 # Names of the low-x, high-x, low-y and high-y edges, by where the nose points. Seen from the front, the van's left is
 # on the viewer's right. The roof is the one view with its own sides up and down.
@@ -76,8 +77,8 @@ def describe(label: str, ring: Ring | None, side: str, x: int, y: int, spread: i
     return _(
         _sentence(along[0], plumb[0], rounding),
         label=_(label),
-        along=_words(*along, rounding),
-        plumb=_words(*plumb, rounding),
+        along=_words(*along, rounding.coarse),
+        plumb=_words(*plumb, rounding.coarse),
     )
 
 
@@ -98,10 +99,11 @@ def _nearer(
     return math.floor(distance / rounding.step + 0.5) * rounding.step, name
 
 
-def _words(distance: int, name: str, rounding: Rounding) -> str:
+@remembered
+def _words(distance: int, name: str, coarse: bool) -> str:
     if not distance:
         return _(AT[name])
-    size = _("%(n)s cm", n=distance // 10) if rounding.coarse else _("%(n)s mm", n=distance)
+    size = _("%(n)s cm", n=distance // 10) if coarse else _("%(n)s mm", n=distance)
     return _(AWAY[name], size=size)
 
 
