@@ -161,9 +161,10 @@ def test_axe_finds_nothing_in_the_sheet_and_the_keyboard_reaches_all_of_it(page_
     page.wait_for_selector("[data-purpose=first]")
     page.focus(".more > summary")
     page.keyboard.press("Enter")
-    page.keyboard.press("Tab")
-    for _ in range(4):
+    for _ in range(10):  # past whatever else the menu offers
         page.keyboard.press("Tab")
+        if page.evaluate("() => document.activeElement.matches('[data-this-tablet]')"):
+            break
     expect(page.locator("[data-this-tablet]")).to_be_focused()
     page.keyboard.press("Enter")
     found = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]})
