@@ -18,7 +18,7 @@ PAGES = (
         N_("Certificate"),
         N_("How a tablet comes to trust this server: QR codes, fingerprint, steps."),
     ),
-    ("/setup/settings", N_("Plant"), N_("The plant's name, its time zone and its paper.")),
+    ("/setup/settings", N_("Plant"), N_("The plant's name, its time zone, its paper and its language.")),
     (
         "/setup/catalogue/kinds",
         N_("Catalogue"),
