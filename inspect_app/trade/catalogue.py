@@ -91,7 +91,7 @@ class Catalogue:
     laps: Mapping[str, Lap]
     limits: tuple[Limit, ...]
     options: Mapping[str, Option] = field(default_factory=dict)  # catalogues of earlier versions have none
-    stations: Mapping[str, Station] = field(default_factory=dict)  # in the order of the line; earlier versions have none
+    stations: Mapping[str, Station] = field(default_factory=dict)  # in the line's order; earlier versions have none
 
     @cached_property
     def hash(self) -> str:

@@ -16,7 +16,7 @@ BEGIN = "<!-- the tables below are written by inspect_app.trade.catalogue_table;
 
 
 def as_markdown(catalogue: Catalogue) -> str:
-    """Return all tables: kinds, limits, methods, cautions, severities, classes, gates, stations, each row with its origin."""
+    """Return all tables: kinds, limits, methods, cautions, severities, classes, gates, stations; with origins."""
     return "\n".join(
         [*_kinds(catalogue), *_limits(catalogue), *_methods(catalogue), *_cautions(catalogue), *_rest(catalogue)]
     )
