@@ -123,3 +123,15 @@ def test_what_is_coloured_changes_by_touch(plant, page_as):
 
     assert (page.evaluate(filled) == "none", page.evaluate(stroked) == "none") == (True, False)
     expect(page.get_by_role("button", name="Joints")).to_have_attribute("aria-pressed", "true")
+
+
+def test_an_outline_without_a_left_side_opens_at_the_sign_off_on_the_side_it_has(plant, page_as):
+    left, rear = example().index('<g class="view" id="left"'), example().index('<g class="view" id="rear"')
+    manager = page_as("maud", "/setup/outlines")
+    by_svg(manager, example()[:left] + example()[rear:])
+    for_model(manager, model="Box 7")
+
+    page = page_as("ines", f"/sign-off/{plant.unit(model='Box 7')}")
+
+    expect(page.get_by_role("button", name="Rear")).to_have_attribute("aria-pressed", "true")
+    expect(page.locator("svg.drawing[data-view=rear], [data-view=rear] svg, svg[data-view=rear]").first).to_be_visible()

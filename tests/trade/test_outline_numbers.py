@@ -80,6 +80,12 @@ def on(zone, views) -> float:
     )
 
 
+def under(zone, views) -> set[str]:
+    """The base zones on which more than a fiftieth of an overlay lies."""
+    shape = polygon(zone)
+    return {b.id for b in base(views[zone.view]) if polygon(b).intersection(shape).area > 0.02 * shape.area}
+
+
 def overlapping(outline_):
     """Pairs of overlays that lie on each other by more than a hair."""
     return {
@@ -141,12 +147,15 @@ def has_its_size(made, own):
 
 
 def overlays_lie_on_their_panels(made):
-    """What lies on a panel of our own van lies on it on any, and no further over another fitting."""
+    """What lies on a panel of our own van lies on that panel on any, on no other, and on no other fitting."""
     views, ours = {v.id: v for v in made.views}, {v.id: v for v in VAN.views}
     for zone in made.zones:
         if zone.overlay and zone.rings:
             least = min(on(VAN.zone(zone.id), ours), 0.999) if zone.id in OURS_BY_ID else 0.999
             assert on(zone, views) >= least - 0.02, zone.id
+            twin = VAN.zone(zone.id.replace("side_panel", "sliding_door"))
+            panels = {one.replace("side_panel", "sliding_door") for one in under(zone, views)}
+            assert panels <= under(twin, ours), (zone.id, panels - under(twin, ours))
     assert overlapping(made) <= overlapping(VAN)
 
 

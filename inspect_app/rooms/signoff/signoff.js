@@ -98,7 +98,7 @@ const signing = mountSigning({
 mountSignIn();
 mountStatus();
 onSent(() => void watching.look());
-const first = marksOnPage()[0]?.view ?? "left";
-showView(document.querySelector(`[data-view="${first}"]`) ? first : "left");
+const first = document.querySelector(`[data-view="${marksOnPage()[0]?.view ?? "left"}"]`) ?? document.querySelector("[data-view]"); // an outline need not have a left side
+showView(first?.getAttribute("data-view") ?? "left");
 void van.load(page.dataset.outline ?? "").catch(() => undefined); // without the drawing the gates and the list still say all
 void start().then(() => signing?.show());
