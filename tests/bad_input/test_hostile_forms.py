@@ -36,6 +36,8 @@ NAMES = (
     "name", "roles", "departments", "pin", "again", "code", "token", "person", "next", "plant", "timezone", "paper", "admitting",
     "chassis", "build_number", "make", "model", "colour", "finish", "options", "due", "place", "keys", "agreed", "answer",
     "reason", "inspects", "file", "save",
+    "label", "short", "origin", "why", "made_from", "keep", "text", "measure", "unit", "sizes", "everyday", "method", "pictogram",
+    "a_any-max_size", "a_any-max_count", "a_any-raking_max_size", "a_any-text", "a_maker-max_size",
 )  # fmt: skip
 FORMS = [
     rule for (method, rule), door in DOORS.items() if method == "POST" and door.kind == PAGE and rule != "/sign-out"
@@ -62,8 +64,8 @@ def desk(ground: Ground):
 
 
 def addressed(ground: Ground, rule: str, somebody: str) -> str:
-    unit = somebody if "/people/" in rule else ground.unit
-    gaps = {"key": unit, "question": "status", "marker": ground.marker}
+    unit = somebody if "/people/" in rule else "nib" if "/catalogue/" in rule else ground.unit
+    gaps = {"key": unit, "question": "status", "marker": ground.marker, "part": "kinds", "number": "1"}
     return re.sub(r"<(\w+)>", lambda gap: gaps[gap[1]], rule)
 
 
@@ -250,3 +252,24 @@ def test_an_outbox_file_that_no_tablet_wrote_is_refused_or_told_entry_by_entry(g
     after = ground.kept()
     assert {table for table in after if after[table] != before.get(table)} <= {"events", "streams", "outbox_files"}
     assert "units" in before
+
+
+CATALOGUE_FORMS = {
+    "departments": {"label": "Gel", "short": "Gel"},
+    "gates": {"label": "Gel", "question": "Is it dry?", "lifted_by": "inspector"},
+    "options": {"label": "fan", "brings": "roof.fan", "takes": "left.sill"},
+    "methods": {"label": "dab", "steps": "Dab it.", "chain-0-department": "paint", "chain-0-minutes_base": "5",
+                "chain-0-text": "Dab.", "cautions": "dust", "scope": "zone", "laps": "lamp", "waits_for": "refinish"},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("part", CATALOGUE_FORMS)
+def test_no_form_of_the_catalogue_is_brought_down_field_by_field(ground, desk, part):
+    path, good = f"/setup/catalogue/{part}/new", CATALOGUE_FORMS[part]
+    token = re.search(r'name="csrf_token"[^>]* value="([^"]+)"', desk.get(path).text)[1]
+    before = ground.journal.catalogue().hash
+
+    for name in (*good, "origin", "made_from", "film", "wait_minutes", "chain-99-department"):
+        for value in HOSTILE:
+            is_told_to_a_person(desk.client.post(path, data={"csrf_token": token, "keep": "Keep", **good, name: value}))
+    assert ground.journal.catalogue().hash == before

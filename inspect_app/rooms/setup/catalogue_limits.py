@@ -7,8 +7,7 @@ from typing import Any
 
 from flask import redirect, render_template
 from flask.typing import ResponseReturnValue
-from wtforms import Field, Form, FormField, IntegerField, SubmitField
-from wtforms.validators import NumberRange, Optional
+from wtforms import Field, Form, FormField, SubmitField
 
 from inspect_app.journal.queries import setup
 from inspect_app.rooms.doors import needs
@@ -17,7 +16,7 @@ from inspect_app.rooms.setup.catalogue_forms import ChangeForm
 from inspect_app.rooms.setup.catalogue_publish import Tried, publish
 from inspect_app.rooms.setup.catalogue_rows import row_of
 from inspect_app.rooms.setup.door import room
-from inspect_app.rooms.setup.fields import TenthsField
+from inspect_app.rooms.setup.fields import TenthsField, WholeField
 from inspect_app.rooms.units.forms import line
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.catalogue_change import OWN, limits_of, with_limits
@@ -43,10 +42,7 @@ class LimitRow(Form):
     """What is allowed on one class in one paint; without figures there is no row."""
 
     max_size = TenthsField(lazy("Largest size"))
-    max_count = IntegerField(
-        lazy("At most on a part"),
-        validators=[Optional(), NumberRange(0, 99, lazy("'At most on a part' must be a whole number from 0 to 99."))],
-    )
+    max_count = WholeField(lazy("At most on a part"), most=99)
     raking_max_size = TenthsField(lazy("Largest when only raking light shows it"))
     text = line(lazy("In words"), most=200, hint=lazy("Left as it is, it is written anew from changed figures"))
     origin = line(lazy("Where it comes from"), most=200)

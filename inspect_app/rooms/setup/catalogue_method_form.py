@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from wtforms import BooleanField, Field, FieldList, Form, FormField, IntegerField, SelectField, ValidationError
+from wtforms import BooleanField, Field, FieldList, Form, FormField, SelectField, ValidationError
 from wtforms.fields import SelectChoice
-from wtforms.validators import NumberRange, Optional
 
 from inspect_app.rooms.setup.catalogue_forms import RowForm
-from inspect_app.rooms.setup.fields import KeysField, LinesField, TenthsField, choices, whole
+from inspect_app.rooms.setup.fields import KeysField, LinesField, TenthsField, WholeField, choices, whole
 from inspect_app.rooms.units.forms import line
 from inspect_app.trade.catalogue_rows import Batch, Method, Step, Voids
 from inspect_app.trade.catalogue_words import SCOPES
@@ -18,13 +17,13 @@ from inspect_app.words import lazy
 
 SPARE = 2  # empty steps below those there are
 MOST_STEPS = 12
+TWO_WEEKS = 20_160  # minutes
 BLANK = {"department": ""}
 
 
-def minutes(label: str, hint: str = "") -> IntegerField:
+def minutes(label: str, hint: str = "") -> WholeField:
     """Minutes, or nothing."""
-    wrong = lazy("'%(label)s' must be whole minutes from 0 to 20160 (two weeks).", label=label)
-    return IntegerField(label, validators=[Optional(), NumberRange(0, 20_160, wrong)], description=hint)
+    return WholeField(label, most=TWO_WEEKS, description=hint)
 
 
 class StepForm(Form):

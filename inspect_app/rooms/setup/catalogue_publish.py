@@ -56,7 +56,7 @@ def publish(edited: Catalogue, form: Any, field_of: Callable[[tuple[str | int, .
     if form.errors or beside.rest:
         return Tried(faults=tuple(beside.rest))
     try:
-        record(edited, made_from=form.made_from.data or "", why=form.why.data or "")
+        record(edited, made_from=sent(form.made_from), why=form.why.data or "")
     except Refusal as refusal:
         if refusal.code == "changed_meanwhile":
             return Tried(meanwhile=taken_over(form))
@@ -66,6 +66,11 @@ def publish(edited: Catalogue, form: Any, field_of: Callable[[tuple[str | int, .
     else:
         flash(_("Kept as a new version of the catalogue. It holds from now on; what was judged before stays."), "good")
     return Tried(kept=True)
+
+
+def sent(field: Any) -> str:
+    """What was sent for a field, and not what it would have shown."""
+    return str((field.raw_data or [""])[0])
 
 
 def record(edited: Catalogue, *, made_from: str, why: str) -> None:
@@ -79,7 +84,7 @@ def taken_over(form: Any) -> str:
     newest = versions.published(reader())[0]
     form.made_from.data = newest.hash
     form.made_from.raw_data = [newest.hash]
-    who = newest.name or _("the server")
+    who = newest.name or _("The server")
     return _(
         "%(who)s changed the catalogue while you were at this page. Nothing of yours was kept yet: "
         "look at what changed, then press Keep again.",
