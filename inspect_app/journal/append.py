@@ -43,6 +43,10 @@ class Appender:
         self._moment.settle()
 
     def __call__(self, event: Incoming) -> Answer:
+        """Answer one event. When something is raised, nothing of the commit can go on: it has to begin anew."""
+        return self._answer(event)
+
+    def undoable(self, event: Incoming) -> Answer:
         """Answer one event. Whatever is raised, the moment stands as before it, as the caller's savepoint does."""
         mark = self._moment.mark(event.stream)
         try:

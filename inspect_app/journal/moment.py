@@ -27,6 +27,7 @@ KNOWN = (
 HELD = "SELECT id, plant, outline, absent, state, revision, station FROM units WHERE id = ?"
 # Events that change neither what is held of a unit nor its walks, and undo no look; they are what comes by the hundred.
 LEAVE_ALONE = frozenset({"marker_made", "zone_looked", "photo_added", "photo_stored"})
+SEEN_BY_NOBODY = LEAVE_ALONE - {"marker_made"}  # they change nothing at all of what is remembered here
 
 
 class Head(NamedTuple):
@@ -127,6 +128,8 @@ class Moment:
 
     def written(self, event: Stored) -> None:
         """Forget what an event may have changed."""
+        if event.type in SEEN_BY_NOBODY:
+            return
         self.made.written(event)
         self.tally.written(event)
         self._forget(event.type, event.stream)
@@ -149,7 +152,10 @@ class Moment:
 
     def needs_count(self, event: Stored) -> bool:
         """Tell whether an event can change its unit's counts or stage."""
-        return units.needs_count(event, lambda unit, zone, lap: (zone, lap) in self.undone(unit))
+        return units.needs_count(event, self._was_undone)
+
+    def _was_undone(self, unit: str, zone: str, lap: str) -> bool:
+        return (zone, lap) in self.undone(unit)
 
     def counted(self, unit: str) -> sqlite3.Row:
         """The whole row of a unit with its counts brought up to now."""

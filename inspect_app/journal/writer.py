@@ -29,7 +29,10 @@ class Apply(Protocol):
         """Open a commit that is going to write these events."""
 
     def __call__(self, event: Incoming) -> Answer:
-        """Write one event."""
+        """Write one event; after an exception the commit is over."""
+
+    def undoable(self, event: Incoming) -> Answer:
+        """Write one event; after an exception the commit goes on without it."""
 
     def end(self) -> None:
         """Write what is written once a commit."""
@@ -130,7 +133,7 @@ class Writer:
     def _guarded(self, event: Incoming) -> Answer:
         self._db.execute("SAVEPOINT event")
         try:
-            answer = self._apply(event)
+            answer = self._apply.undoable(event)
         except sqlite3.OperationalError:
             raise
         except Exception:

@@ -97,9 +97,9 @@ class Lifecycle:
     def decide(self, entity: str, event: str, state: str, facts: Facts) -> Decision:
         """Hold one event against the table: roles, then state, then guards in their order."""
         guards, decision = self._fit(entity, event, state, frozenset(facts.get("roles") or ()))
-        failed = next((guard for guard in guards if not guard.holds(facts)), None)
-        if failed is not None:
-            return Decision(outcome="refused", to=None, sentence=_(failed.sentence), guard=failed.name)
+        for guard in guards:
+            if not guard.holds(facts):
+                return Decision(outcome="refused", to=None, sentence=_(guard.sentence), guard=guard.name)
         return self._said(decision, decision.sentence, entity, event) if decision.sentence else decision
 
     def _said(self, decision: Decision, sentence: str, entity: str, event: str) -> Decision:
