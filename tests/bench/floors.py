@@ -59,6 +59,8 @@ class Counter:
         self._db = empty(path)
         self._lock = threading.Lock()
         self._statements = {table: statement(self._db, table) for table in ("events", "markers", "looks", "photos")}
+        # What was added to a table since its row was written down here stays empty.
+        self._widths = {table: text.count("?") for table, text in self._statements.items()}
         self._n = 0
 
     def one(self, text: str) -> None:
@@ -75,7 +77,8 @@ class Counter:
             rows: dict[str, list[tuple[Any, ...]]] = {"events": [self._event(event) for event in events]}
             for event in events:
                 table, row = ROWS[event["type"]]
-                rows.setdefault(table, []).append(row(event))
+                made = row(event)
+                rows.setdefault(table, []).append((*made, *(None,) * (self._widths[table] - len(made))))
             write(self._db, rows, self._statements)
 
     def _event(self, event: Mapping[str, Any]) -> tuple[Any, ...]:
