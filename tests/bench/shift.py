@@ -60,6 +60,7 @@ def busy_shift(folder: Path) -> list[Finding]:
     took = [seconds for load in loads for seconds in load.took]
     return [
         Finding(claim=f"{CLAIM}: 95th percentile of a sync, against the median of one alone", found=p95(took) / statistics.median(calm), most=3),
+        Finding(claim="One tablet alone there: 95th percentile of a sync, against its own median", found=p95(calm) / statistics.median(calm)),
         Finding(claim=f"{CLAIM}: events and photos lost or doubled", found=_astray(folder, sent), unit="", most=0),
         Finding(claim=f"{CLAIM}: memory of the server, last third against first", found=grown, most=1.1),
     ]  # fmt: skip
