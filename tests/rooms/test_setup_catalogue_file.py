@@ -33,7 +33,10 @@ def line_of(text: str, words: str) -> int:
 
 
 def faults(answer) -> list[str]:
-    return [said(type("Part", (), {"text": one})).strip() for one in re.findall(r'<li><b class="keep">.*?</li>', answer.text)]
+    return [
+        said(type("Part", (), {"text": one})).strip()
+        for one in re.findall(r'<li><b class="keep">.*?</li>', answer.text)
+    ]
 
 
 def published(plant) -> int:
