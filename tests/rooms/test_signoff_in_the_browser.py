@@ -157,6 +157,8 @@ def test_whoever_cannot_draw_types_the_name_and_signs_by_keyboard_alone(app, pag
 def test_identity_is_confirmed_in_one_tap_and_what_was_drawn_stays(plant, page_as):
     unit = plant.unit()
     walked(plant, unit)
+    for gate in ("parts", "water"):
+        plant.lukasz.online(unit, "gate_confirmed", {"gate": gate})
     page = page_as("ines", f"/sign-off/{unit}")
     draw(page, *NAME)
     expect(page.locator("#sign-why")).to_have_text("Identity is blocked.")
