@@ -122,11 +122,17 @@ def shares_its_ids(made, own):
     """What it has of our own van goes by the same ids and means the same."""
     assert {zone.id for zone in made.zones} == set(OURS_BY_ID) - absent(own) | added(own)
     assert [zone.order for zone in made.zones] == list(range(1, len(made.zones) + 1))
-    assert {zone.label for zone in made.zones} <= {zone.label for zone in VAN.zones} | set(outline_numbers.LABELS)
+    assert labels(made) <= labels(VAN) | set(outline_numbers.LABELS)
     same = ("part", "surface_class", "laps", "material", "paint", "overlay")
     for zone in made.zones:
         if zone.id in OURS_BY_ID:
             assert [getattr(zone, n) for n in same] == [getattr(VAN.zone(zone.id), n) for n in same], zone.id
+
+
+def labels(drawn_) -> set[str]:
+    """Everything of an outline that people read."""
+    joints = {joint.label for view in drawn_.views for joint in view.joints}
+    return {one.label for one in (*drawn_.views, *drawn_.zones, *drawn_.parts)} | joints
 
 
 def has_its_size(made, own):
@@ -198,6 +204,12 @@ def test_a_wide_body_has_wider_arches_and_mouldings():
         "right.moulding_sliding_door",
     ):
         assert wide.zone(key).rings[0].area > 1.2 * VAN.zone(key).rings[0].area
+
+
+def test_the_labels_for_translators_are_those_that_our_own_van_has_not():
+    one_door = labels(make(replace(OURS, sliding_door="left"))) | labels(make(replace(OURS, sliding_door="right")))
+
+    assert one_door - labels(VAN) == set(outline_numbers.LABELS)
 
 
 def test_only_what_lies_above_2_2_m_is_a_zone_of_its_own():

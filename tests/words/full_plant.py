@@ -6,16 +6,19 @@ import io
 import json
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import cached_property
 
 from flask import Flask
 from flask.testing import FlaskClient
 
+from inspect_app.journal.events import PLANT
 from inspect_app.rooms.offline import shells
 from inspect_app.rooms.people.codes import codes
 from inspect_app.rooms.people.pins import hash_pin
 from inspect_app.rooms.setup.handout import Handout, offer
+from inspect_app.trade import outline, outline_numbers
 from inspect_app.trade.catalogue import builtin
 from tests.conftest import PIN, Plant
 from tests.rooms import signed_units as done
@@ -111,6 +114,7 @@ def filled(app: Flask) -> Full:
     desk.send(f"/units/{full.units[0]}/place", page=f"/units/{full.units[0]}", place="Bay 4", keys="hook 7")
     _tablets(full, desk)
     imported = desk.send("/setup/units/import", file=(io.BytesIO(LIST.encode()), "units.csv")).location
+    own, draft = _outlines(full, desk)
     kinds = ("kinds", "methods", "limits", "cautions", "gates", "departments", "options")
     keys = {"kinds": "nib", "methods": "denib_polish", "gates": "identity", "departments": "paint"}
     full.found |= {
@@ -123,8 +127,8 @@ def filled(app: Flask) -> Full:
         "/setup/catalogue/<part>/<key>": [f"/setup/catalogue/{part}/{key}" for part, key in keys.items()],
         "/setup/catalogue/limits/<key>": ["/setup/catalogue/limits/nib"],
         "/setup/catalogue/changes/<old>/<new>": ["/setup/catalogue/changes/1/1"],
-        "/setup/outlines/<key>": [],
-        "/setup/outlines/drafts/<key>": [],
+        "/setup/outlines/<key>": [f"/setup/outlines/{key}" for key in (own.hash, outline.builtin().hash)],
+        "/setup/outlines/drafts/<key>": [draft],
         "/shell/<page>": [f"/shell/{name}?language={KEY}&formats={FORMATS}" for name in shells.PAGES],
     }
     desk.send(f"/setup/people/{plant.people['zaneta']}/left", page="/setup/people/new")
@@ -135,8 +139,23 @@ def filled(app: Flask) -> Full:
     )  # fmt: skip
     offer(app, handout)
     waiting = codes(app).by_key(full.found["/setup/tablets/codes/<key>"][0].rsplit("/", 1)[1], full.journal.clock())
-    full.codes = {waiting.spaced, *handout.fingerprint_lines}
+    versions = {own.label, own.hash[:12], outline.builtin().label, outline.builtin().hash[:12]}
+    full.codes = {waiting.spaced, *handout.fingerprint_lines, *versions}
     return full
+
+
+def _outlines(full: Full, desk: Desk) -> tuple[outline.Outline, str]:
+    """One of the plant's own for a model, and the address of a drawing that waits to be kept."""
+    own = outline_numbers.make(replace(outline_numbers.OURS, sliding_door="left"), "Halden's own")
+    for event, body in (
+        ("outline_published", {"hash": own.hash, "content": own.to_svg(), "own": True}),
+        ("outline_assigned", {"make": "Brennach", "model": "Tourer 6", "outline": own.hash}),
+    ):
+        full.journal.record(full.plant.maud.ticket, PLANT, event, body)
+    styled = outline.builtin().to_svg().replace("<svg ", '<svg style="color:red" ', 1)
+    answer = desk.send("/setup/outlines/drawing", file=(io.BytesIO(styled.encode()), "own.svg"))
+    answer.close()
+    return own, answer.location
 
 
 def _units(full: Full) -> None:

@@ -47,16 +47,23 @@ __all__ = [
 
 # Labels that our own van has not, for those who translate: theirs are read from its file.
 LABELS = (
+    N_("left side panel"),
     N_("left side panel, upper"),
     N_("left side panel, lower"),
+    N_("left moulding side panel"),
     N_("left moulding, side panel"),
-    N_("left side panel"),
-    N_("left cantrail"),
+    N_("right side panel"),
     N_("right side panel, upper"),
     N_("right side panel, lower"),
+    N_("right moulding side panel"),
     N_("right moulding, side panel"),
-    N_("right side panel"),
-    N_("right cantrail"),
+    N_("B-pillar to side panel"),
+    N_("side panel to cantrail"),
+    N_("side panel to rear panel"),
+    N_("side panel to sill"),
+    N_("moulding side panel to side panel"),
+    N_("moulding cab door to moulding side panel"),
+    N_("moulding side panel to moulding rear panel"),
 )
 
 
