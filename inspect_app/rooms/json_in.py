@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from contextlib import suppress
 from typing import Any
@@ -79,3 +80,12 @@ def _deeper_than(levels: int, found: Any) -> bool:
         if not here:
             return False
     return True
+
+
+def as_sent(text: str | None) -> dict[str, Any]:
+    """What was sent and refused, as far as it can be read: kept raw, it may have been cut, being too long."""
+    try:
+        found = json.loads(text or "{}")
+    except ValueError:
+        return {}
+    return found if isinstance(found, dict) else {}

@@ -12,9 +12,8 @@ import sqlite3
 from pathlib import Path
 
 from inspect_app.journal import store
+from sample_units.half_year.grow import COPIED, NAMES
 
-COPIED = ("units", "walks", "looks", "voidings", "markers", "jobs", "job_markers", "work", "photos", "gates", "sheets")
-NAMES = {"id", "unit", "walk", "job", "marker", "chain", "signed_event"}  # columns that name a thing of the unit
 APART_MS = 3_600_000  # one unit an hour, the newest ten days ago
 NUMBERS = """
 CREATE TEMP TABLE copies AS

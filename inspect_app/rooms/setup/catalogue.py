@@ -15,20 +15,13 @@ from inspect_app.rooms.setup.door import room
 from inspect_app.trade.build_options import option_named
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.catalogue_words import PAINTS, value_words
+from inspect_app.trade.catalogue_words import PARTS as CALLED
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
 
-PARTS = {
-    "kinds": N_("Kinds"),
-    "limits": N_("Limits"),
-    "methods": N_("Methods"),
-    "departments": N_("Departments"),
-    "gates": N_("Gates"),
-    "options": N_("Build options"),
-    "cautions": N_("Cautions"),
-    "classes": N_("Classes and severities"),
-}
+SHOWN = ("kinds", "limits", "methods", "departments", "gates", "options", "cautions")
+PARTS = {part: CALLED[part] for part in SHOWN} | {"classes": N_("Classes and severities")}
 ADDABLE = {
     "kinds": N_("A new kind"),
     "methods": N_("A new method"),

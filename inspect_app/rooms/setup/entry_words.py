@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -12,6 +11,7 @@ from inspect_app.journal.events import printable
 from inspect_app.journal.queries import people, tablets
 from inspect_app.journal.queries.versions import current_catalogue, has_outline
 from inspect_app.rooms.house import journal, reader
+from inspect_app.rooms.json_in import as_sent
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline
 from inspect_app.words import N_
@@ -71,7 +71,7 @@ class Teller:
 
     def kept(self, row: Mapping[str, Any] | sqlite3.Row) -> Entry:
         """Tell a row of what was refused; its body is the whole entry, or the body of the event alone."""
-        whole = _read(row["body"])
+        whole = as_sent(row["body"])
         sent = whole if isinstance(whole.get("body"), dict) else {"body": whole}
         told = {**sent, "stream": row["stream"] or sent.get("stream"), "type": row["type"] or sent.get("type")}
         return self.sent(told, person=row["person"], at=row["at"])
@@ -154,11 +154,3 @@ def _moment(event: Mapping[str, Any]) -> int | None:
     at, offset = event.get("at"), event.get("offset", 0)
     good = isinstance(at, int) and isinstance(offset, int) and 0 <= at + offset < 4_000_000_000_000
     return at + offset if good else None
-
-
-def _read(text: str | None) -> dict[str, Any]:
-    try:
-        found = json.loads(text or "{}")
-    except ValueError:  # it was cut, being too long
-        return {}
-    return found if isinstance(found, dict) else {}

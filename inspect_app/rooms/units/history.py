@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -15,6 +14,7 @@ from flask.typing import ResponseReturnValue
 from inspect_app.journal.events import SERVER, Refusal
 from inspect_app.journal.queries import changes, history, people
 from inspect_app.rooms.house import journal, reader, ticket, unit_or_404
+from inspect_app.rooms.json_in import as_sent
 from inspect_app.rooms.shown import day, when, zone
 from inspect_app.rooms.units.door import room
 from inspect_app.rooms.units.history_values import Known, Values
@@ -85,7 +85,7 @@ def by_day(unit: Any, rows: Sequence[Any]) -> list[tuple[str, list[Told]]]:
 
 
 def _told(row: Any, known: Known) -> Told:
-    body, resolved, private = (_read(row[name]) for name in ("body", "resolved", "content"))
+    body, resolved, private = (as_sent(row[name]) for name in ("body", "resolved", "content"))
     if row["outcome"] == "refused" and isinstance(body.get("body"), dict):  # the whole entry was kept
         private, body = body.get("private") or {}, body["body"]
     who = known.names.get(row["person"] or "", _("Somebody"))
@@ -130,11 +130,3 @@ def _photo(event: str, body: Any, known: Known) -> str:
 
 def _then(ms: int) -> datetime:
     return datetime.fromtimestamp(max(0, min(ms, 4_102_444_799_999)) / 1000, zone())
-
-
-def _read(text: str | None) -> dict[str, Any]:
-    try:
-        found = json.loads(text or "{}")
-    except ValueError:  # it was cut, being too long
-        return {}
-    return found if isinstance(found, dict) else {}

@@ -101,38 +101,19 @@ def _doors(b: Board, s: str, at: _Walk) -> None:
 
 
 def _sliding_door(b: Board, s: str, at: _Walk) -> None:
-    b.zone(
-        "sliding_door_upper",
-        f"sliding_door_{s}",
-        f"{s} sliding door, upper",
-        at(26),
-        edges="slide_high slide_cantrail panel_high slide_belt",
-    )
-    b.zone(
-        "sliding_door_lower",
-        f"sliding_door_{s}",
-        f"{s} sliding door, lower",
-        at(30),
-        edges="slide_low slide_belt panel_low sill_slide",
-    )
+    _behind_the_pillar(b, s, at, "sliding_door", "sliding door")
 
 
 def _side_panel(b: Board, s: str, at: _Walk) -> None:
     """Close the side where the other one has its sliding door: a panel of the same shape, welded in."""
-    b.zone(
-        "side_panel_upper",
-        f"side_panel_{s}",
-        f"{s} side panel, upper",
-        at(26),
-        edges="slide_high slide_cantrail panel_high slide_belt",
-    )
-    b.zone(
-        "side_panel_lower",
-        f"side_panel_{s}",
-        f"{s} side panel, lower",
-        at(30),
-        edges="slide_low slide_belt panel_low sill_slide",
-    )
+    _behind_the_pillar(b, s, at, "side_panel", "side panel")
+
+
+def _behind_the_pillar(b: Board, s: str, at: _Walk, key: str, called: str) -> None:
+    part = f"{key}_{s}"
+    high, low = "slide_high slide_cantrail panel_high slide_belt", "slide_low slide_belt panel_low sill_slide"
+    b.zone(f"{key}_upper", part, f"{s} {called}, upper", at(26), edges=high)
+    b.zone(f"{key}_lower", part, f"{s} {called}, lower", at(30), edges=low)
 
 
 def _sill(b: Board, s: str, at: _Walk) -> None:
