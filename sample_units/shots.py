@@ -83,6 +83,20 @@ def pages(house: Any) -> dict[str, tuple[str | None, str]]:
         "setup": ("Maud", "/setup"),
         "people": ("Maud", "/setup/people"),
         "catalogue": ("Maud", "/setup/catalogue"),
+        "history": ("Maud", f"/units/{stage['signed']}/history"),
+        "questions": ("Maud", "/questions"),
+        "units": ("Maud", "/units"),
+        "my-settings": ("Maud", "/my-settings"),
+        "tablets": ("Maud", "/setup/tablets"),
+        "tablet-code": ("Maud", "/setup/tablets/new"),
+        "outbox": ("Maud", "/setup/outbox"),
+        "certificate": ("Maud", "/setup/certificate"),
+        "plant": ("Maud", "/setup/settings"),
+        "kind": ("Maud", "/setup/catalogue/kinds/nib"),
+        "limits": ("Maud", "/setup/catalogue/limits"),
+        "versions": ("Maud", "/setup/catalogue/versions"),
+        "outlines": ("Maud", "/setup/outlines"),
+        "outline-by-numbers": ("Maud", "/setup/outlines/numbers"),
     }
 
 
