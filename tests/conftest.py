@@ -8,13 +8,15 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from argon2 import PasswordHasher
 from flask import Flask
 from flask.testing import FlaskClient
 from hypothesis import settings
+from jinja2 import BytecodeCache
+from jinja2.bccache import Bucket
 
 from inspect_app.journal import Journal
 from inspect_app.rooms import build
-from inspect_app.rooms.people.pins import hash_pin
 from sample_units.chromium import FLAGS, SIZES
 from sample_units.hands import Hands, admit, hire
 
@@ -91,8 +93,27 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 @pytest.fixture(scope="session")
 def pin_hash() -> str:
-    """The cast's one PIN, hashed once."""
-    return hash_pin(PIN)
+    """The cast's one PIN, hashed once and with little cost: thousands of sign-ins check it, and the hash names its cost."""
+    return PasswordHasher(time_cost=1, memory_cost=8, parallelism=1).hash(PIN)
+
+
+class Compiled(BytecodeCache):
+    """What Jinja made of each template, kept for the applications of the tests that follow."""
+
+    def __init__(self) -> None:
+        self.kept: dict[str, bytes] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        """Hand out what was made of the same text before."""
+        if bucket.key in self.kept:
+            bucket.bytecode_from_string(self.kept[bucket.key])
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        """Keep what was made."""
+        self.kept[bucket.key] = bucket.bytecode_to_string()
+
+
+COMPILED = Compiled()
 
 
 @pytest.fixture(scope="session")
@@ -117,6 +138,7 @@ def journal(empty_folder: Path, tmp_path: Path, request: pytest.FixtureRequest) 
 def app(journal: Journal) -> Iterator[Flask]:
     """The application on that journal."""
     made = build(journal.folder.path, {"TESTING": False}, journal)
+    made.jinja_env.bytecode_cache = COMPILED
     yield made
     made.extensions["lampwalk"].close()
 

@@ -81,6 +81,7 @@ FIELDS = {
     "surface_class": N_("class"),
     "paint": N_("paint"),
     "kinds": N_("kinds"),
+    "departments": N_("departments"),
 }
 MEASURES = {
     "size": N_("size"),
@@ -108,6 +109,7 @@ LABELLED = {
     "waits_for": "methods",
     "laps": "laps",
     "kinds": "kinds",
+    "departments": "departments",
 }
 """Fields that hold keys, and the part in which their labels stand."""
 
