@@ -2,12 +2,17 @@
 
 import http.client
 import json
+import os
 import random
+import signal
 import subprocess
 import sys
 import threading
 import time
 import urllib.request
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
 
 from inspect_app.journal import Journal
 from inspect_app.journal.verify import verify
@@ -58,12 +63,36 @@ class Tablet:
         return self.hands.event(self.unit, "marker_made", body)
 
 
-def start(folder):
-    server = subprocess.Popen(
-        [sys.executable, "-m", "inspect_app", "serve", "--data", str(folder), "--port", "0"],
-        stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,
-    )  # fmt: skip
-    return server, server.stdout.readline().split()[-1]
+class Servers:
+    """One server after the other on a folder, each forked from a process that has loaded the product: a kill is a kill."""
+
+    def __init__(self, folder: Path):
+        self.nursery = subprocess.Popen(
+            [sys.executable, str(Path(__file__).parent / "warm.py"), str(folder)],
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, bufsize=1,
+            env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])},
+        )  # fmt: skip
+
+    @contextmanager
+    def one(self) -> Iterator[str]:
+        """Start one and yield its address; then kill -9 it and wait until it is gone."""
+        self.nursery.stdin.write("one more\n")
+        said = {line.split()[0]: line.split()[-1] for line in (self.line(), self.line())}
+        try:
+            yield said["Lampwalk"]
+        finally:
+            os.kill(int(said["pid"]), signal.SIGKILL)
+            assert self.line() == "gone\n"
+
+    def line(self) -> str:
+        """The next line that one of the processes says."""
+        return self.nursery.stdout.readline()
+
+    def close(self) -> None:
+        """Let go of the process that forks."""
+        self.nursery.stdin.close()
+        self.nursery.wait(30)
+        self.nursery.stdout.close()
 
 
 def test_an_answered_event_survives_kill_9_a_hundred_times(tmp_path, pin_hash):
@@ -80,20 +109,16 @@ def test_an_answered_event_survives_kill_9_a_hundred_times(tmp_path, pin_hash):
             colour="Sand", finish="solid",
         )  # fmt: skip
         tablet = Tablet(ines, unit, ines.start_walk(unit))
-    for _ in range(KILLS):
-        server, address = start(folder)
-        try:
-            tablet.cookie or tablet.sign_in(address)
-            first = threading.Event()
-            sender = threading.Thread(target=tablet.send_until_killed, args=(address, first))
-            sender.start()
-            first.wait(20)
-            time.sleep(random.random() * 0.03)
-        finally:
-            server.kill()
-            server.wait()
-            server.stdout.close()
-        sender.join(30)
+    with closing(Servers(folder)) as servers:
+        for _ in range(KILLS):
+            with servers.one() as address:
+                tablet.cookie or tablet.sign_in(address)
+                first = threading.Event()
+                sender = threading.Thread(target=tablet.send_until_killed, args=(address, first))
+                sender.start()
+                first.wait(20)
+                time.sleep(random.random() * 0.03)
+            sender.join(30)
 
     with Journal(folder) as journal:
         kept = {
