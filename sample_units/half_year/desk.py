@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import Any
@@ -35,6 +35,7 @@ class Desk:
     crew: Crew
     plant: str
     vans: dict[str, Live] = field(default_factory=dict)
+    ids: dict[int, str] = field(default_factory=dict)  # of the vans that have come, by their number in the plan
     signed: dict[str, int] = field(default_factory=dict)  # the day of the last signing
     abreast: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(12))
 
@@ -51,7 +52,8 @@ class Desk:
         }
         for unit, answer in zip(come, answers, strict=True):
             must(answer)
-            self.vans[known[unit.build_number]] = Live(unit, known[unit.build_number])
+            van = self.ids[unit.number] = known[unit.build_number]
+            self.vans[van] = Live(unit, van)
 
     def concede(self) -> None:
         """Answer every concession that is asked, a manager who did not ask it."""
@@ -64,17 +66,19 @@ class Desk:
             else:
                 must(hands.online(row["unit"], "concession_agreed", {"concession": row["id"]}))
 
-    def sign(self, day: int, *, leave: int = 0) -> list[str]:
-        """Sign the vans that are ready but the last few: all of them side by side. Returns their ids."""
-        ready = [row["id"] for row in self._rows(TO_SIGN)]
-        ready = ready[: max(0, len(ready) - leave)]
+    def ready(self, *, leave: int = 0) -> list[str]:
+        """The ids of the vans that are ready to be signed, but the last few."""
+        found = [row["id"] for row in self._rows(TO_SIGN)]
+        return found[: max(0, len(found) - leave)]
+
+    def sign(self, ready: Sequence[str], day: int) -> None:
+        """Sign vans that are ready: all of them side by side."""
         for answers in self.abreast.map(self._confirm, ready):
             for answer in answers:
                 must(answer)
         for answer in self.abreast.map(self._sign, ready):
             must(answer)
         self.signed.update(dict.fromkeys(ready, day))
-        return ready
 
     def _confirm(self, van: str) -> list[Answer]:
         return self._signer(van).confirm(van)

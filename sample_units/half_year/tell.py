@@ -16,6 +16,7 @@ from sample_units.half_year.bench import Benches
 from sample_units.half_year.calendar import Calendar
 from sample_units.half_year.crew import Crew
 from sample_units.half_year.desk import Desk
+from sample_units.half_year.line import Line
 from sample_units.half_year.looking import Timed, Walk, again, ended, mark
 from sample_units.half_year.photos import Gallery
 from sample_units.half_year.plan import Unit
@@ -44,6 +45,7 @@ class Tale:
 
     def __post_init__(self) -> None:
         self.vans = self.desk.vans
+        self.line = Line(self.desk, self.calendar, self.units)
         self.lot = random.Random(f"tale {self.seed}")
         self.letters: dict[str, str] = {}
         self.last = FIRST_DAY
@@ -77,7 +79,7 @@ class Tale:
         self._close(day)
 
     def _open(self, day: int) -> list[Timed]:
-        """Begin a day: new people and methods, sign-ins, vans that come in; returns what is not fitted to these."""
+        """Begin a day: new people and methods, sign-ins, vans that come in or go on; returns what is not fitted."""
         self.clock.set(self.calendar.at(day, "06:50"))
         if day == FIRST_DAY:
             self._hire(person for person in self.crew.people if person != key.NEW)
@@ -90,12 +92,11 @@ class Tale:
         come = self.arriving.get(day, []) if day > FIRST_DAY else [u for u in self.units if u.arrives <= day]
         self.desk.arrive(come)
         hands, at = self.crew.hands["ngozi"], self.clock.now
-        here = {live.unit.number: van for van, live in self.vans.items()}
-        self.here = here
+        self.line.morning(day)
+        absent = {self.desk.ids[unit.number]: unit.absent for unit in come if unit.absent}
         return [
-            (at, hands.event(here[unit.number], "zones_absent", {"zones": list(unit.absent), "why": "not_fitted"}))
-            for unit in come
-            if unit.absent
+            (at, hands.event(van, "zones_absent", {"zones": list(zones), "why": "not_fitted"}))
+            for van, zones in absent.items()
         ]
 
     def _hire(self, people: Iterable[str]) -> None:
@@ -105,12 +106,15 @@ class Tale:
         self.letters = {person: of_tablet[hands.tablet] for person, hands in self.crew.hands.items()}
 
     def _desk(self, day: int) -> None:
-        """What is done at the desks after the morning: questions answered, vans signed."""
+        """What is noted after the morning: questions answered, parts painted, vans passed on and signed."""
         at = self.calendar.at(day, "12:40")
         if at <= self.calendar.now:
             self.clock.set(at)
             self.desk.answer(self.calendar.at(day, "00:00"))
-            self.desk.sign(day, leave=LEFT if day == self.last else 0)
+            self.line.noon(day)
+            ready = self.desk.ready(leave=LEFT if day == self.last else 0)
+            self.line.final(ready)
+            self.desk.sign(ready, day)
 
     def _close(self, day: int) -> None:
         """End a day: concessions answered, work planned taken up, photos and sheets that are ready."""
@@ -137,7 +141,7 @@ class Tale:
 
     def walk(self, unit: Unit, who: str, purpose: str, times: tuple[int, float], part: float = 1.0) -> Walk:
         """Let somebody walk a van that is here: from when (ms UTC), and for how many minutes."""
-        live = self.vans[self.here[unit.number]]
+        live = self.vans[self.desk.ids[unit.number]]
         return looking.walk(live, self.crew.hands[who], self.letters[who], purpose, times, part)
 
     def _again(self, day: int) -> list[Timed]:
