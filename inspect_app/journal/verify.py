@@ -5,13 +5,22 @@ from __future__ import annotations
 import json
 import sqlite3
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
+
+import orjson
 
 from inspect_app.journal import chain, project, store
-from inspect_app.journal.events import Stored, stored
+from inspect_app.journal.events import Stored
 from inspect_app.journal.schema import PROJECTIONS
+
+EVENTS = """
+SELECT e.n, e.id, e.stream, e.type, e.tablet, e.ticket, e.person, e.at, e.received_at,
+  e.body, e.resolved, e.outcome, e.reason, p.content
+FROM events e LEFT JOIN private p ON p.event = e.id ORDER BY e.n
+"""  # in the order of Stored
 
 
 @dataclass(frozen=True)
@@ -41,23 +50,36 @@ def verify(folder: Path) -> Told:
 def _chains(db: sqlite3.Connection) -> Iterator[str]:
     heads: dict[str, tuple[int, str]] = {}
     private = {row["event"]: row for row in db.execute("SELECT * FROM private")}
-    for row in db.execute("SELECT * FROM events ORDER BY n"):
-        seq, head = heads.get(row["stream"], (0, chain.GENESIS))
-        where = f"event {row['stream_seq']} of {row['stream']} ({row['type']}, {row['id']})"
-        if row["stream_seq"] != seq + 1 or row["prev"] != head:
-            yield f"The chain breaks at {where}: it does not follow the event before it."
-        if chain.event_hash(row) != row["hash"]:
-            yield f"The chain breaks at {where}: its words are not the ones that were hashed."
-        words = private.pop(row["id"], None)
-        if words is not None and chain.digest(words["salt"] + words["content"]) != row["private_hash"]:
-            yield f"The private words of {where} are not the ones that were sealed."
-        heads[row["stream"]] = (row["stream_seq"], row["hash"])
+    for *covered, hashed in _plain(db, f"SELECT {', '.join(chain.COVERED)}, hash FROM events ORDER BY n"):
+        key, stream, seq = covered[:3]
+        sealed, prev = covered[-2:]
+        before, head = heads.get(stream, (0, chain.GENESIS))
+        if seq != before + 1 or prev != head:
+            yield f"The chain breaks at {_where(covered)}: it does not follow the event before it."
+        if chain.covered_hash(covered) != hashed:
+            yield f"The chain breaks at {_where(covered)}: its words are not the ones that were hashed."
+        words = private.pop(key, None)
+        if words is not None and chain.digest(words["salt"] + words["content"]) != sealed:
+            yield f"The private words of {_where(covered)} are not the ones that were sealed."
+        heads[stream] = (seq, hashed)
     if private:
         yield f"There are private words for an event that is not in any chain ({next(iter(private))})."
     told = {row["stream"]: (row["seq"], row["head"]) for row in db.execute("SELECT * FROM streams")}
     if told != heads:
         stream = next(key for key in sorted(told.keys() | heads.keys()) if told.get(key) != heads.get(key))
         yield f"The noted head of {stream} is not the end of its chain; events at its end are missing or were added."
+
+
+def _where(covered: Sequence[Any]) -> str:
+    key, stream, seq, event_type = covered[:4]
+    return f"event {seq} of {stream} ({event_type}, {key})"
+
+
+def _plain(db: sqlite3.Connection, sql: str) -> sqlite3.Cursor:
+    """Rows as bare tuples: a quarter of the time where there are hundreds of thousands."""
+    cursor = db.cursor()
+    cursor.row_factory = None
+    return cursor.execute(sql)
 
 
 def _heads(db: sqlite3.Connection) -> Iterator[str]:
@@ -109,7 +131,8 @@ def _rebuilt(db: sqlite3.Connection) -> str | None:
         store.migrate(path)
         anew = store.connect(path)
         try:
-            anew.execute("PRAGMA synchronous=OFF")
+            for pragma in ("journal_mode=OFF", "synchronous=OFF", "cache_size=-200000"):  # nobody needs it afterwards
+                anew.execute(f"PRAGMA {pragma}")
             anew.execute("BEGIN")
             project.replay(anew, events(db))
             return next(_differences(db, anew), None)
@@ -119,18 +142,29 @@ def _rebuilt(db: sqlite3.Connection) -> str | None:
 
 def events(db: sqlite3.Connection) -> Iterator[Stored]:
     """Every event of the chains, oldest first, as the projections read it."""
-    sql = "SELECT e.*, p.content FROM events e LEFT JOIN private p ON p.event = e.id ORDER BY e.n"
-    for row in db.execute(sql):
-        yield stored(row)
+    for *header, body, resolved, outcome, reason, content in _plain(db, EVENTS):
+        private = orjson.loads(content) if content else {}
+        yield Stored._make([*header, orjson.loads(body), orjson.loads(resolved), outcome, reason, private])
 
 
 def _differences(live: sqlite3.Connection, anew: sqlite3.Connection) -> Iterator[str]:
     for table in PROJECTIONS:
         keys = [row["name"] for row in live.execute(f"PRAGMA table_info({table})") if row["pk"]]
         order = ", ".join(keys)
-        ours, theirs = (db.execute(f"SELECT * FROM {table} ORDER BY {order}") for db in (live, anew))
+        sql = f"SELECT * FROM {table} ORDER BY {order}"
+        if _same(_plain(live, sql), _plain(anew, sql)):
+            continue
+        ours, theirs = live.execute(sql), anew.execute(sql)
         for left, right in _pairs(ours, theirs, keys):
             yield from _compared(table, keys, left, right)
+
+
+def _same(ours: sqlite3.Cursor, theirs: sqlite3.Cursor) -> bool:
+    """Whether two tables hold the same rows in the same order, a thousand at a time."""
+    while left := ours.fetchmany(1000):
+        if left != theirs.fetchmany(1000):
+            return False
+    return not theirs.fetchmany(1)
 
 
 def _pairs(
