@@ -1,4 +1,4 @@
-/** A clock for what is curing: how long still, and when it is over. It keeps running by itself. */
+/** A clock for what is curing, or for another wait: how long still, and when it is over. It keeps running by itself. */
 
 import { el, svg } from "./elements.js";
 import { lasting } from "./figures.js";
@@ -24,15 +24,26 @@ export function now() {
  * @returns {HTMLElement} `.cure[data-until]`
  */
 export function cure(until, at) {
-  const dial = svg("svg", { class: "cure-dial", viewBox: "-12 -12 24 24", "aria-hidden": "true" },
-    svg("circle", { r: 10 }), svg("path", { class: "cure-left", d: slice(until - at) }), svg("path", { d: "M0 -10V-7" }));
-  return el("span", { class: "cure", "data-until": String(until) }, dial,
-    el("span", {}, el("b", { class: "cure-words" }, left(until - at)), el("span", { class: "line-sub" }, _("not before %(when)s", { when: moment(until, at) }))));
+  return waiting(until, at, _("cured"), _("not before %(when)s", { when: moment(until, at) }));
 }
 
-/** @param {number} ms  @returns {string} "42 min", "3 h 20 min", "cured" */
-export function left(ms) {
-  return ms <= 0 ? _("cured") : lasting(Math.ceil(ms / 60_000));
+/**
+ * @param {number} until server time
+ * @param {number} at server time now
+ * @param {string} over what it says when the time is over
+ * @param {string} note the line under it
+ * @returns {HTMLElement} `.cure[data-until]`
+ */
+export function waiting(until, at, over, note) {
+  const dial = svg("svg", { class: "cure-dial", viewBox: "-12 -12 24 24", "aria-hidden": "true" },
+    svg("circle", { r: 10 }), svg("path", { class: "cure-left", d: slice(until - at) }), svg("path", { d: "M0 -10V-7" }));
+  return el("span", { class: "cure", "data-until": String(until), "data-words": over, ...(until <= at ? { "data-over": "1" } : {}) }, dial,
+    el("span", {}, el("b", { class: "cure-words" }, left(until - at, over)), el("span", { class: "line-sub" }, note)));
+}
+
+/** @param {number} ms @param {string} [over] @returns {string} "42 min", "3 h 20 min", "cured" */
+export function left(ms, over = _("cured")) {
+  return ms <= 0 ? over : lasting(Math.ceil(ms / 60_000));
 }
 
 /** The part of the dial still to go; a full dial is an hour or more. @param {number} ms */
@@ -54,7 +65,8 @@ export function runClocks(over) {
     for (const place of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".cure[data-until]"))) {
       const rest = Number(place.dataset.until) - at;
       const words = place.querySelector(".cure-words");
-      if (words && words.textContent !== left(rest)) words.textContent = left(rest);
+      const said = left(rest, place.dataset.words);
+      if (words && words.textContent !== said) words.textContent = said;
       place.querySelector(".cure-left")?.setAttribute("d", slice(rest));
       if (rest <= 0 && !place.dataset.over) {
         place.dataset.over = "1";

@@ -6,6 +6,7 @@
 import { decide, knows } from "./lifecycle.js";
 import { JOBS } from "./state_jobs.js";
 import { MARKERS } from "./state_markers.js";
+import { TIMERS } from "./state_timers.js";
 import { WALKS } from "./state_walks.js";
 
 /** @typedef {import("./types.js").KeptEvent} KeptEvent */
@@ -45,8 +46,8 @@ const HOPEFUL = {
 };
 
 /** @type {Record<string, (draft: Draft, step: Step) => void>} */
-const HANDLERS = { ...WALKS, ...MARKERS, ...JOBS };
-const TABLES = ["units", "walks", "looks", "markers", "jobs", "work", "questions", "photos", "concessions", "gates", "sheets"];
+const HANDLERS = { ...WALKS, ...MARKERS, ...JOBS, ...TIMERS };
+const TABLES = ["units", "walks", "looks", "markers", "jobs", "work", "questions", "photos", "concessions", "gates", "sheets", "timers"];
 
 /** The rows under the pencil: looked up by id, copied before they are written on. */
 export class Draft {

@@ -24,7 +24,7 @@ KNOWN = (
     " UNION ALL SELECT id FROM refused WHERE id IN (SELECT value FROM json_each(:ids))"
 )
 # Counts are left out on purpose: they may be behind within a commit, and a resolver that wants them asks `counted`.
-HELD = "SELECT id, plant, outline, absent, state, revision, station FROM units WHERE id = ?"
+HELD = "SELECT id, plant, last_six, outline, absent, state, revision, station FROM units WHERE id = ?"
 # Events that change neither what is held of a unit nor its walks, and undo no look; they are what comes by the hundred.
 LEAVE_ALONE = frozenset({"marker_made", "zone_looked", "photo_added", "photo_stored"})
 SEEN_BY_NOBODY = LEAVE_ALONE - {"marker_made"}  # they change nothing at all of what is remembered here

@@ -33,7 +33,7 @@ FIRST = (
     "sheets",
 )
 # What rebuilding makes anew from the events; `verify` compares exactly these.
-PROJECTIONS = (*FIRST, "brought", "outlines_for", "stations_passed", "painted")
+PROJECTIONS = (*FIRST, "brought", "outlines_for", "stations_passed", "painted", "timers")
 
 EVENTS = """
 CREATE TABLE events (
@@ -212,6 +212,17 @@ CREATE TABLE painted (
 CREATE INDEX painted_unit ON painted (unit, part);
 """
 
+# Waits of cautions that run by the clock: booth clearance, fire watch. Those that nobody has ended are on every floor.
+TIMERS = """
+CREATE TABLE timers (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, last_six TEXT NOT NULL, caution TEXT NOT NULL, place TEXT NOT NULL, job TEXT, minutes INTEGER NOT NULL,
+  state TEXT NOT NULL, started_by TEXT NOT NULL, started_at INTEGER NOT NULL, until INTEGER NOT NULL, ended_by TEXT, ended_at INTEGER, reason TEXT,
+  n INTEGER NOT NULL
+);
+CREATE INDEX timers_unit ON timers (unit);
+CREATE INDEX timers_running ON timers (until) WHERE state = 'running';
+"""
+
 
 def _changed_index(table: str) -> str:
     return f"CREATE INDEX {table}_n ON {table} (n);\n"
@@ -315,6 +326,12 @@ def found_by_words(db: Database) -> None:
 def along_the_line(db: Database) -> None:
     """Note where a van is on the line, at which station a mark was found, and how parts were painted."""
     _run(db, LINE + _changed_index("stations_passed") + _changed_index("painted"))
+
+
+@migrations()
+def safety_timers(db: Database) -> None:
+    """Keep the waits of cautions that run by the clock."""
+    _run(db, TIMERS + _changed_index("timers"))
 
 
 def _run(db: Database, text: str) -> None:

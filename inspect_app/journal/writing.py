@@ -26,6 +26,7 @@ NOT_KNOWN = {
     "marker": N_("This server does not know the marker named; it may have been refused before."),
     "photo": N_("This server does not know the photo named; it may have been refused before."),
     "question": N_("This server does not know the question named; it may have been refused before."),
+    "timer": N_("This server does not know the timer named; it may have been refused before."),
     "walk": N_("This server does not know the walk named; it may have been refused before."),
 }
 

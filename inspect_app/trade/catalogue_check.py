@@ -16,6 +16,7 @@ EVERYDAY = (1, 2, 3, 4, 5)
 ROLES = ("inspector", "technician", "manager")
 NEEDED_GATES = ("identity", "marks", "coverage", "release")
 KEY = re.compile(r"[A-Za-z0-9_]{1,40}")  # it stands in events and in addresses of pages
+MOST_MINUTES = 1440  # a day: what takes longer is no wait beside a job
 UNSIZED = ("count", "none")
 NAMED = ("kinds", "methods", "cautions", "severities", "classes", "departments", "gates", "options", "stations")
 
@@ -238,6 +239,22 @@ def waiting_loop(waits: Mapping[str, Iterable[str]], start: str) -> list[str]:
     return []
 
 
+def _timers(catalogue: Catalogue) -> Found:
+    for caution in catalogue.cautions.values():
+        least, proposed = caution.timer_least, caution.timer_minutes
+        if not caution.timer and (least or proposed):
+            said = _("caution '%(key)s' has minutes but no timer; name the timer, or empty them", key=caution.key)
+            yield ("cautions", caution.key, "timer"), said
+        elif caution.timer and not 1 <= proposed <= MOST_MINUTES:
+            said = _(
+                "the timer of caution '%(key)s' runs for 1 to %(most)s minutes", key=caution.key, most=MOST_MINUTES
+            )
+            yield ("cautions", caution.key, "timer_minutes"), said
+        elif not 0 <= least <= proposed:
+            said = _("the timer of caution '%(key)s' proposes fewer minutes than it takes", key=caution.key)
+            yield ("cautions", caution.key, "timer_least"), said
+
+
 def _gates(catalogue: Catalogue) -> Found:
     for key in NEEDED_GATES:
         if key not in catalogue.gates or not catalogue.gates[key].by_default:
@@ -278,5 +295,5 @@ def _stations(catalogue: Catalogue) -> Found:
 
 
 LOOKS: tuple[Callable[[Catalogue], Found], ...] = (
-    _keys, _origins, _kinds, _everyday, _methods, _waits, limit_faults, _gates, _walks, _options, _stations,
+    _keys, _origins, _kinds, _everyday, _methods, _waits, limit_faults, _timers, _gates, _walks, _options, _stations,
 )  # fmt: skip

@@ -16,7 +16,14 @@ FILES = (
     *("cautions", "classes", "severities", "limits", "gates", "walks", "stations"),
 )
 # Fields that came later. Left out where they say nothing, so that a catalogue published before keeps its hash.
-LATER: dict[str, Any] = {"retired": False, "paint": None, "waits_for": []}
+LATER: dict[str, Any] = {
+    "retired": False,
+    "paint": None,
+    "waits_for": [],
+    "timer": "",
+    "timer_minutes": 0,
+    "timer_least": 0,
+}
 
 
 def read_builtin() -> Catalogue:

@@ -134,12 +134,19 @@ class Method(Row):
 
 @dataclass(frozen=True, kw_only=True)
 class Caution(Row):
-    """What can hurt, what to wear, what to wait for. The catalogue's clause belongs under every one of them."""
+    """What can hurt, what to wear, what to wait for. The catalogue's clause belongs under every one of them.
+
+    `timer` names a wait that runs by the clock ("" for none): `timer_minutes` are proposed when somebody starts it,
+    fewer than `timer_least` are not taken. It never ends by itself.
+    """
 
     danger: str
     wear: str
     wait: str
     pictogram: str
+    timer: str = ""
+    timer_minutes: int = 0
+    timer_least: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from inspect_app.trade.catalogue import Catalogue, builtin
-from inspect_app.trade.catalogue_rows import Kind, Limit, Method
+from inspect_app.trade.catalogue_rows import Caution, Kind, Limit, Method
 from inspect_app.trade.limits import size_words
 
 PAINTS = {None: "any", "ours": "own", "maker": "chassis maker's"}
@@ -117,10 +117,20 @@ def _voids(method: Method) -> str:
     return f"{method.voids.scope.replace('_', ' ')}: {', '.join(method.voids.laps)}" if method.voids.laps else ""
 
 
+def timer_words(caution: Caution) -> str:
+    """Return the timer of a caution as "Fire watch, 60 min, at least 30"; "" for none."""
+    if not caution.timer:
+        return ""
+    least = f", at least {caution.timer_least}" if caution.timer_least > 1 else ""
+    return f"{caution.timer}, {caution.timer_minutes} min{least}"
+
+
 def _cautions(catalogue: Catalogue) -> list[str]:
-    rows = ([row.label, row.danger, row.wear, row.wait, row.origin] for row in catalogue.cautions.values())
+    rows = (
+        [row.label, row.danger, row.wear, row.wait, timer_words(row), row.origin] for row in catalogue.cautions.values()
+    )
     return [
-        *_table("Cautions", ("caution", "what can hurt", "wear", "wait", "origin"), rows),
+        *_table("Cautions", ("caution", "what can hurt", "wear", "wait", "timer", "origin"), rows),
         f"Under each: {catalogue.clause}",
         "",
     ]

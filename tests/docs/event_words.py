@@ -37,6 +37,8 @@ FOLLOWS = {
     "waiting_for": "The job is set aside until a part or material comes; with `what` empty it goes on.",
     "work_done": "The next step is ready; after the last one the markers are reworked and their cure runs. The minutes are shared out. Looks "
     "that the method undoes are void.",
+    "timer_started": "The wait of a caution runs at a place, for everybody to see, until `minutes` after it was started. By anyone signed in, also after the signing.",
+    "timer_ended": "Somebody has looked, and the timer is off every list; before its minutes are over only with a reason. It never ends by itself; of two who end it the first stays.",
     "concession_asked": "A concession waits for its names: as many as the severity asks for. Private: the reason, and who agreed for the customer. Never for an S1.",
     "concession_agreed": "One more name. With the last one the marker is conceded and leaves its jobs.",
     "concession_refused": "The marker stays in the work.",

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from inspect_app.trade import catalogue
 from inspect_app.trade.catalogue_rows import Method
+from inspect_app.trade.catalogue_table import timer_words
 
 PAGE = Path(__file__).parents[2] / "docs" / "safety.md"
 
@@ -21,8 +22,11 @@ def tables() -> str:
             "",
             "## What each caution says",
             "",
-            *_table("caution", "what can hurt", "wear", "wait", "origin"),
-            *(_line(one.label, one.danger, one.wear, one.wait, one.origin) for one in book.cautions.values()),
+            *_table("caution", "what can hurt", "wear", "wait", "timer", "origin"),
+            *(
+                _line(one.label, one.danger, one.wear, one.wait, timer_words(one), one.origin)
+                for one in book.cautions.values()
+            ),
         ]
     )
 

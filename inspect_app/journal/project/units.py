@@ -154,6 +154,8 @@ UNCOUNTED = {
     "waiting_for",
     "sheet_issued",
     "part_painted",
+    "timer_started",
+    "timer_ended",
 }
 
 

@@ -19,6 +19,7 @@ UNIT_TABLES = (
     "concessions",
     "gates",
     "sheets",
+    "timers",
 )
 JSON_COLUMNS = {
     "units": ("options", "absent"),
@@ -87,6 +88,9 @@ def of_plant(db: sqlite3.Connection, since: int, person: str) -> dict[str, list[
         sql = f"SELECT * FROM {table} WHERE (n > ? OR unit IN {REOPENED}) AND unit IN {SEEN_UNITS} ORDER BY n"
         rows[table] = _rows(db, table, sql, (since, since, person))
     _with_markers(db, rows["jobs"], f"WHERE m.unit IN {OPEN_UNITS}", ())
+    # A wait for safety concerns everybody in the hall, whatever has become of its van.
+    running = f"SELECT * FROM timers WHERE n > ? AND (state = 'running' OR {since} > 0) ORDER BY n"
+    rows["timers"] = _rows(db, "timers", running, (since,))
     rows["people"] = _people(db, since)
     return rows
 

@@ -30,6 +30,7 @@ class Things:
     photos: dict[str, sqlite3.Row]
     concessions: dict[str, sqlite3.Row]
     questions: dict[str, sqlite3.Row]
+    timers: dict[str, sqlite3.Row]
 
 
 def page(
@@ -74,4 +75,5 @@ def things(db: sqlite3.Connection, unit: str) -> Things:
         photos=by_id("SELECT id, marker, job, concession, role, state FROM photos WHERE unit = ?"),
         concessions=by_id("SELECT id, marker FROM concessions WHERE unit = ?"),
         questions=by_id("SELECT * FROM questions WHERE unit = ?"),
+        timers=by_id("SELECT id, caution, place FROM timers WHERE unit = ?"),
     )

@@ -21,4 +21,15 @@ def resolves(*events: str) -> Callable[[Resolver], Resolver]:
     return register
 
 
-from inspect_app.journal.resolve import catalogue, concessions, jobs, markers, photos, plant, signing, units, walks  # noqa: E402, F401  (they register themselves)
+from inspect_app.journal.resolve import (  # noqa: E402
+    catalogue,  # noqa: F401
+    concessions,  # noqa: F401
+    jobs,  # noqa: F401
+    markers,  # noqa: F401
+    photos,  # noqa: F401
+    plant,  # noqa: F401
+    signing,  # noqa: F401
+    timers,  # noqa: F401
+    units,  # noqa: F401
+    walks,  # noqa: F401
+)  # they register themselves

@@ -9,8 +9,10 @@ from flask.typing import ResponseReturnValue
 
 from inspect_app.journal.queries import changes
 from inspect_app.journal.queries import floor as query
+from inspect_app.journal.queries import timers as running
 from inspect_app.rooms.floor.groups import floor as sort
 from inspect_app.rooms.floor.lines import Person, View
+from inspect_app.rooms.floor.timers import timers
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.shown import zone
 from inspect_app.rooms.tongue import formats, spoken_here
@@ -51,4 +53,5 @@ def _shown() -> dict[str, Any]:
         purposes={key: _(one.label) for key, one in catalogue.walks.items()},
     )
     asked = sum(row["questions"] for row in standing.questions)
-    return {"floor": sort(view), "left_out": standing.left_out, "bare": not view.units, "asked": asked}
+    waits = timers(running.running(reader()), catalogue, view)
+    return {"floor": sort(view), "timers": waits, "left_out": standing.left_out, "bare": not view.units, "asked": asked}

@@ -7,7 +7,8 @@ import { moment } from "../../client/in_words.js";
 import { keptHere } from "../../client/keeping.js";
 import { pressButton } from "../../client/pieces.js";
 import { swap } from "../../client/refill.js";
-import { groupBy } from "../../client/rows.js";
+import { byId, groupBy } from "../../client/rows.js";
+import { timerLinks } from "../../client/timers.js";
 import { CATALOGUE, LIFECYCLE, keptVersion } from "../../client/versions.js";
 import { look } from "../../client/view.js";
 import { drawn, groupsOf } from "./kept.js";
@@ -25,7 +26,8 @@ export async function showKept(place) {
   const head = note(kept, now);
   if (!table) return void swap(place, head, el("p", { class: "empty" }, _("This tablet keeps no units yet; open the floor once in the server's reach and leave it open a moment.")));
   const plant = await read(table);
-  swap(place, head, ...drawn(groupsOf({ ...plant, catalogue }), now));
+  const waits = catalogue ? timerLinks(plant.timers, { catalogue, people: byId(plant.people), now }) : [];
+  swap(place, head, ...waits, ...drawn(groupsOf({ ...plant, catalogue }), now));
   return undefined;
 }
 
@@ -38,7 +40,7 @@ async function read(table) {
   const seen = await Promise.all(maybe.map((unit) => look(unit.id, { table })));
   const walks = seen.flatMap((one) => one.state.walks ?? []).filter((walk) => walk.state === "walking");
   const markers = [...(state.markers ?? [])];
-  return { units, markers, jobs: state.jobs ?? [], walks: groupBy(walks, (walk) => walk.unit), touched, me };
+  return { units, markers, jobs: state.jobs ?? [], timers: state.timers ?? [], people: state.people ?? [], walks: groupBy(walks, (walk) => walk.unit), touched, me };
 }
 
 /**

@@ -12,13 +12,14 @@ import { mountStatus } from "../../client/status.js";
 import { CATALOGUE, LIFECYCLE, current, outlineOf } from "../../client/versions.js";
 import { watch } from "../../client/view.js";
 import * as acts from "./acts.js";
-import { cautionCards, showUnread, watchReading } from "./cautions.js";
-import { runClocks, setClock } from "../../client/curing.js";
+import { cautionCards, cautionsOf, showUnread, startTimers, watchReading } from "./cautions.js";
+import { now as timeNow, runClocks, setClock } from "../../client/curing.js";
 import { askDone } from "./done.js";
 import { layPictograms } from "../../client/pictograms.js";
 import { say, says } from "../../client/pieces.js";
 import { swap } from "../../client/refill.js";
 import { dismiss, heldAbout } from "../../client/held.js";
+import { askEnd, askTimer, timerLines } from "../../client/timers.js";
 import { chainLine, jobFoot, jobHead, jobSays, markLines, mayWork, methodPart, originPart, otherwisePart } from "./job.js";
 import { listBody, listHead } from "./list.js";
 import { bench, groups } from "./model.js";
@@ -100,10 +101,16 @@ async function show() {
   const choice = { departments: shown, fits: chosen.fits, chosen: chosen.job, department: chosen.department, own, catalogue };
   swap(/** @type {Element} */ (page.querySelector("[data-list-head]")), ...listHead(lists, choice, all));
   swap(/** @type {Element} */ (page.querySelector("[data-list]")), ...listBody(lists, found.curing, choice, now));
+  swap(/** @type {Element} */ (page.querySelector("[data-timers]")), ...timerLines(sight.state.timers ?? [], known()));
   const entry = found.entries.get(chosen.job ?? "");
   page.dataset.show = entry || named() ? "work" : "list";
   const next = [...lists.mine, ...lists.ready].find((one) => one.job.id !== chosen.job);
   await showJob(entry, next?.job.id ?? null);
+}
+
+/** What a safety timer is shown and ended with. */
+function known() {
+  return { catalogue, people: byId(sight?.state.people ?? []), now };
 }
 
 /** @param {Entry | undefined} entry @param {string | null} next */
@@ -114,6 +121,8 @@ async function showJob(entry, next) {
   const setting = settingOf(entry, about, next);
   swap(part("head"), ...jobHead(entry, setting), chainLine(entry, setting));
   swap(part("says"), ...jobSays(entry, setting));
+  const own = (sight?.state.timers ?? []).filter((timer) => timer.unit === entry.unit.id);
+  swap(part("timers"), ...timerLines(own, known()), ...startTimers(catalogue, entry));
   showCautions(entry, setting);
   const outline = outlines.get(entry.unit.outline);
   const others = (sight?.state.markers ?? []).filter((marker) => marker.unit === entry.unit.id && ["open", "in_rework", "reworked"].includes(marker.state));
@@ -148,7 +157,7 @@ function showCautions(entry, setting) {
 
 function showNone() {
   const words = named() ? _("This job is not on the list any more: its unit was signed, or it was never here.") : _("Choose a job from the list.");
-  for (const name of ["cautions", "marks", "method", "origin", "otherwise"]) swap(part(name));
+  for (const name of ["timers", "cautions", "marks", "method", "origin", "otherwise"]) swap(part(name));
   swap(part("head"));
   swap(part("says"), says(words));
   part("board").hidden = true;
@@ -190,6 +199,7 @@ const ON_JOB = {
   come: (entry) => acts.hasCome(entry),
   lost: (entry, { dataset }) => askNotFound(entry, markerOf(entry, dataset.marker)),
   noflaw: (entry, { dataset }) => askNoFlaw(entry, markerOf(entry, dataset.marker)),
+  timer: (entry, { dataset }) => askTimer({ unit: entry.unit, job: entry.job.id, caution: cautionsOf(catalogue, entry.method).find(({ key }) => key === dataset.caution), places: placesOf(dataset.caution) }),
   origin: async (entry, pressed) => {
     const ids = pressed.closest("[data-markers]")?.getAttribute("data-markers")?.split(" ") ?? [];
     for (const id of ids) await acts.judgeOrigin(entry, id, pressed.dataset.department ?? "");
@@ -201,12 +211,25 @@ function markerOf(entry, id) {
   return /** @type {import("../../client/types.js").Row} */ (entry.markers.find((marker) => marker.id === id));
 }
 
+/** Where a caution's timer was started before, the newest first. @param {string | undefined} caution @returns {string[]} */
+function placesOf(caution) {
+  const before = (sight?.state.timers ?? []).filter((timer) => timer.caution === caution).sort((a, b) => b.started_at - a.started_at);
+  return before.map((timer) => String(timer.place));
+}
+
+/** @param {string | undefined} id */
+function endTimer(id) {
+  const timer = sight?.state.timers?.find((one) => one.id === id);
+  if (timer) askEnd(timer, { ...known(), now: timeNow() });
+}
+
 /** What needs no job. @type {Record<string, (button: HTMLElement) => void>} */
 const ON_PAGE = {
   open: ({ dataset }) => choose(dataset.job ?? null),
   back: () => choose(null),
   fits: ({ dataset }) => filter({ fits: dataset.minutes ? Number(dataset.minutes) : null }),
   mark: ({ dataset }) => pickMarker(dataset.marker ?? ""),
+  "timer-end": ({ dataset }) => endTimer(dataset.id),
   dismiss: ({ dataset }) => void dismiss(dataset.held ?? ""),
   department: () => {},
 };

@@ -3,6 +3,7 @@
 import { el } from "../../client/elements.js";
 import { _, ngettext } from "../../client/gettext.js";
 import { pic } from "../../client/pictograms.js";
+import { button } from "../../client/pieces.js";
 
 const READ_AFTER = 350; // ms in sight: a card that flew past was not seen
 
@@ -11,10 +12,24 @@ export function cautionsOf(catalogue, method) {
   return (method.cautions ?? []).map((/** @type {string} */ key) => catalogue.cautions[key]).filter(Boolean);
 }
 
+/**
+ * What can be started of a method's waits, while the work is under way or after it.
+ * @param {any} catalogue
+ * @param {import("./model.js").Entry} entry
+ * @returns {HTMLElement[]}
+ */
+export function startTimers(catalogue, { method, place }) {
+  const timed = cautionsOf(catalogue, method).filter(({ timer }) => timer);
+  if (timed.length === 0 || !["mine", "others", "over"].includes(place)) return [];
+  const buttons = timed.map(({ key, timer, pictogram }) => button(timer, { class: "btn", "data-act": "timer", "data-caution": key, "data-key": `start-${key}` }, pic(pictogram)));
+  return [el("section", { class: "stack" }, el("h3", {}, _("Start a safety timer")), el("div", { class: "reasons" }, ...buttons))];
+}
+
 /** @param {any} caution */
-function card({ key, label, danger, wear, wait, pictogram }) {
+function card({ key, label, danger, wear, wait, pictogram, timer, timer_minutes: minutes }) {
   return el("div", { class: "caution", "data-caution": key }, pic(pictogram), el("h4", {}, label),
-    el("p", {}, danger), el("p", {}, el("b", {}, _("Wear:")), " ", wear), el("p", {}, el("b", {}, _("Wait:")), " ", wait));
+    el("p", {}, danger), el("p", {}, el("b", {}, _("Wear:")), " ", wear), el("p", {}, el("b", {}, _("Wait:")), " ", wait),
+    ...(timer ? [el("p", { class: "hush" }, pic("ui-clock"), " ", _("%(timer)s: timer of %(n)s min, from the job you have taken", { timer, n: minutes }))] : []));
 }
 
 /**

@@ -43,6 +43,8 @@ CALLED = {
     "job_rerouted": N_("Job sent to another department"),
     "step_inserted": N_("Step added"),
     "spot_not_found": N_("Spot not found"),
+    "timer_started": N_("Safety timer started"),
+    "timer_ended": N_("Safety timer ended"),
     "waiting_for": N_("Waiting for a part"),
     "work_done": N_("Step done"),
     "concession_asked": N_("Concession asked for"),

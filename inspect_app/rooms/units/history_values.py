@@ -104,6 +104,14 @@ class Values(Mapping[str, str]):
     def _silent(self) -> str:
         return self._known.letters.get(_plain(self._body.get("tablet")), "?")
 
+    def _timer(self) -> str:
+        row = self._known.things.timers.get(_plain(self._body.get("timer")))
+        return self._known.timer(self._body.get("caution") if row is None else row["caution"])
+
+    def _place(self) -> str:
+        row = self._known.things.timers.get(_plain(self._body.get("timer")))
+        return _plain(self._body.get("place")) or ("" if row is None else str(row["place"])) or _("place not known")
+
     def _station(self) -> str:
         return midway(self._known.label("stations", self._body.get("station")))
 
@@ -177,6 +185,11 @@ class Known:
         """The name of a row of the catalogue, or its key when this catalogue has no such row."""
         found = getattr(self._catalogue, rows).get(_plain(key))
         return _plain(key).replace("_", " ") if found is None else _(found.label)
+
+    def timer(self, caution: object) -> str:
+        """The name of a caution's timer, or of the caution when it has none now."""
+        found = self._catalogue.cautions.get(_plain(caution))
+        return _(found.timer) if found is not None and found.timer else self.label("cautions", caution)
 
     def zone(self, key: object) -> str:
         """The name of a zone of the unit's outline."""

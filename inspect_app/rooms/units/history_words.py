@@ -16,7 +16,7 @@ SUBJECTS: dict[str, tuple[str, ...]] = {
     "looks": ("walk_started", "walk_finished", "marks_released", "zone_looked", "look_undone"),
     "work": (
         *("put_right_here", "job_planned", "job_taken", "job_handed_back", "job_rerouted", "step_inserted"),
-        *("spot_not_found", "waiting_for", "work_done"),
+        *("spot_not_found", "waiting_for", "work_done", "timer_started", "timer_ended"),
     ),
     "photos": ("photo_added", "photo_stored", "photo_refused", "photo_marked", "photo_removed"),
     "signing": (
@@ -87,6 +87,9 @@ SENTENCES = {
     "spot_not_found": N_("%(who)s could not find %(tag)s: %(reason)s"),
     "waiting_for": N_("%(who)s set the job %(job)s aside until this comes: %(what)s"),
     "waiting_for.over": N_("%(who)s noted that the job %(job)s need not wait any longer."),
+    "timer_started": N_("%(who)s started the safety timer “%(timer)s” for %(minutes)s: %(place)s."),
+    "timer_ended": N_("%(who)s looked and ended the safety timer “%(timer)s”: %(place)s."),
+    "timer_ended.early": N_("%(who)s ended the safety timer “%(timer)s” before its time was over: %(reason)s"),
     "work_done": N_("%(who)s did the job %(job)s in %(minutes)s."),
     "concession_asked": N_("%(who)s asked for a concession of %(tag)s."),
     "concession_agreed": N_("%(who)s agreed to the concession of %(tag)s."),
@@ -120,6 +123,8 @@ def _manner(event: str, body: Mapping[str, Any]) -> str:
         return "walked" if body.get("walk") else ""
     if event == "no_flaw_decided":
         return "agreed" if body.get("agreed") else ""
+    if event == "timer_ended":
+        return "early" if body.get("reason") else ""
     if event == "waiting_for":
         return "" if body.get("what") else "over"
     if event == "gate_confirmed":
