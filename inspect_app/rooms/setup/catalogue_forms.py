@@ -42,6 +42,7 @@ class RowForm(ChangeForm):
         lazy("Where the values come from"),
         most=200,
         hint=lazy("A data sheet, a trial of your own. Left as it is, a changed row says that this plant set it"),
+        long=True,
     )
 
     def __init__(self, catalogue: Catalogue, row: Any = None, **kwargs: Any):
@@ -117,7 +118,10 @@ class GateForm(RowForm):
 
     part = "gates"
     question = line(
-        lazy("Question"), lazy("'Question' is missing; write what must hold, to be answered by yes."), most=300
+        lazy("Question"),
+        lazy("'Question' is missing; write what must hold, to be answered by yes."),
+        most=300,
+        long=True,
     )
     lifted_by = KeysField(lazy("Answered by"), choices=[SelectChoice(key, lazy(label)) for key, label in ROLES.items()])
     by_default = BooleanField(

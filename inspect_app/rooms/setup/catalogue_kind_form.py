@@ -25,8 +25,10 @@ class KindForm(RowForm):
 
     part = "kinds"
     group = SelectField(lazy("Group"))
-    describe = line(lazy("What it is"), lazy("'What it is' is missing; say what one sees or feels."), most=300)
-    cause = line(lazy("Usual cause"), most=300)
+    describe = line(
+        lazy("What it is"), lazy("'What it is' is missing; say what one sees or feels."), most=300, long=True
+    )
+    cause = line(lazy("Usual cause"), most=300, long=True)
     measure = SelectField(lazy("What is measured"))
     unit = SelectField(lazy("Unit"), choices=[SelectChoice(one, lazy(one)) for one in UNITS])
     sizes = SizesField(lazy("Size buttons"), description=lazy("Up to seven, with blanks between: 0.3 0.5 0.8"))

@@ -6,7 +6,7 @@ from flask import render_template
 from flask.typing import ResponseReturnValue
 
 from inspect_app.rooms.doors import needs
-from inspect_app.rooms.setup.door import PAGES, room
+from inspect_app.rooms.setup.door import GROUPS, room
 
 __all__ = ["room"]
 
@@ -15,7 +15,7 @@ __all__ = ["room"]
 @needs("manager")
 def index() -> ResponseReturnValue:
     """List the pages of the setup."""
-    return render_template("setup/index.html", pages=PAGES)
+    return render_template("setup/index.html", groups=GROUPS)
 
 
 from inspect_app.rooms.setup import (  # noqa: E402, F401  (they register themselves)

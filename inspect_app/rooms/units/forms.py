@@ -36,13 +36,17 @@ def tidy(text: str | None) -> str | None:
     return " ".join(text.split()) if text else text
 
 
-def line(label: str, asked: str = "", *, most: int = 120, hint: str = "") -> StringField:
-    """A text of one line; `asked` is the sentence when it is missing, "" lets it be missing."""
+def line(label: str, asked: str = "", *, most: int = 120, hint: str = "", long: bool = False) -> StringField:
+    """A text of one line; `asked` is the sentence when it is missing, "" lets it be missing.
+
+    A `long` one is shown over two lines, so that it can be read whole; it is kept as one all the same.
+    """
     checks: list[Any] = [DataRequired(asked)] if asked else []
     checks.append(
         Length(max=most, message=lazy("'%(label)s' may have %(most)s characters at most.", label=label, most=most))
     )
-    return StringField(label, filters=[tidy], validators=[*checks, writable], description=hint)
+    shown, rows = (TextAreaField, {"rows": 2}) if long else (StringField, None)
+    return shown(label, filters=[tidy], validators=[*checks, writable], description=hint, render_kw=rows)
 
 
 class PlaceForm(FlaskForm):

@@ -30,7 +30,7 @@ LISTS = {
     "to_look_again": N_("To look again"),
     "to_sign": N_("To sign"),
     "signed": N_("Signed"),
-    "all": N_("Open and signed"),
+    "all": N_("All"),
 }
 DUE = {
     "": N_("whenever"),
