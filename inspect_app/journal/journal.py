@@ -350,8 +350,10 @@ def _checked(envelope: Envelope, ticket: Ticket, at: int, received: int) -> Inco
 
 def _header(envelope: Envelope) -> str:
     """All that was sent but the body, in one way of writing it."""
-    private = envelope.private.model_dump(mode="json") if envelope.private else None
-    return canonical([*(held for name, held in vars(envelope).items() if name not in ("body", "private")), private])
+    sent = envelope
+    private = sent.private.model_dump(mode="json") if sent.private else None
+    named = (sent.id, sent.stream, sent.type, sent.tablet, sent.seq, sent.ticket, sent.at, sent.offset)
+    return canonical([*named, sent.catalogue, sent.outline, private])
 
 
 def _short(raw: Any, key: str) -> str | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import secrets
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
@@ -50,7 +50,7 @@ class TicketOffice:
 
     def write(self, ticket: Ticket) -> str:
         """Sign a ticket."""
-        return str(self._serializer.dumps(asdict(ticket)))
+        return str(self._serializer.dumps(vars(ticket)))
 
     def _read(self, token: str) -> Ticket:
         try:

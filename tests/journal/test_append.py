@@ -170,3 +170,23 @@ def test_a_fault_of_ours_undoes_its_event_alone_and_is_not_answered_as_refused(p
 
     assert [answer.outcome for answer in answers] == ["applied", "error", "applied"]
     assert len(plant.rows("markers", unit)) == 2
+
+
+def test_the_same_id_with_any_part_of_the_header_changed_is_another_event():
+    from inspect_app.journal.events import Envelope
+    from inspect_app.journal.journal import _header
+
+    known = {
+        "id": new_id(), "stream": f"unit:{new_id()}", "type": "a", "tablet": "b", "seq": 1, "ticket": "c", "at": 1,
+        "offset": 1, "catalogue": "d", "outline": "e", "body": {}, "private": {"note": "f"},
+    }  # fmt: skip
+    others = {"id": new_id(), "stream": f"unit:{new_id()}", "private": {"note": "g"}}
+    told = _header(Envelope.model_validate(known))
+    changed = {
+        name: {**known, name: others.get(name, 2 if isinstance(known[name], int) else "z")}
+        for name in known
+        if name != "body"
+    }
+
+    assert set(known) == set(Envelope.model_fields)
+    assert [name for name, raw in changed.items() if _header(Envelope.model_validate(raw)) == told] == []
