@@ -223,6 +223,14 @@ CREATE INDEX timers_unit ON timers (unit);
 CREATE INDEX timers_running ON timers (until) WHERE state = 'running';
 """
 
+# As `COUNTED` in project/units.py has it from then on.
+NOT_FITTED = """
+UPDATE units SET voided = (SELECT count(*) FROM voidings v WHERE v.unit = units.id AND NOT EXISTS (
+    SELECT 1 FROM looks l WHERE l.unit = v.unit AND l.zone = v.zone AND l.lap = v.lap AND l.counts = 1 AND l.undone = 0 AND l.at > v.at)
+    AND NOT EXISTS (SELECT 1 FROM json_each(units.absent) a WHERE a.key = v.zone AND a.value = 'not_fitted')) WHERE voided > 0;
+UPDATE units SET stage = 'to_sign' WHERE stage = 'to_look_again' AND reworked = 0 AND voided = 0;
+"""
+
 
 def _changed_index(table: str) -> str:
     return f"CREATE INDEX {table}_n ON {table} (n);\n"
@@ -332,6 +340,12 @@ def along_the_line(db: Database) -> None:
 def safety_timers(db: Database) -> None:
     """Keep the waits of cautions that run by the clock."""
     _run(db, TIMERS + _changed_index("timers"))
+
+
+@migrations()
+def not_fitted_is_not_undone(db: Database) -> None:
+    """Count no look as undone on a zone that is not fitted: nobody can look there again, and the unit stood still."""
+    _run(db, NOT_FITTED)
 
 
 def _run(db: Database, text: str) -> None:

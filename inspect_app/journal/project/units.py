@@ -127,7 +127,8 @@ UPDATE units SET (markers, open, in_rework, reworked) = (
     FROM markers WHERE unit = :unit),
   questions = (SELECT count(*) FROM questions WHERE unit = :unit AND state = 'open'),
   voided = (SELECT count(*) FROM voidings v WHERE v.unit = :unit AND NOT EXISTS (
-    SELECT 1 FROM looks l WHERE l.unit = :unit AND l.zone = v.zone AND l.lap = v.lap AND l.counts = 1 AND l.undone = 0 AND l.at > v.at)),
+    SELECT 1 FROM looks l WHERE l.unit = :unit AND l.zone = v.zone AND l.lap = v.lap AND l.counts = 1 AND l.undone = 0 AND l.at > v.at)
+    AND NOT EXISTS (SELECT 1 FROM json_each(units.absent) a WHERE a.key = v.zone AND a.value = 'not_fitted')),
   n = :n
 WHERE id = :unit
 """
