@@ -12,7 +12,7 @@ from inspect_app.trade.catalogue import KEYED, Catalogue
 from inspect_app.trade.catalogue_rows import Limit, Row
 
 OWN = "set by this plant"
-RETIRABLE = ("departments", "kinds", "methods", "options")
+RETIRABLE = ("departments", "kinds", "methods", "options", "stations")
 """The parts whose rows can be retired: they keep their label in the history and are offered nowhere."""
 
 R = TypeVar("R", bound=Row)
@@ -35,6 +35,20 @@ def retired(catalogue: Catalogue, part: str, key: str, away: bool = True) -> Cat
     row = getattr(catalogue, part)[key]
     more: Any = {"everyday": None} if part == "kinds" and away else {}
     return with_row(catalogue, part, replace(row, retired=away, **more))
+
+
+def placed(catalogue: Catalogue, part: str, key: str, after: str | None) -> Catalogue:
+    """Return the catalogue with a row moved behind another one of its part, or to the front for None.
+
+    Raises KeyError when there is no such row.
+    """
+    rows = dict(getattr(catalogue, part))
+    row = rows.pop(key)
+    line = list(rows.values())
+    at = 0 if after is None else 1 + list(rows).index(rows[after].key)
+    line.insert(at, row)
+    changed: Any = {part: {one.key: replace(one, order=number) for number, one in enumerate(line)}}
+    return replace(catalogue, **changed)
 
 
 def own_origin(old: R, new: R) -> R:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields
 from typing import Any, Literal
 
 from inspect_app.trade.catalogue import KEYED, Catalogue
-from inspect_app.trade.catalogue_rows import Limit
+from inspect_app.trade.catalogue_rows import Limit, Station
 from inspect_app.trade.catalogue_words import FIELDS, PAINTS, PARTS, limit_words, value_words
 from inspect_app.words import gettext as _
 
@@ -48,6 +48,17 @@ def _part(old: Catalogue, new: Catalogue, part: str) -> Iterator[Change]:
         before, after = getattr(old, part), getattr(new, part)
         for key in dict.fromkeys((*before, *after)):
             yield from _row(old, new, part, before.get(key), after.get(key))
+        if part == "stations":
+            yield from _order(before, after)
+
+
+def _order(before: Mapping[str, Station], after: Mapping[str, Station]) -> Iterator[Change]:
+    """Say the line's new order; of the other parts the order is that of lists and changes nothing."""
+    was, now = [key for key in before if key in after], [key for key in after if key in before]
+    if was != now:
+        words = [", ".join(_(after[key].label) for key in line) for line in (was, now)]
+        named = {"part": "stations", "key": "order", "label": _("The line"), "field": _("order")}
+        yield Change(**named, what="changed", was=words[0], now=words[1])
 
 
 def _row(old: Catalogue, new: Catalogue, part: str, was: Any, now: Any) -> Iterator[Change]:

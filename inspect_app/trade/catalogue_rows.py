@@ -218,6 +218,7 @@ class Station(Row):
     """A stretch of the line that a van goes through, and the departments that work on it there."""
 
     departments: tuple[str, ...]
+    retired: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

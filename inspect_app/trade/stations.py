@@ -15,10 +15,14 @@ def furthest(catalogue: Catalogue, *passed: str | None) -> str | None:
 def stands_at(catalogue: Catalogue, passed: str | None) -> str | None:
     """Return the station a van is at: the one after the last it has passed, at the end of the line the last itself.
 
-    None while it has passed none: then nobody has said where it is.
+    None while it has passed none: then nobody has said where it is. A retired station keeps its place on the line for
+    the vans that have passed it, and no van stands there.
     """
     line = list(catalogue.stations)
-    return line[min(line.index(passed) + 1, len(line) - 1)] if passed in line else None
+    if passed not in line:
+        return None
+    offered = [key for key in line if not catalogue.stations[key].retired]
+    return next((key for key in offered if line.index(key) > line.index(passed)), offered[-1] if offered else None)
 
 
 def not_yet(catalogue: Catalogue, department: str, found_at: str | None) -> Station | None:
@@ -28,7 +32,8 @@ def not_yet(catalogue: Catalogue, department: str, found_at: str | None) -> Stat
     its first; one that stands under no station may have been at the van at any time.
     """
     line = list(catalogue.stations)
-    own = next((row for row in catalogue.stations.values() if department in row.departments), None)
+    offered = (row for row in catalogue.stations.values() if not row.retired)
+    own = next((row for row in offered if department in row.departments), None)
     if own is None or found_at not in line:
         return None
     return own if line.index(own.key) > line.index(found_at) else None

@@ -78,7 +78,7 @@ def station_passed(w: Writing, event: Incoming) -> Resolved:
     """Note a station as passed, and which is the furthest now; the walk that was done there is one of this unit."""
     unit = w.in_time(event)
     catalogue, key = w.catalogue(None), event.body.station
-    if key not in catalogue.stations:
+    if key not in catalogue.stations or catalogue.stations[key].retired:
         raise Refusal("no_station", _("'%(key)s' is not a station of this plant; reload the page.", key=key))
     if one(w.db, "SELECT 1 FROM stations_passed WHERE unit = ? AND station = ?", (event.unit, key)):
         raise Refusal("passed", _("The unit has passed this station already; choose the one it has passed now."), 409)

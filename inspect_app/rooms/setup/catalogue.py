@@ -20,7 +20,7 @@ from inspect_app.words import N_
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
 
-SHOWN = ("kinds", "limits", "methods", "departments", "gates", "options", "cautions")
+SHOWN = ("kinds", "limits", "methods", "departments", "gates", "options", "cautions", "stations")
 PARTS = {part: CALLED[part] for part in SHOWN} | {"classes": N_("Classes and severities")}
 ADDABLE = {
     "kinds": N_("A new kind"),
@@ -28,6 +28,7 @@ ADDABLE = {
     "departments": N_("A new department"),
     "gates": N_("A new gate"),
     "options": N_("A new build option"),
+    "stations": N_("A new station"),
 }
 
 

@@ -1,4 +1,4 @@
-"""Pages that change one row of the catalogue: departments, kinds, methods, gates, build options. Nothing is deleted."""
+"""Pages that change one row of the catalogue, part by part. Nothing is deleted."""
 
 from __future__ import annotations
 
@@ -14,11 +14,12 @@ from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.setup.catalogue_forms import ChangeForm, DepartmentForm, GateForm, OptionForm, RowForm
 from inspect_app.rooms.setup.catalogue_kind_form import KindForm, with_kind
+from inspect_app.rooms.setup.catalogue_line_forms import FIRST, CautionForm, StationForm
 from inspect_app.rooms.setup.catalogue_method_form import MethodForm
 from inspect_app.rooms.setup.catalogue_publish import Tried, publish
 from inspect_app.rooms.setup.door import room
 from inspect_app.trade.catalogue import Catalogue
-from inspect_app.trade.catalogue_change import RETIRABLE, own_origin, retired, with_row
+from inspect_app.trade.catalogue_change import RETIRABLE, own_origin, placed, retired, with_row
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 
@@ -28,6 +29,8 @@ FORMS: dict[str, type[RowForm]] = {
     "methods": MethodForm,
     "gates": GateForm,
     "options": OptionForm,
+    "stations": StationForm,
+    "cautions": CautionForm,
 }
 NEW = {
     "departments": N_("A new department"),
@@ -35,6 +38,7 @@ NEW = {
     "methods": N_("A new method"),
     "gates": N_("A new gate"),
     "options": N_("A new build option"),
+    "stations": N_("A new station"),
 }
 
 
@@ -62,8 +66,8 @@ def form_for(catalogue: Catalogue, part: str, row: Any) -> RowForm:
 @room.route("/setup/catalogue/<part>/new", methods=["GET", "POST"])
 @needs("manager")
 def new_row(part: str) -> ResponseReturnValue:
-    """Add a row."""
-    _known(part, FORMS)
+    """Add a row. A caution is not added: its sign is drawn, and what asks for it is known by its key."""
+    _known(part, NEW)
     return _change(part, None)
 
 
@@ -82,7 +86,7 @@ def _change(part: str, row: Any) -> ResponseReturnValue:
         made = form.row()
         if row is not None:
             made = own_origin(row, made)
-        edited = with_kind(catalogue, made) if part == "kinds" else with_row(catalogue, part, made)
+        edited = _edited(catalogue, part, made, form)
         tried = publish(edited, form, form.of)
         if tried.kept:
             return redirect(f"/setup/catalogue/{part}/{made.key}" if row is None else f"/setup/catalogue/{part}")
@@ -99,6 +103,16 @@ def _change(part: str, row: Any) -> ResponseReturnValue:
         drawn=drawn(part, form),
     )
     return page, status
+
+
+def _edited(catalogue: Catalogue, part: str, made: Any, form: RowForm) -> Catalogue:
+    if part == "kinds":
+        whole: Catalogue = with_kind(catalogue, made)
+        return whole
+    whole = with_row(catalogue, part, made)
+    if isinstance(form, StationForm):
+        return placed(whole, part, made.key, None if form.after.data == FIRST else form.after.data)
+    return whole
 
 
 def drawn(part: str, form: RowForm) -> Any:

@@ -50,7 +50,7 @@ class PassedForm(FlaskForm):
     def __init__(self, *args: Any, unit: Any, **kwargs: Any):
         super().__init__(*args, **kwargs)
         catalogue, gone = journal().catalogue(), {row["station"] for row in query.passed(reader(), unit["id"])}
-        left = [(key, _(one.label)) for key, one in catalogue.stations.items() if key not in gone]
+        left = [(key, _(one.label)) for key, one in catalogue.stations.items() if key not in gone and not one.retired]
         self.station.choices = left
         walks = query.finished_walks(reader(), unit["id"])
         self.walk.choices = [("", _("none")), *((row["id"], _walk_words(row)) for row in walks)]
@@ -90,7 +90,11 @@ def context(unit: Any, **forms: Any) -> dict[str, Any]:
     at = stands_at(catalogue, unit["station"])
     outline = journal().outline(unit["outline"])
     return {
-        "stations": [(_(one.label), passed.get(key), key == at) for key, one in catalogue.stations.items()],
+        "stations": [
+            (_(one.label), passed.get(key), key == at)
+            for key, one in catalogue.stations.items()
+            if not one.retired or key in passed
+        ],
         "station_names": {key: _(one.label) for key, one in catalogue.stations.items()},
         "painted": query.painted(reader(), unit["id"]),
         "part_names": {part.id: _(part.label) for part in outline.parts},

@@ -1,0 +1,121 @@
+"""The stations of the line, and the timers of cautions, are the plant's own: changed on pages, in versions, as all of the catalogue."""
+
+from __future__ import annotations
+
+import pytest
+from desk import Desk, fault_beside, said
+from test_setup_catalogue import form_of, published, send
+
+from inspect_app.trade import catalogue_toml
+from inspect_app.trade.catalogue_diff import changes
+from inspect_app.trade.stations import furthest, not_yet, stands_at
+from sample_units.hands import new_id
+
+STATIONS = "/setup/catalogue/stations"
+
+
+@pytest.fixture
+def maud(client_as):
+    return Desk(client_as("maud"))
+
+
+def line_of(plant) -> list[str]:
+    return list(plant.journal.catalogue().stations)
+
+
+def test_a_station_is_added_between_two_with_its_departments(plant, maud):
+    fields = {"label": "Water test", "after": "exterior", "departments": ["trim", "glass"], "why": "a bay of its own"}
+    assert send(maud, f"{STATIONS}/new", **fields).status_code == 302
+
+    assert line_of(plant) == ["paint", "floor", "exterior", "water_test", "finish", "final"]
+    assert "Water test" in maud.words(STATIONS)
+    card = maud.words(f"/units/{plant.unit()}")
+    assert card.index("Exterior") < card.index("Water test") < card.index("Finish")
+
+
+def test_a_station_is_moved_and_renamed_and_the_versions_say_so(plant, maud):
+    old = plant.journal.catalogue()
+    moved = send(maud, f"{STATIONS}/finish", label="Polish and clean up", after="floor")
+    assert moved.status_code == 302
+
+    assert line_of(plant) == ["paint", "floor", "finish", "exterior", "final"]
+    told = [
+        (one.field, one.was, one.now)
+        for one in changes(old, plant.journal.catalogue())
+        if one.field != "where it comes from"
+    ]
+    assert told == [
+        ("name", "Finish", "Polish and clean up"),
+        (
+            "order",
+            "Paint, Floor and windows, Exterior, Polish and clean up, Final inspection",
+            "Paint, Floor and windows, Polish and clean up, Exterior, Final inspection",
+        ),
+    ]
+
+
+def test_a_form_that_is_kept_as_it_was_makes_no_version(plant, maud):
+    for path in (f"{STATIONS}/paint", f"{STATIONS}/finish", "/setup/catalogue/cautions/flame"):
+        assert send(maud, path).status_code == 302
+
+    assert published(plant) == 1
+
+
+def test_a_retired_station_is_offered_nowhere_and_vans_that_passed_it_stand_behind_it(plant, maud):
+    unit = plant.unit()
+    plant.per.online(unit, "station_passed", {"station": "exterior"})
+    maud.send(f"{STATIONS}/exterior/retired", page=f"{STATIONS}/exterior", made_from=plant.journal.catalogue().hash)
+
+    found = plant.journal.catalogue()
+    assert found.stations["exterior"].retired
+    assert [stands_at(found, key) for key in ("floor", "exterior", "final")] == ["finish", "finish", "final"]
+    assert furthest(found, "floor", "exterior") == "exterior"
+    assert not_yet(found, "trim", "floor") is None  # its station is gone: it may have been at the van
+    fresh = maud.get(f"/units/{plant.unit()}").text
+    assert 'value="exterior"' not in fresh
+    assert "Exterior" in maud.words(f"/units/{unit}")
+    late = maud.send(f"/units/{plant.unit()}/stations", page=f"/units/{unit}", station="exterior", walk="")
+    assert "is not a station of this plant" in said(late)
+
+
+def test_a_station_that_a_file_leaves_out_is_retired_and_comes_back_with_it(plant):
+    found = plant.journal.catalogue()
+    text = catalogue_toml.write(found)
+    start = text.index("[stations.finish]")
+    without = catalogue_toml.read(text[:start] + text[text.index("\n[", start) :], found)
+
+    assert without.faults == ()
+    assert without.catalogue.stations["finish"].retired
+    again = catalogue_toml.read(text, without.catalogue)
+    assert again.catalogue == found
+
+
+def test_the_minutes_of_a_timer_are_the_plants_own_from_now_on(plant, maud):
+    assert send(maud, "/setup/catalogue/cautions/flame", timer_minutes="90", timer_least="60").status_code == 302
+    assert "Timer: Fire watch, 90 min, at least 60" in maud.words("/setup/catalogue/cautions")
+
+    body = {"timer": new_id(), "caution": "flame", "place": "flame station", "minutes": 45}
+    assert plant.per.do(plant.unit(), "timer_started", body).code == "minutes"
+
+
+def test_any_caution_gets_a_timer_or_loses_it(plant, maud):
+    dust = "/setup/catalogue/cautions/dust"
+    assert send(maud, dust, timer="Dust settles", timer_minutes="10").status_code == 302
+    assert send(maud, "/setup/catalogue/cautions/glass", timer="", timer_minutes="", timer_least="").status_code == 302
+
+    found = plant.journal.catalogue().cautions
+    assert (found["dust"].timer, found["dust"].timer_minutes, found["glass"].timer) == ("Dust settles", 10, "")
+
+
+def test_a_timer_without_minutes_is_said_beside_them(plant, maud):
+    faulty = send(maud, "/setup/catalogue/cautions/flame", timer_minutes="20")
+
+    assert faulty.status_code == 422
+    assert "proposes fewer minutes than it takes" in fault_beside(faulty, "timer_least")
+    assert published(plant) == 1
+
+
+def test_no_caution_is_made_up_or_retired(maud):
+    assert maud.get("/setup/catalogue/cautions/new").status_code == 404
+    token = form_of(maud, "/setup/catalogue/cautions/flame")
+    assert maud.client.post("/setup/catalogue/cautions/flame/retired", data=token).status_code == 404
