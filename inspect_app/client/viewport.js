@@ -72,6 +72,8 @@ export class Viewport {
     /** @type {Box} */
     this.box = { x: 0, y: 0, w: view.width, h: view.height };
     this.before = this.box;
+    /** the element as the box was last made for it @type {Area} */
+    this.area = this.element;
     this.observer = new ResizeObserver(() => this.resized());
     this.observer.observe(svg);
     this.show(this.whole);
@@ -106,12 +108,14 @@ export class Viewport {
     this.show(this.whole);
   }
 
+  /** A line under the drawing that grew or shrank moves nothing under the finger; a tablet that was turned keeps the middle. */
   resized() {
+    const { area, box, element } = this;
     if (this.goal) return this.glide(this.goal); // the page moved meanwhile: go on to the same place
-    const middle = { x: this.box.x + this.box.w / 2, y: this.box.y + this.box.h / 2 };
-    const span = this.zoomed ? this.box : this.whole;
-    this.show(shaped({ x: middle.x - span.w / 2, y: middle.y - span.h / 2, w: span.w, h: span.h }, this.element));
-    return undefined;
+    const near = box.w < wholeBox(this.view, area).w * 0.98;
+    if (near && area.width === element.width) return this.show({ ...box, h: (box.w * element.height) / element.width });
+    const span = this.zoomed ? box : this.whole;
+    return this.show(shaped({ x: box.x + (box.w - span.w) / 2, y: box.y + (box.h - span.h) / 2, w: span.w, h: span.h }, element));
   }
 
   /** @param {Box} box */
@@ -123,7 +127,7 @@ export class Viewport {
 
   /** @param {Box} box */
   set(box) {
-    this.box = box;
+    [this.box, this.area] = [box, this.element];
     this.svg.setAttribute("viewBox", [box.x, box.y, box.w, box.h].map((v) => Math.round(v * 100) / 100).join(" "));
     this.changed();
   }

@@ -66,3 +66,19 @@ def test_the_drawing_follows_a_turned_tablet(hands: Hands) -> None:
 
     assert van["left"] >= 0
     assert van["right"] <= 744
+
+
+def test_a_line_that_grows_under_the_drawing_moves_nothing_under_the_finger(hands: Hands) -> None:
+    tall = "(px) => { document.getElementById('board').style.height = `${px}px`; }"
+    hands.run(tall, 640)
+    hands.page.wait_for_function("() => window.board.viewport.area.height > 600")
+    hands.run("() => window.board.viewport.zoomAt(500, 300, 4)")
+    before = hands.at(2000, 1200)
+    hands.run(tall, 600)
+    hands.page.wait_for_function("() => window.board.viewport.area.height < 620")
+    assert hands.at(2000, 1200) == pytest.approx(before, abs=0.5)
+
+    hands.run("() => window.board.viewport.show(window.board.viewport.whole)")
+    hands.run(tall, 640)
+    hands.page.wait_for_function("() => window.board.viewport.area.height > 620")
+    assert not hands.run("() => window.board.viewport.zoomed")  # all of it stays in sight

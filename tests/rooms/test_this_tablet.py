@@ -23,6 +23,19 @@ DEVICE = """() => {
   };
 }"""
 
+# What the strip can say, and what of it is cut off or off the screen.
+EVERY_STATE = """async () => {
+  const { sentWords } = await import('/client/status.js');
+  const states = ['idle', 'sending', 'away', 'signin', 'barred'].flatMap((phase) => [0, 312].map((events) => sentWords({ phase, events, photos: 0 }, 0)));
+  const told = {};
+  for (const { state, words } of [...states, sentWords({ phase: 'idle', events: 0, photos: 0 }, 3), sentWords({ phase: 'away', events: 312, photos: 0 }, 12)]) {
+    Object.assign(document.querySelector('[data-sent]'), { textContent: words }).dataset.state = state;
+    told[words] = [...document.querySelectorAll('.strip > *')].filter((one) => one.scrollWidth > one.clientWidth + 1 || one.scrollHeight > one.clientHeight + 2
+      || one.getBoundingClientRect().right > innerWidth + 1).map((one) => one.className);
+  }
+  return told;
+}"""
+
 
 @pytest.fixture
 def unit(plant):
@@ -116,6 +129,26 @@ def test_nothing_is_cut_off_in_large_type(page_as, unit, size):
     assert tablet.page.evaluate(script) == []
     board = tablet.page.locator("#board").bounding_box()
     assert board["height"] > 200
+    told = tablet.page.evaluate(EVERY_STATE)
+    assert {words: cut for words, cut in told.items() if cut} == {}
+    assert len(told) == 9
+
+
+@pytest.mark.parametrize("size", ["wide", "tall", "phone"])
+def test_doubles_beside_the_laps_move_nothing_and_hide_none(page_as, unit, size):
+    page = page_as("ines", f"/walk/{unit}", size=size)
+    Tablet(page).begin()
+    script = """(words) => {
+      const said = document.getElementById('tool-doubles');
+      Object.assign(said, { textContent: words, hidden: words === '' });
+      const [bar, laps] = ['bar', 'laps'].map((id) => document.getElementById(id));
+      return [bar.offsetHeight, laps.scrollWidth - laps.clientWidth, bar.scrollWidth - bar.clientWidth];
+    }"""
+    for _type in ("as it comes", "large"):
+        rows = [page.evaluate(script, words) for words in ("", "1 double?", "12 doubles?")]
+        assert rows == [[rows[0][0], 0, 0]] * 3
+        assert rows[0][0] < 70  # one row
+        choose(page, "[name=type]")
 
 
 def test_a_kept_marker_is_felt_and_heard_as_the_tablet_wishes(page_as, unit):
