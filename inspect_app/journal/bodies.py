@@ -381,6 +381,7 @@ ONLINE_ONLY = frozenset(
         "unit_corrected",
         "station_passed",
         "part_painted",
+        *("part_off", "part_stage", "part_refitted", "part_put_back", "mixup_stopped", "clips_counted"),
         "outline_set",
         "concession_agreed",
         "concession_refused",

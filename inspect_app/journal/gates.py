@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from inspect_app.journal import coverage
+from inspect_app.journal.queries import parts
 from inspect_app.journal.writing import Versions
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
@@ -100,6 +101,8 @@ def _blocks(
         yield from _silent(db, unit, now, but_tablet)
     elif gate == "coverage":
         yield from _coverage(db, versions, unit)
+    elif gate == "parts" and parts.of_unit(db, unit["id"]):
+        yield from _parts(db, unit)
     elif gate == "release":
         if unit["state"] != "signed":
             yield Block(
@@ -184,6 +187,17 @@ def _silent(db: sqlite3.Connection, unit: sqlite3.Row, now: int, but_tablet: str
         )
 
 
+def _parts(db: sqlite3.Connection, unit: sqlite3.Row) -> Iterable[Block]:
+    for row in parts.of_unit(db, unit["id"]):
+        if row["state"] not in ("refitted", "put_back"):
+            yield Block(
+                text=_("%(piece)s is off the van", piece=_(row["label"])),
+                about="part",
+                key=row["id"],
+                lifted_by=_("refitting it, its label read"),
+            )
+
+
 def _coverage(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row) -> Iterable[Block]:
     for row in db.execute("SELECT id, purpose FROM walks WHERE unit = ? AND state = 'walking'", (unit["id"],)):
         yield Block(
@@ -192,8 +206,9 @@ def _coverage(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row) -> 
             key=row["id"],
             lifted_by=_("the inspector who walks it"),
         )
+    on_the_rack = parts.zones_off(db, unit["id"])  # the gate of parts tells of them
     for zone, why in coverage.absent(unit).items():
-        if why == "off":
+        if why == "off" and zone not in on_the_rack:
             label = versions.outline(db, unit["outline"]).zone(zone).label
             yield Block(
                 text=_("%(zone)s is off the van", zone=_(label)), about="zone", key=zone, lifted_by=_("refitting it")

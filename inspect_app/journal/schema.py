@@ -33,7 +33,7 @@ FIRST = (
     "sheets",
 )
 # What rebuilding makes anew from the events; `verify` compares exactly these.
-PROJECTIONS = (*FIRST, "brought", "outlines_for", "stations_passed", "painted", "timers")
+PROJECTIONS = (*FIRST, "brought", "outlines_for", "stations_passed", "painted", "timers", "parts", "part_steps", "mixups")
 
 EVENTS = """
 CREATE TABLE events (
@@ -223,6 +223,30 @@ CREATE INDEX timers_unit ON timers (unit);
 CREATE INDEX timers_running ON timers (until) WHERE state = 'running';
 """
 
+# Parts that are off their vans or were: where each stands, what was done to it when, and labels of other vans that were stopped.
+OFF_THE_VAN = """
+CREATE TABLE parts (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, part TEXT NOT NULL, label TEXT NOT NULL, side TEXT NOT NULL, material TEXT NOT NULL, zones TEXT NOT NULL,
+  place TEXT, state TEXT NOT NULL, stage TEXT NOT NULL, done TEXT NOT NULL, booth TEXT, mix TEXT, clips_out INTEGER NOT NULL DEFAULT 0,
+  clips_broken INTEGER NOT NULL DEFAULT 0, clips_replaced INTEGER NOT NULL DEFAULT 0, clips_cost INTEGER NOT NULL DEFAULT 0,
+  off_at INTEGER NOT NULL, off_by TEXT NOT NULL, back_at INTEGER, back_by TEXT, reason TEXT, n INTEGER NOT NULL
+);
+CREATE INDEX parts_unit ON parts (unit);
+CREATE INDEX parts_off ON parts (unit) WHERE state NOT IN ('refitted', 'put_back');
+CREATE TABLE part_steps (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, part TEXT NOT NULL, stage TEXT NOT NULL, person TEXT NOT NULL, at INTEGER NOT NULL, booth TEXT, mix TEXT,
+  n INTEGER NOT NULL
+);
+CREATE INDEX part_steps_part ON part_steps (part);
+CREATE INDEX part_steps_at ON part_steps (at);
+CREATE TABLE mixups (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, part TEXT NOT NULL, stage TEXT NOT NULL, read TEXT NOT NULL, vans TEXT NOT NULL, person TEXT NOT NULL,
+  at INTEGER NOT NULL, n INTEGER NOT NULL
+);
+CREATE INDEX mixups_at ON mixups (at);
+CREATE INDEX mixups_unit ON mixups (unit);
+"""
+
 # As `COUNTED` in project/units.py has it from then on.
 NOT_FITTED = """
 UPDATE units SET voided = (SELECT count(*) FROM voidings v WHERE v.unit = units.id AND NOT EXISTS (
@@ -340,6 +364,12 @@ def along_the_line(db: Database) -> None:
 def safety_timers(db: Database) -> None:
     """Keep the waits of cautions that run by the clock."""
     _run(db, TIMERS + _changed_index("timers"))
+
+
+@migrations()
+def parts_off_the_van(db: Database) -> None:
+    """Keep parts that are off their vans, their steps, and mix-ups that were stopped."""
+    _run(db, OFF_THE_VAN + "".join(map(_changed_index, ("parts", "part_steps", "mixups"))))
 
 
 @migrations()

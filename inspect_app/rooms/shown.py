@@ -18,6 +18,7 @@ from inspect_app.words.listed import all_of
 NAVIGATION = (
     ("/", N_("Floor"), "floor", ()),
     ("/rework", N_("Rework"), "rework", ("technician", "manager")),
+    ("/parts", N_("Parts"), "parts", ()),
     ("/again", N_("Look again"), "again", ("inspector", "manager")),
     ("/sign-off", N_("Sign-off"), "signoff", ("inspector", "manager")),
     ("/rates", N_("Rates"), "rates", ("manager",)),

@@ -91,6 +91,17 @@ DOORS: dict[tuple[str, str], Door] = {
     ("POST", "/units/<key>/no-flaw/<marker>"): door(INSPECTORS, PAGE),
     ("GET", "/questions"): door(DESK, PAGE),
     ("POST", "/questions/<key>"): door(DESK, PAGE),
+    # parts off their vans
+    ("GET", "/parts"): door(ANYONE, PAGE),
+    ("GET", "/parts/<key>"): door(ANYONE, PAGE),
+    ("POST", "/parts/<key>/stage"): door(ANYONE, PAGE),
+    ("POST", "/parts/<key>/again"): door(ANYONE, PAGE),
+    ("POST", "/parts/<key>/refit"): door(ANYONE, PAGE),
+    ("POST", "/parts/<key>/clips"): door(ANYONE, PAGE),
+    ("POST", "/parts/<key>/back"): door(ANYONE, PAGE),
+    ("GET", "/units/<key>/parts"): door(ANYONE, PAGE),
+    ("POST", "/units/<key>/parts"): door(ANYONE, PAGE),
+    ("GET", "/units/<key>/parts/labels.pdf"): door(ANYONE, FILE),
     # the work
     ("GET", "/walk/<unit>"): door(INSPECTORS, PAGE),
     ("GET", "/rework"): door(ANYONE, PAGE),

@@ -220,7 +220,7 @@ def work_done(db: sqlite3.Connection, event: Stored) -> None:
         change(db, "jobs", found["next"]["id"], state="ready", n=event.n)
     else:
         _mark(db, event, "reworked", cure_until=found["cure_until"])
-    _void(db, event)
+    void(db, event)
 
 
 def _mark(db: sqlite3.Connection, event: Stored, state: str, **columns: Any) -> None:
@@ -228,7 +228,8 @@ def _mark(db: sqlite3.Connection, event: Stored, state: str, **columns: Any) -> 
         change(db, "markers", marker, state=state, n=event.n, **columns)
 
 
-def _void(db: sqlite3.Connection, event: Stored) -> None:
+def void(db: sqlite3.Connection, event: Stored) -> None:
+    """Undo the looks at the zones and laps that the event names."""
     for zone, lap in event.resolved["voids"]:
         db.execute(
             "INSERT INTO voidings (unit, zone, lap, at, n) VALUES (?, ?, ?, ?, ?)"

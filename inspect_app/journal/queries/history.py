@@ -31,6 +31,7 @@ class Things:
     concessions: dict[str, sqlite3.Row]
     questions: dict[str, sqlite3.Row]
     timers: dict[str, sqlite3.Row]
+    parts: dict[str, sqlite3.Row]
 
 
 def page(
@@ -76,4 +77,5 @@ def things(db: sqlite3.Connection, unit: str) -> Things:
         concessions=by_id("SELECT id, marker FROM concessions WHERE unit = ?"),
         questions=by_id("SELECT * FROM questions WHERE unit = ?"),
         timers=by_id("SELECT id, caution, place FROM timers WHERE unit = ?"),
+        parts=by_id("SELECT id, label FROM parts WHERE unit = ?"),
     )

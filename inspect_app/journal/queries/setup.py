@@ -33,6 +33,14 @@ def admitting(db: sqlite3.Connection) -> str:
     return str(value(db, "SELECT value FROM settings WHERE name = 'admitting'") or "sign_in")
 
 
+CLIP_COST = 400  # hundredths of the plant's money; 4.00 a clip is common practice, no source
+
+
+def clip_cost(db: sqlite3.Connection) -> int:
+    """What a new clip costs, in hundredths; 4.00 until it is set."""
+    return int(value(db, "SELECT value FROM settings WHERE name = 'clip_cost'") or CLIP_COST)
+
+
 def settings(db: sqlite3.Connection) -> dict[str, str]:
     """The plant's settings by name; what was never set is not there."""
     return {row["name"]: row["value"] for row in db.execute("SELECT name, value FROM settings")}

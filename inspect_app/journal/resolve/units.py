@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from inspect_app.journal.coverage import absent
 from inspect_app.journal.events import Incoming, Refusal, Resolved
-from inspect_app.journal.queries import outlines
+from inspect_app.journal.queries import outlines, parts
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.store import one
 from inspect_app.journal.tickets import SLACK_MS
@@ -13,6 +13,7 @@ from inspect_app.trade import vin
 from inspect_app.trade.build_options import absent_zones
 from inspect_app.trade.stations import furthest
 from inspect_app.words import gettext as _
+from inspect_app.words.listed import all_of
 
 
 @resolves("unit_arrived")
@@ -111,6 +112,12 @@ def zones_absent(w: Writing, event: Incoming) -> Resolved:
     outline = w.versions.outline(w.db, unit["outline"])
     for zone in event.body.zones:
         zone_of(outline, zone)
+    held = parts.zones_off(w.db, event.unit) & set(event.body.zones) if event.body.why == "present" else set()
+    if held:
+        names = all_of(_(outline.zone(zone).label) for zone in sorted(held))
+        raise Refusal(
+            "on_the_rack", _("%(zones)s: its part is off the van; refit it there, with its label.", zones=names), 409
+        )
     return Resolved()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 from zoneinfo import ZoneInfo, available_timezones
 
@@ -120,8 +121,14 @@ class AdmitForm(FlaskForm):
     save = SubmitField(lazy("Make a code"))
 
 
+def clip_hundredths(text: str) -> int | None:
+    """The hundredths of a price as it was typed, None for what is none."""
+    found = re.fullmatch(r"(\d{1,4})(?:[.,](\d{1,2}))?", text.strip(), re.ASCII)
+    return int(found[1]) * 100 + int((found[2] or "0").ljust(2, "0")) if found else None
+
+
 class PlantForm(TongueFields):
-    """Name, time zone and paper of the plant, its language and its way of writing."""
+    """Name, time zone and paper of the plant, its language and its way of writing, what a clip costs."""
 
     plant = line(
         lazy("Plant"),
@@ -147,7 +154,19 @@ class PlantForm(TongueFields):
         description=lazy("With codes, a right PIN alone does not open an unknown tablet. Those already here stay in"),
         validators=[Optional()],
     )
+    clip_cost = line(
+        lazy("A new clip costs"),
+        most=10,
+        hint=lazy("In the plant's money. 4.00 is common practice, no source; what was counted before keeps its price"),
+    )
     save = SubmitField(lazy("Keep"))
+
+    def validate_clip_cost(self, field: Field) -> None:
+        """A price from nothing to 9999.99, with a point or a comma."""
+        if field.data and clip_hundredths(field.data) is None:
+            raise ValidationError(
+                _("'A new clip costs' is not a price (got '%(data)s'); write it as 4.00.", data=field.data)
+            )
 
     def validate_timezone(self, field: Field) -> None:
         """Only zones this computer knows, and no path into its files."""

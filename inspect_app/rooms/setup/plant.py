@@ -13,9 +13,10 @@ from inspect_app.journal.queries import setup, units
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader, ticket
 from inspect_app.rooms.setup.door import room
-from inspect_app.rooms.setup.forms import PlantForm
+from inspect_app.rooms.setup.forms import PlantForm, clip_hundredths
 from inspect_app.rooms.shown import zone
 from inspect_app.words import gettext as _
+from inspect_app.words.figures import figure
 from inspect_app.words.languages import ENGLISH
 
 USUAL = {"timezone": "UTC", "paper": "a4", "admitting": "sign_in", "language": ENGLISH, "formats": ""}
@@ -27,7 +28,8 @@ NOT_PLACES = ("Etc/", "SystemV/", "posix/", "right/")
 def settings() -> ResponseReturnValue:
     """Show and change the settings of the plant."""
     known = {**USUAL, "plant": units.plant_name(reader()) or "", **setup.settings(reader())}
-    form = PlantForm(data=known)
+    price = figure(f"{setup.clip_cost(reader()) / 100:.2f}")
+    form = PlantForm(data={**known, "clip_cost": price})
     form.offer(datetime.fromtimestamp(journal().clock() / 1000, zone()))
     if form.validate_on_submit():
         for name in ("plant", "timezone", "paper"):
@@ -35,6 +37,9 @@ def settings() -> ResponseReturnValue:
                 journal().record(ticket(), PLANT, "setting_changed", {"name": name, "value": form[name].data})
         if form.admitting.data and form.admitting.data != setup.admitting(reader()):
             journal().record(ticket(), PLANT, "setting_changed", {"name": "admitting", "value": form.admitting.data})
+        cost = clip_hundredths(form.clip_cost.data or "")
+        if cost is not None and cost != setup.clip_cost(reader()):
+            journal().record(ticket(), PLANT, "setting_changed", {"name": "clip_cost", "value": str(cost)})
         for name in ("language", "formats"):
             if form.sent(name) is not None and form.sent(name) != known[name]:
                 journal().record(ticket(), PLANT, "setting_changed", {"name": name, "value": form.sent(name)})

@@ -8,6 +8,7 @@ from typing import Any
 from inspect_app.journal.events import printable
 from inspect_app.journal.queries.history import Things
 from inspect_app.rooms.units.words import minutes_words
+from inspect_app.trade import part_stages
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline
 from inspect_app.trade.outline_model import part_label
@@ -117,6 +118,26 @@ class Values(Mapping[str, str]):
 
     def _part(self) -> str:
         return self._known.part(_plain(self._body.get("part")))
+
+    def _piece(self) -> str:
+        row = self._known.things.parts.get(_plain(self._body.get("part")))
+        return _(row["label"]) if row is not None else self._known.part(_plain(self._body.get("of")))
+
+    def _stage(self) -> str:
+        found = part_stages.builtin().stages.get(_plain(self._body.get("stage")))
+        return _("not known here") if found is None else _(found.label)
+
+    def _out(self) -> str:
+        return self._number("out")
+
+    def _broken(self) -> str:
+        return self._number("broken")
+
+    def _replaced(self) -> str:
+        return self._number("replaced")
+
+    def _number(self, name: str) -> str:
+        return _plain(self._body.get(name)) or _("not said")
 
     def _painted(self) -> str:
         return self._known.moment(self._body.get("at"))

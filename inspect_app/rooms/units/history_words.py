@@ -18,6 +18,7 @@ SUBJECTS: dict[str, tuple[str, ...]] = {
         *("put_right_here", "job_planned", "job_taken", "job_handed_back", "job_rerouted", "step_inserted"),
         *("spot_not_found", "waiting_for", "work_done", "timer_started", "timer_ended"),
     ),
+    "parts": ("part_off", "part_stage", "part_refitted", "part_put_back", "mixup_stopped", "clips_counted"),
     "photos": ("photo_added", "photo_stored", "photo_refused", "photo_marked", "photo_removed"),
     "signing": (
         *("concession_asked", "concession_agreed", "concession_refused", "gate_confirmed", "question_answered"),
@@ -33,6 +34,7 @@ LABELS = {
     "marks": N_("Marks"),
     "looks": N_("Walks and looks"),
     "work": N_("Work"),
+    "parts": N_("Parts"),
     "photos": N_("Photos"),
     "signing": N_("Signing"),
     "unit": N_("The unit itself"),
@@ -48,6 +50,14 @@ SENTENCES = {
         "%(who)s noted that the van has passed %(station)s, with the walk “%(walk)s” done there."
     ),
     "part_painted": N_("%(who)s noted that %(part)s was painted in booth %(booth)s %(painted)s: %(details)s."),
+    "part_off": N_("%(who)s took a part off the van: %(piece)s."),
+    "part_stage": N_("%(who)s noted a part as %(stage)s: %(piece)s."),
+    "part_stage.painted": N_("%(who)s noted a part as %(stage)s in booth %(booth)s, mix %(mix)s: %(piece)s."),
+    "part_refitted": N_("%(who)s refitted a part: %(piece)s."),
+    "part_refitted.otherwise": N_("%(who)s refitted a part of another mix than its pair: %(piece)s. %(reason)s"),
+    "part_put_back": N_("%(who)s put a part back untouched: %(piece)s. %(reason)s"),
+    "mixup_stopped": N_("%(who)s was stopped: the part in hand wore %(read)s, this van's is the %(piece)s."),
+    "clips_counted": N_("%(who)s counted clips, %(piece)s: %(out)s came off, %(broken)s broke, %(replaced)s new."),
     "outline_set": N_("%(who)s had the unit drawn on another outline."),
     "zones_absent.not_fitted": N_("%(who)s noted as not fitted: %(zones)s."),
     "zones_absent.off": N_("%(who)s noted as off the van: %(zones)s."),
@@ -121,6 +131,10 @@ def _manner(event: str, body: Mapping[str, Any]) -> str:
         return "found" if body.get("found") else ""
     if event == "station_passed":
         return "walked" if body.get("walk") else ""
+    if event == "part_stage":
+        return "painted" if body.get("stage") == "painted" else ""
+    if event == "part_refitted":
+        return "otherwise" if body.get("reason") else ""
     if event == "no_flaw_decided":
         return "agreed" if body.get("agreed") else ""
     if event == "timer_ended":

@@ -9,6 +9,7 @@ from typing import Any
 
 from inspect_app.words import N_, written
 from inspect_app.words import gettext as _
+from inspect_app.words.spans import minutes_words as minutes_words
 
 STAGES = {
     "to_walk": N_("waits for its first walk"),
@@ -80,11 +81,3 @@ def moment_words(at: int, now: int, zone: tzinfo) -> str:
     if 0 < days < 7:
         return f"{written.weekday(then)} {written.clock(then)}"
     return written.day_and_month(then, year=then.year != today.year)
-
-
-def minutes_words(minutes: int) -> str:
-    """ "25 min", "1 h", "6 h 30 min"."""
-    hours, rest = divmod(minutes, 60)
-    if not hours:
-        return _("%(n)s min", n=rest)
-    return _("%(hours)s h %(rest)s min", hours=hours, rest=rest) if rest else _("%(n)s h", n=hours)

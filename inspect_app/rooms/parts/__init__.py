@@ -1,0 +1,1 @@
+"""Parts that are off their vans: the rack, each part's stages and label, clips, what is printed."""

@@ -1,0 +1,196 @@
+"""The stages of a part that leaves the van: what comes next by its material, what keeps it, what belongs together.
+
+Times are milliseconds UTC and are handed in; nothing here knows the hour.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any, ClassVar
+
+from pydantic import TypeAdapter
+
+from inspect_app.trade.catalogue import CatalogueError
+from inspect_app.words import gettext as _
+
+FIRST, PAINTED, LAST = "off", "painted", "refitted"
+MINUTE = 60_000
+OUTSIDE = {"plastic": "plastic", "metal": "metal"}
+"""What a part of the outline is taken to be made of, by the material of its zones; else a person says it."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stage:
+    """One stage. `label` is the state a part is in after it, `act` what the button says, `text` how it is done."""
+
+    __pydantic_config__: ClassVar = {"extra": "forbid"}
+
+    label: str
+    act: str
+    department: str
+    text: str
+    cautions: tuple[str, ...]
+    origin: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Material:
+    """What a part is made of, with its stages in their order; the first is `off`, the last `refitted`."""
+
+    __pydantic_config__: ClassVar = {"extra": "forbid"}
+
+    label: str
+    stages: tuple[str, ...]
+    origin: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Span:
+    """A stretch of minutes from one stage to another: a wait (not sooner) or a window (not later)."""
+
+    __pydantic_config__: ClassVar = {"extra": "forbid"}
+
+    since: str
+    before: str
+    minutes: int
+    text: str
+    origin: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stages:
+    """All of it, as `part_stages.toml` says."""
+
+    __pydantic_config__: ClassVar = {"extra": "forbid"}
+
+    stages: dict[str, Stage]
+    materials: dict[str, Material]
+    waits: tuple[Span, ...]
+    windows: tuple[Span, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Kept:
+    """Why a part must wait, and until when (ms UTC)."""
+
+    text: str
+    until: int
+
+
+def load(raw: Mapping[str, Any]) -> Stages:
+    """Check the stages as they stand in the file.
+
+    Raises CatalogueError for a stage nobody has named, an order that does not begin with `off` and end with `painted`
+    and `refitted`, and for a stretch of no length.
+    """
+    found = TypeAdapter(Stages).validate_python(raw)
+    faults = []
+    for key, material in found.materials.items():
+        unknown = set(material.stages) - set(found.stages)
+        faults += [f"material '{key}' names the stage '{one}', which does not exist" for one in sorted(unknown)]
+        if material.stages[:1] != (FIRST,) or material.stages[-2:] != (PAINTED, LAST):
+            faults.append(f"material '{key}' has to begin with '{FIRST}' and to end with '{PAINTED}' and '{LAST}'")
+        if len(set(material.stages)) < len(material.stages):
+            faults.append(f"material '{key}' names a stage twice")
+    for span in (*found.waits, *found.windows):
+        unknown = {span.since, span.before} - set(found.stages)
+        faults += [f"'{one}' of a wait or window is not a stage" for one in sorted(unknown)]
+        if span.minutes < 1:
+            faults.append(f"from '{span.since}' to '{span.before}' there have to be minutes (got {span.minutes})")
+    if faults:
+        raise CatalogueError(*faults)
+    return found
+
+
+@cache
+def builtin() -> Stages:
+    """The stages that come with Lampwalk."""
+    text = files("inspect_app.trade").joinpath("catalogue", "part_stages.toml").read_text("utf-8")
+    return load(tomllib.loads(text))
+
+
+def after(book: Stages, material: str, stage: str) -> str | None:
+    """Return the stage that follows one, None after the last."""
+    line = book.materials[material].stages
+    return next(iter(line[line.index(stage) + 1 :]), None)
+
+
+def fault(book: Stages, material: str, stage: str, wanted: str) -> str | None:
+    """Say why a part of this material cannot go from a stage to the wanted one; None when it can.
+
+    It can go to the next stage, or to one it has been through already, to do that again.
+    """
+    line = book.materials[material].stages
+    if wanted not in line:
+        return _(
+            "A %(material)s is not %(stage)s; choose its next stage.",
+            material=_(book.materials[material].label),
+            stage=_(book.stages[wanted].label) if wanted in book.stages else wanted,
+        )
+    if line.index(wanted) <= line.index(stage) or after(book, material, stage) == wanted:
+        return None
+    missing = after(book, material, stage)
+    return _(
+        "The part is %(stage)s; it has to be %(missing)s before it is %(wanted)s.",
+        stage=_(book.stages[stage].label),
+        missing=_(book.stages[str(missing)].label),
+        wanted=_(book.stages[wanted].label),
+    )
+
+
+def done_after(book: Stages, material: str, done: Mapping[str, int], stage: str, at: int) -> dict[str, int]:
+    """Return when each stage was done once `stage` is done at a time; what came after it counts no longer."""
+    line = book.materials[material].stages
+    kept = line[: line.index(stage)]
+    return {**{key: ms for key, ms in done.items() if key in kept}, stage: at}
+
+
+def keeps(book: Stages, done: Mapping[str, int], wanted: str | None, now: int) -> Kept | None:
+    """Return what keeps a part from its next stage, of the waits that still run the one that ends first; or None."""
+    running = [
+        Kept(text=span.text, until=done[span.since] + span.minutes * MINUTE)
+        for span in book.waits
+        if span.before == wanted and span.since in done and done[span.since] + span.minutes * MINUTE > now
+    ]
+    return min(running, key=lambda one: one.until, default=None)
+
+
+def free_at(book: Stages, done: Mapping[str, int], wanted: str | None) -> int | None:
+    """Return when the last wait before a stage is over, None when there is none."""
+    ends = [done[one.since] + one.minutes * MINUTE for one in book.waits if one.before == wanted and one.since in done]
+    return max(ends, default=None)
+
+
+def fades(book: Stages, material: str, done: Mapping[str, int], stage: str) -> tuple[Span, int] | None:
+    """Return the window a part in a stage is in, with when it closes (ms UTC); None when it is in none."""
+    line = book.materials[material].stages
+    for span in book.windows:
+        if span.since in done and span.before in line and line.index(stage) < line.index(span.before):
+            return span, done[span.since] + span.minutes * MINUTE
+    return None
+
+
+def counterpart(part: str) -> str | None:
+    """Return the same part on the other side of the van, None for a part that has no side."""
+    for here, there in (("_left", "_right"), ("_right", "_left")):
+        if part.endswith(here):
+            return part.removesuffix(here) + there
+    return None
+
+
+def side(part: str) -> str:
+    """Return `left`, `right`, or nothing for a part that has no side."""
+    return next((one for one in ("left", "right") if part.endswith(f"_{one}")), "")
+
+
+def belong_together(part: str, neighbours: Iterable[str], others: Iterable[str]) -> list[str]:
+    """Return which of some other parts have to be of the same paint batch as this one.
+
+    That is its counterpart on the other side, and those it meets, from front to rear.
+    """
+    own = {*neighbours, counterpart(part)}
+    return [other for other in others if other in own and other != part]
