@@ -123,8 +123,9 @@ def read(page):
     """Bring the cautions that are out of sight into sight, one after the other."""
     expect(page.locator("[data-act=read], [data-act=take]")).to_have_count(1)
     while page.locator("[data-act=read]").count():
-        page.locator("[data-act=read]").tap()
-        page.wait_for_timeout(900)  # a card is read when it has stood in sight for a while
+        # A card is read when it has stood in sight for a while, so the button may be gone just before it is pressed.
+        page.evaluate("() => document.querySelector('[data-act=read]')?.click()")
+        page.wait_for_timeout(900)
 
 
 def take(page, finger):

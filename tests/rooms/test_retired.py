@@ -6,6 +6,7 @@ import re
 
 import pytest
 from desk import Desk
+from playwright.sync_api import expect
 from test_switching import TICKETS, choose, gone, sign_in
 from walking import Tablet, eventually
 
@@ -87,6 +88,6 @@ def test_at_the_next_contact_a_tablet_drops_what_let_them_go_on_without_the_serv
     page.route("**/sign-in**", lambda route: route.abort())
     page.locator(".more > summary").tap()
     page.locator("[data-change-person]").tap()
-    assert page.locator("#sign-in-who option").all_text_contents() == ["Ines Okafor"]
+    expect(page.locator("#sign-in-who option")).to_have_text(["Ines Okafor"])
     choose(page, plant, "ines")
     gone(page)

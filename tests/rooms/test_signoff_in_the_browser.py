@@ -281,6 +281,42 @@ def test_what_changed_between_the_page_and_its_first_question_is_seen(plant, pag
     expect(page.locator("[data-gate=identity]")).to_contain_text("blocked", timeout=15_000)
 
 
+def test_news_that_could_not_be_read_is_asked_for_again(plant, page_as, unit):
+    page = page_as("lukasz", f"/sign-off/{unit}")
+    expect(page.locator("[data-gate=identity]")).to_contain_text("holds")
+    lost = []
+
+    def once(route):
+        lost.append(route.request.url)
+        route.abort() if len(lost) == 1 else route.continue_()
+
+    page.route(f"**/sign-off/{unit}", once)
+    plant.ines.online(unit, "gate_confirmed", {"gate": "identity", "withdrawn": True})
+    expect(page.locator("[data-gate=identity]")).to_contain_text("blocked", timeout=25_000)
+    assert len(lost) == 2
+
+
+def test_a_reading_of_the_page_that_comes_late_does_not_undo_a_later_one(plant, page_as, unit):
+    page = page_as("lukasz", f"/sign-off/{unit}")
+    old = page.request.get(f"/sign-off/{unit}").text()
+    plant.ines.online(unit, "gate_confirmed", {"gate": "identity", "withdrawn": True})
+    expect(page.locator("[data-gate=identity]")).to_contain_text("blocked", timeout=15_000)
+    script = """async (old) => {
+      const { refreshParts } = await import('/rooms/signoff/live.js');
+      const really = window.fetch;
+      let begun = 0, letGo;
+      window.fetch = (...asked) => (String(asked[0]).startsWith('/sign-off/') && !String(asked[0]).endsWith('/now') && begun++ === 0
+        ? new Promise((done) => { letGo = () => done(new Response(old, { headers: { 'Content-Type': 'text/html' } })); }) : really(...asked));
+      const late = refreshParts();
+      await refreshParts();
+      letGo();
+      await late;
+      window.fetch = really;
+    }"""
+    page.evaluate(script, old)
+    assert "blocked" in page.locator("[data-gate=identity]").inner_text()
+
+
 @pytest.mark.parametrize("theme", ["lamp", "day"])
 def test_every_page_of_the_sign_off_keeps_the_rules_of_wcag(app, plant, client_as, page_as, unit, theme):
     blocked, closed = plant.unit("118940"), ready(plant, "203377")

@@ -12,12 +12,16 @@ const EVERY = 4000; // ms
 layMarks(document);
 const TYPED = "textarea[id], input[id]:not([type='file'])";
 
+/** Readings of the page: how many were begun, and the latest of those that are on show. */
+const readings = { begun: 0, shown: 0 };
+
 /**
- * Read the page again and put its live parts.
+ * Read the page again and put its live parts. Of two readings at a time the one begun later stays, whichever comes first.
  * @returns {Promise<void>}
  * @throws {ApiError}
  */
 export async function refreshParts() {
+  const reading = (readings.begun += 1);
   const response = await fetch(location.pathname + location.search, { headers: { Accept: "text/html" }, redirect: "manual", cache: "no-store" })
     .catch(() => null);
   if (!response) throw new ApiError("away", _("The server is out of reach; nothing was lost. Try again when it is back."));
@@ -26,6 +30,8 @@ export async function refreshParts() {
   }
   if (!response.ok) throw new ApiError("http", _("The page could not be read again; reload it."), { status: response.status });
   const fresh = new DOMParser().parseFromString(await response.text(), "text/html");
+  if (reading < readings.shown) return;
+  readings.shown = reading;
   for (const part of document.querySelectorAll("[data-live]")) {
     const anew = fresh.querySelector(`[data-live="${/** @type {HTMLElement} */ (part).dataset.live}"]`);
     if (anew) swap(/** @type {HTMLElement} */ (part), document.importNode(/** @type {HTMLElement} */ (anew), true));
@@ -74,10 +80,10 @@ export function watchServer(path, shown, changed, reached = () => undefined) {
       const { data } = await ask(path);
       const told = JSON.stringify(data);
       const other = told !== last;
-      last = told;
       reached(false);
       recognised();
       if (other) await changed(data);
+      last = told; // once it is on show: what could not be read is asked for again
     } catch (fault) {
       if (!(fault instanceof ApiError)) throw fault;
       if (fault.status === 401) void signedOut(fault.message);
