@@ -149,6 +149,31 @@ def test_a_tablet_that_keeps_all_open_units_gets_each_whole_and_holds_up_no_sign
     assert plant.journal.read().execute("SELECT count(*) FROM seen_by").fetchone()[0] == 0
 
 
+def test_of_the_looks_a_tablet_keeps_only_those_that_a_page_may_still_ask_about(plant, unit, client_as):
+    client = client_as("lukasz")
+    walk = plant.ines.start_walk(unit)
+    for zone in ("left.sill", "left.sliding_door_lower"):
+        plant.ines.do(unit, "zone_looked", {"walk": walk, "zone": zone, "lap": "lamp"})
+    plant.ines.mark(unit, walk, "nib", "left.sliding_door_lower", "B1", size=15)
+
+    def kept(since=0):
+        answer = client.get(f"/changes?since={since}&units=open").json
+        return [row["zone"] for row in answer["rows"]["looks"]], answer["n"]
+
+    assert sorted(kept()[0]) == ["left.sill", "left.sliding_door_lower"]  # the walk goes on
+    plant.ines.finish_walk(unit, walk)
+    zones, before = kept()
+    assert zones == []
+    (job,) = plant.per.jobs(unit)
+    plant.per.work(unit, job)
+    again = plant.ines.start_walk(unit, "again")
+    plant.ines.do(unit, "zone_looked", {"walk": again, "zone": "left.sliding_door_lower", "lap": "lamp"})
+    plant.ines.do(unit, "walk_finished", {"walk": again})
+
+    assert kept()[0] == ["left.sliding_door_lower"]  # the newer one; the one that work undid is not asked about
+    assert kept(before)[0] == ["left.sliding_door_lower"] * 2  # whatever has changed since comes, as it is now
+
+
 def test_what_is_kept_leaves_out_the_unit_on_which_somebody_is_on_a_second_walk(plant, unit, client_as):
     plant.ines.mark(unit, plant.ines.start_walk(unit), "nib", "left.sill", "B1")
     plant.lukasz.start_walk(unit, "second")

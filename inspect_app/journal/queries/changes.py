@@ -33,6 +33,15 @@ OPEN_UNITS = "(SELECT id FROM units WHERE state = 'open')"
 SEEN_UNITS = """(SELECT id FROM units WHERE state = 'open' AND id NOT IN
   (SELECT unit FROM walks WHERE state = 'walking' AND purpose = 'second' AND person = ?))"""
 
+# A look taken anew where work had undone one; with the voiding, for that may have come late and name an earlier time.
+ANEW = "EXISTS (SELECT 1 FROM voidings v WHERE v.unit = t.unit AND v.zone = t.zone AND v.lap = t.lap AND t.at > v.at AND v.n > :since)"
+LOOKS_OF_UNIT = f"SELECT * FROM looks t WHERE unit = :unit AND (n > :since OR {ANEW}) ORDER BY n"
+# Of the looks that a tablet has never had only those that a page still asks about: of a walk that goes on, and those
+# taken anew. One that has changed since the tablet read it comes whatever it is.
+LOOKS_KEPT = f"""SELECT * FROM looks t WHERE unit IN {SEEN_UNITS.replace("?", ":person")} AND (
+  (n > :since AND (:since > 0 OR walk IN (SELECT id FROM walks WHERE state = 'walking'))) OR {ANEW}
+  OR (unit IN {REOPENED.replace("?", ":since")} AND {ANEW.replace(":since", "0")})) ORDER BY n"""
+
 
 def shape(table: str, row: sqlite3.Row) -> dict[str, Any]:
     """Turn a row into plain JSON values."""
@@ -58,8 +67,9 @@ def blind_walks(db: sqlite3.Connection, person: str) -> list[str]:
 def of_unit(db: sqlite3.Connection, unit: str, since: int, blind: str | None = None) -> dict[str, list[dict[str, Any]]]:
     """Rows of one unit changed after `since`, and the names of people. On a blind walk only what it found itself."""
     rows = {"units": _rows(db, "units", "SELECT * FROM units WHERE id = ? AND n > ?", (unit, since))}
-    for table in UNIT_TABLES:
+    for table in (one for one in UNIT_TABLES if one != "looks"):
         rows[table] = _rows(db, table, f"SELECT * FROM {table} WHERE unit = ? AND n > ? ORDER BY n", (unit, since))
+    rows["looks"] = _rows(db, "looks", LOOKS_OF_UNIT, {"unit": unit, "since": since})
     _with_markers(db, rows["jobs"], "WHERE m.unit = ?", (unit,))
     if blind:
         _blindfold(db, rows, blind)
@@ -98,7 +108,7 @@ def of_plant(db: sqlite3.Connection, since: int, person: str) -> dict[str, list[
 def of_open(db: sqlite3.Connection, since: int, person: str) -> dict[str, list[dict[str, Any]]]:
     """Everything about all open units changed after `since`, as a tablet keeps it for the time without a server.
 
-    People are in the plant's feed. A unit on which the person is on a second walk is left out: what others marked there is not for them to see.
+    Of looks only what a page may still ask about: half a million bytes of others would travel to every tablet. People are in the plant's feed. A unit on which the person is on a second walk is left out: what others marked there is not for them to see.
     """
     rows = {
         "units": _rows(
@@ -109,13 +119,18 @@ def of_open(db: sqlite3.Connection, since: int, person: str) -> dict[str, list[d
         )
     }
     for table in UNIT_TABLES:
+        if table == "looks":
+            rows[table] = _rows(db, table, LOOKS_KEPT, {"since": since, "person": person})
+            continue
         sql = f"SELECT * FROM {table} WHERE (n > ? OR unit IN {REOPENED}) AND unit IN {SEEN_UNITS} ORDER BY n"
         rows[table] = _rows(db, table, sql, (since, since, person))
     _with_markers(db, rows["jobs"], f"WHERE m.unit IN {OPEN_UNITS}", ())
     return rows
 
 
-def _rows(db: sqlite3.Connection, table: str, sql: str, values: tuple[Any, ...]) -> list[dict[str, Any]]:
+def _rows(
+    db: sqlite3.Connection, table: str, sql: str, values: tuple[Any, ...] | dict[str, Any]
+) -> list[dict[str, Any]]:
     return [shape(table, row) for row in db.execute(sql, values)]
 
 
