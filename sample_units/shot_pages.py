@@ -9,7 +9,10 @@ PERSON = "SELECT id FROM people WHERE state = 'active' ORDER BY id LIMIT 1"
 TABLET = "SELECT id FROM tablets ORDER BY id LIMIT 1"
 OUTLINE = "SELECT hash FROM outlines ORDER BY n LIMIT 1"
 ESCAPED = "SELECT unit FROM questions ORDER BY n DESC LIMIT 1"
-CATALOGUES = "SELECT hash FROM catalogues ORDER BY n"
+PART = "SELECT id FROM parts WHERE stage = 'flamed' ORDER BY n LIMIT 1"
+PART_HELD = "SELECT id FROM parts WHERE stage = 'painted' ORDER BY n LIMIT 1"
+PARTS_OF = "SELECT unit FROM parts GROUP BY unit ORDER BY count(*) DESC LIMIT 1"
+CATALOGUES = "SELECT count(*) FROM catalogues"
 
 Page = tuple[str | None, str]
 
@@ -51,12 +54,15 @@ def _of_rows(house: Any) -> dict[str, Page]:
         "tablet": (TABLET, "/setup/tablets/{}"),
         "outline": (OUTLINE, "/setup/outlines/{}"),
         "history-escape": (ESCAPED, "/units/{}/history"),
+        "part": (PART, "/parts/{}"),
+        "part-held": (PART_HELD, "/parts/{}"),
+        "unit-parts": (PARTS_OF, "/units/{}/parts"),
     }
     found = {name: (path, _first(house, sql)) for name, (sql, path) in wanted.items()}
     rows: dict[str, Page] = {name: ("Maud", path.format(key)) for name, (path, key) in found.items() if key}
-    hashes = [row["hash"] for row in house.journal.read().execute(CATALOGUES)]
-    if len(hashes) > 1:
-        rows["changes"] = ("Maud", f"/setup/catalogue/changes/{hashes[-2]}/{hashes[-1]}")
+    made = house.journal.read().execute(CATALOGUES).fetchone()[0]
+    if made > 1:
+        rows["changes"] = ("Maud", f"/setup/catalogue/changes/{made - 1}/{made}")
     return rows
 
 
@@ -78,7 +84,7 @@ FIXED: dict[str, Page] = {
     "catalogue": ("Maud", "/setup/catalogue"),
     **{
         f"catalogue-{part}": ("Maud", f"/setup/catalogue/{part}")
-        for part in ("methods", "departments", "stations", "gates", "options", "cautions", "severities", "limits")
+        for part in ("methods", "departments", "gates", "options", "cautions", "classes", "limits")
     },
     "kind": ("Maud", "/setup/catalogue/kinds/nib"),
     "kind-new": ("Maud", "/setup/catalogue/kinds/new"),
@@ -88,8 +94,9 @@ FIXED: dict[str, Page] = {
     "versions": ("Maud", "/setup/catalogue/versions"),
     "catalogue-import": ("Maud", "/setup/catalogue/import"),
     "questions": ("Maud", "/questions"),
+    "parts": ("Maud", "/parts"),
     "units": ("Maud", "/units"),
-    "units-found": ("Maud", "/units?q=clear"),
+    "units-found": ("Maud", "/units?q=night+tourer"),
     "my-settings": ("Maud", "/my-settings"),
     "sign-out": ("Maud", "/sign-out"),
     "tablets": ("Maud", "/setup/tablets"),

@@ -19,6 +19,7 @@ from inspect_app.words.figures import figure as decimal
 _LETTER = 7.3  # px, about the mean width of a letter at 14 px in a system typeface
 _NARROW = 520
 _AXIS = 30
+_ENDS = 164  # px, room for "11.0 to 12.6, 1070 vans" behind the rate, and a gap
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -134,7 +135,7 @@ def _figures(line: Line, layout: Layout, y: float) -> str:
         x = layout.right if layout.narrow else layout.right + 22
         return _text("rate-hidden", x, y, anchor, line.hidden or "", soft=True)
     ends = _("%(low)s to %(high)s, %(vans)s", low=figure(line.low), high=figure(line.high), vans=units(line.n))
-    rate_x = ends_x - 138 if layout.narrow else ends_x - 8
+    rate_x = ends_x - _ENDS if layout.narrow else ends_x - 8
     rate = _text("rate-figure", rate_x, y, "end", figure(line.rate))
     return rate + _text("rate-soft", ends_x, y, anchor, ends, soft=True)
 

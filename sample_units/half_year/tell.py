@@ -15,12 +15,14 @@ from sample_units.half_year import key, looking, sheets
 from sample_units.half_year.bench import Benches
 from sample_units.half_year.calendar import Calendar
 from sample_units.half_year.crew import Crew
-from sample_units.half_year.desk import Desk
+from sample_units.half_year.desk import MANAGER, Desk
 from sample_units.half_year.line import Line
 from sample_units.half_year.looking import Timed, Walk, again, ended, mark
 from sample_units.half_year.photos import Gallery
 from sample_units.half_year.plan import Unit
 from sample_units.half_year.today import stand
+from sample_units.hands import Hands
+from sample_units.van import must
 
 SLOTS = ("10:00", "13:05", "10:05", "13:10", "10:10", "13:15")  # when first walks begin
 UNDER_WAY = "SELECT id, stage FROM units WHERE state = 'open'"
@@ -85,9 +87,9 @@ class Tale:
             self._hire(person for person in self.crew.people if person != key.NEW)
         if day == (key.NEW_FROM - 1) * 5:
             self._hire([key.NEW])
-        if day == (key.MOVED_FROM_WEEK - 1) * 5:
-            publish(self.journal)
         self.crew.sign_in()
+        if day == (key.MOVED_FROM_WEEK - 1) * 5:
+            publish(self.journal, self.crew.hands[MANAGER])
         self.clock.set(self.calendar.at(day, "07:05"))
         come = self.arriving.get(day, []) if day > FIRST_DAY else [u for u in self.units if u.arrives <= day]
         self.desk.arrive(come)
@@ -199,13 +201,14 @@ class Tale:
             self.gallery.announced(van, body["photo"], (live.unit.number, number, body["role"] == "after"))
 
 
-def publish(journal: Journal) -> None:
-    """Publish the catalogue of the new method: from now on the kind that moves is made by another department."""
+def publish(journal: Journal, hands: Hands) -> None:
+    """Let a manager publish the catalogue of the new method: the kind that moves is made by another department now."""
     before = journal.catalogue()
     moved = replace(before.kinds[key.MOVED], origin_department=key.MOVED_AFTER)
     after = replace(before, kinds={**before.kinds, key.MOVED: moved})
-    content = canonical(after.to_json())
-    journal.record_server(PLANT, "catalogue_published", {"hash": after.hash, "content": content})
+    body = {"hash": after.hash, "content": canonical(after.to_json()), "from": before.hash}
+    why = {"reason": "The mouldings are clipped on by Doors and fittings from this week on."}
+    must(journal.record(hands.ticket, PLANT, "catalogue_published", body, private=why))
 
 
 def _by_day(units: Sequence[Unit], day: Callable[[Unit], int]) -> dict[int, list[Unit]]:

@@ -13,6 +13,7 @@ from tests.bench.serve import Line, server
 
 SMALL, LARGE = 12_000, 300_000
 IN_STORE = 60  # markers of the unit that is copied
+SOUGHT, BUILT = "918273", "SOUGHT-1"  # of one unit that waits
 Asked = tuple[Line, tuple[str, ...]]
 ON_THE_FLOOR = (
     (8, 0),
@@ -23,7 +24,7 @@ ON_THE_FLOOR = (
 
 
 def with_years_behind(folder: Path) -> list[Finding]:
-    """Floor, rework and walk with the data they load, each at both sizes."""
+    """Floor, rework and walk with the data they load, the list of units and searches in it, each at both sizes."""
     filled = {markers: _filled(folder / str(markers), markers) for markers in (SMALL, LARGE)}
     with ExitStack() as open_ones:
         lines: dict[int, dict[str, Asked]] = {}
@@ -64,6 +65,10 @@ def _filled(folder: Path, markers: int) -> tuple[dict[str, tuple[str, tuple[str,
         "Floor": ("maud", ("/",)),
         "Rework and its data": ("per", ("/rework", "/changes?since=0")),
         "Walk and its data": ("ines", (f"/walk/{unit}", f"/changes?since=0&unit={unit}")),
+        "Open units of a make that are due": ("maud", ("/units?make=Brennach&due=week",)),
+        "Second page of all units": ("maud", ("/units?show=all&page=2",)),
+        "Search by last six": ("per", (f"/units/find?last6={SOUGHT}",)),
+        "Search by a part of the build number": ("maud", (f"/units?q={BUILT}",)),
     }
     return paths, tablets
 
@@ -71,7 +76,8 @@ def _filled(folder: Path, markers: int) -> tuple[dict[str, tuple[str, tuple[str,
 def _floor(here: Site) -> str:
     """Put the open units on the floor; return one that is being walked."""
     (waiting, _), (walking, seen), (working, marked), (done, healed) = ON_THE_FLOOR
-    for _ in range(waiting):
+    here.plant.unit(SOUGHT, build_number=BUILT)
+    for _ in range(waiting - 1):
         here.plant.unit()
     under_way = [units.walked(here, seen, finish=False, seed=n) for n in range(walking)]
     for number in range(working):

@@ -154,3 +154,35 @@ def test_lists_that_hold_every_van_there_was_are_read_through_an_index_and_notes
         index in plan for index, plan in zip(("units_arrived", "units_signed", "markers_notes"), plans, strict=True)
     ] == [True] * 3
     assert not any("TEMP B-TREE" in plan for plan in plans)
+
+
+def test_a_signed_unit_says_when_it_was_signed_and_no_place_that_nobody_noted(plant, desk):
+    from tests.rooms import signed_units as done
+
+    signed = done.ready(plant, "047999")
+    plant.ines.sign(signed)
+
+    page = desk("per").words("/units?show=signed")
+
+    assert re.search(r"047 999 .* signed \d\d:\d\d ", page)
+    assert "place not known" not in page
+
+
+def test_a_late_van_is_said_to_be_late_on_every_list_that_holds_it(plant, desk):
+    from tests.rooms import reworked_units as done
+
+    late = plant.unit("047999", due=plant.journal.clock() - 3 * DAY)
+    done.walked(plant, ("swirl", DOOR, {}), unit=late)
+
+    for page in ("/", "/units", "/sign-off"):
+        assert re.search(r"047 999 .*?late, \w{3} \d", desk("maud").words(page)), page
+
+
+def test_the_card_names_what_is_not_fitted_under_one_word(plant, desk):
+    unit = plant.unit()
+    plant.ines.do(unit, "zones_absent", {"zones": ["left.running_board", "right.running_board"], "why": "not_fitted"})
+
+    card = desk("per").words(f"/units/{unit}")
+
+    assert "Not fitted left running board, right running board" in card
+    assert card.count("Not fitted") == 1

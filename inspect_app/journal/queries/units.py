@@ -41,8 +41,10 @@ def find(db: sqlite3.Connection, typed: str, limit: int = 12) -> Found:
     """
     order = "ORDER BY state = 'signed', last_six, arrived_at DESC LIMIT :limit"
     begins = f"SELECT * FROM units WHERE last_six >= :typed AND last_six < :typed || '{LAST}' {order}"
+    # The inner one reads the numbers in their index, and the rows of those alone that fit.
     holds = (
-        f"SELECT * FROM units WHERE instr(chassis, :typed) AND substr(last_six, 1, length(:typed)) <> :typed {order}"
+        "SELECT * FROM units WHERE rowid IN (SELECT rowid FROM units WHERE instr(chassis, :typed))"
+        f" AND substr(last_six, 1, length(:typed)) <> :typed {order}"
     )
     asked = {"typed": typed, "limit": limit + 1}
     rows = db.execute(begins, asked).fetchall()

@@ -8,6 +8,8 @@ from flask.typing import ResponseReturnValue
 from inspect_app.journal.queries import again as queries
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader, unit_or_404
+from inspect_app.rooms.shown import zone
+from inspect_app.rooms.units.words import due_words
 
 room = Blueprint("again", __name__, template_folder="templates")
 
@@ -16,7 +18,9 @@ room = Blueprint("again", __name__, template_folder="templates")
 @needs("inspector", "manager")
 def units() -> ResponseReturnValue:
     """List the open units with rings to decide, proposals, questions or looks that work has undone."""
-    return render_template("again/list.html", units=queries.waiting(reader(), now=journal().clock()))
+    now, place = journal().clock(), zone()
+    waiting = queries.waiting(reader(), now=now)
+    return render_template("again/list.html", units=waiting, due=lambda unit: due_words(unit["due"], now, place))
 
 
 @room.get("/again/<unit>")

@@ -8,7 +8,9 @@ from typing import Any
 from inspect_app.journal.queries import people, sheets, signoff
 from inspect_app.journal.tickets import Ticket
 from inspect_app.rooms.house import House
+from inspect_app.rooms.shown import zone
 from inspect_app.rooms.signoff.desk import Desk, judged
+from inspect_app.rooms.units.words import due_words
 from inspect_app.words import gettext as _
 from inspect_app.words import ngettext
 
@@ -23,7 +25,9 @@ def page(house: House, db: sqlite3.Connection, held: Ticket) -> dict[str, Any]:
         why = _blocks(Desk(house=house, db=db, unit=unit, held=held))
         (blocked if why else ready).append({"unit": unit, "why": why})
     blocked += [{"unit": unit, "why": _counted(unit)} for unit in signoff.not_yet(db)]
+    now, place = house.journal.clock(), zone()
     return {
+        "due": lambda unit: due_words(unit["due"], now, place),
         "ready": ready,
         "blocked": blocked,
         "signed": [dict(row) for row in sheets.lately(db)],

@@ -51,10 +51,14 @@ def context(unit: Any) -> dict[str, Any]:
     }
 
 
-def _absent(unit: Any) -> list[tuple[str, str]]:
-    outline = journal().outline(unit["outline"])
+def _absent(unit: Any) -> list[tuple[str, list[str]]]:
+    """What is not on the van, under the word for why."""
+    outline, absent = journal().outline(unit["outline"]), json.loads(unit["absent"])
     words = {"not_fitted": _("not fitted"), "off": _("off the van")}
-    return [(_(outline.zone(key).label), words[why]) for key, why in json.loads(unit["absent"]).items()]
+    found = {
+        word: [_(outline.zone(zone).label) for zone in absent if absent[zone] == why] for why, word in words.items()
+    }
+    return [(word, zones) for word, zones in found.items() if zones]
 
 
 def _counts(markers: Any) -> str:

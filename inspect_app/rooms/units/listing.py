@@ -14,7 +14,7 @@ from inspect_app.journal.queries import units_list as query
 from inspect_app.rooms.house import journal, reader, ticket
 from inspect_app.rooms.shown import zone
 from inspect_app.rooms.units.door import room
-from inspect_app.rooms.units.words import STAGES, due_words, next_step
+from inspect_app.rooms.units.words import STAGES, due_words, moment_words, next_step
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 
@@ -89,5 +89,6 @@ def _address(asked: dict[str, Any]) -> str:
 
 
 def _line(row: Any, now: int) -> dict[str, Any]:
-    due = due_words(row["due"], now, zone()) if row["state"] == "open" else ""
+    gone = row["state"] != "open"
+    due = moment_words(row["signed_at"], now, zone()) if gone else due_words(row["due"], now, zone())
     return {"unit": row, "stage": _(STAGES[row["stage"]]), "due": due, "next": next_step(row, ticket().roles).words}
