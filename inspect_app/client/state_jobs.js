@@ -15,7 +15,8 @@ import { factsOf } from "./state_markers.js";
 function moveTo(draft, step, columns) {
   const job = draft.get("jobs", step.body.job);
   if (!job) return null;
-  const facts = { job_department: job.department, taken_by_me: Boolean(job.taken_by) && job.taken_by === step.author?.person };
+  const mine = job.taken_by === step.author?.person;
+  const facts = { job_department: job.department, taken_by_me: Boolean(job.taken_by) && mine, taken_by_other: Boolean(job.taken_by) && !mine };
   const state = step.to("job", job.state, facts);
   if (state === null) return null;
   draft.put("jobs", job.id, { ...columns(job), state });

@@ -79,7 +79,27 @@ def test_nobody_hands_back_the_job_of_another(plant, unit, chained):
     job = plant.zaneta.jobs(unit)[0]
     plant.zaneta.take(unit, job)
 
-    assert plant.thanh.do(unit, "job_handed_back", {"job": job["id"], "reason": "mine"}).code == "own_job"
+    assert plant.thanh.do(unit, "job_handed_back", {"job": job["id"], "reason": "mine"}).code == "nobody_elses"
+
+
+def test_only_whoever_has_a_job_or_a_manager_lets_it_go(plant, unit, chained):
+    job = plant.zaneta.jobs(unit)[0]
+    plant.zaneta.take(unit, job)
+    of_job = {"job": job["id"], "department": "paint", "reason": "paint only"}
+    for hands, event, body in (
+        (plant.thanh, "job_rerouted", of_job),
+        (plant.ines, "job_rerouted", of_job),
+        (plant.thanh, "step_inserted", {**of_job, "method": "spot_repair"}),
+    ):
+        assert hands.do(unit, event, body).code == "nobody_elses"
+    assert plant.row("jobs", job["id"])["taken_by"] == plant.people["zaneta"]
+
+    gone_home = {"job": job["id"], "reason": "gone home"}
+    assert plant.maud.do(unit, "job_handed_back", gone_home).outcome == "applied"
+    assert plant.row("jobs", job["id"])["state"] == "ready"
+    assert plant.row("markers", chained)["state"] == "open"
+    assert plant.ines.do(unit, "job_rerouted", of_job).outcome == "applied"  # nobody has it now
+    assert verify(plant.journal.folder.path).clean
 
 
 def test_the_wrong_department_sends_it_to_the_right_one(plant, unit, chained):

@@ -18,6 +18,20 @@ def test_a_job_handed_back_is_free_again_with_the_reason_in_its_line(plant, page
     assert job_of(plant, unit, "ready")["taken_by"] is None
 
 
+def test_a_job_that_somebody_has_is_let_go_by_a_manager_alone(plant, page_as):
+    unit, _ = walked(plant, NIB)
+    job = job_of(plant, unit, "ready")
+    plant.per.take(unit, job)
+    page = page_as("ines", f"/rework/{job['id']}")
+    expect(page.locator("[data-part=says]")).to_contain_text("Only they or a manager can hand it back")
+    expect(page.locator("[data-act=reroute], [data-act=handback]")).to_have_count(0)
+
+    page = page_as("maud", f"/rework/{job['id']}")
+    why(page, "handback", "End of shift")
+
+    assert job_of(plant, unit, "ready")["taken_by"] is None
+
+
 def test_the_wrong_department_sends_the_job_to_the_right_one(plant, page_as):
     unit, _ = walked(plant, NIB)
     page = page_as("per", "/rework")
@@ -109,7 +123,7 @@ def test_a_refusal_stands_beside_its_job_with_the_reason(plant, page_as):
     page.context.set_offline(True)
     done(page, finger, 9)
     expect(page.locator("[data-part=says]")).to_contain_text("not sent yet")
-    plant.ines.do(
+    plant.maud.do(
         unit, "job_rerouted", {"job": job_of(plant, unit, "taken")["id"], "department": "body", "reason": "Not theirs"}
     )
 

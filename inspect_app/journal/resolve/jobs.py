@@ -61,8 +61,12 @@ def job_taken(w: Writing, event: Incoming) -> Resolved:
 def job_handed_back(w: Writing, event: Incoming) -> Resolved:
     """Give a taken job back to the department's list."""
     job = _job(w, event)
-    w.hold(event, "job", job["state"], taken_by_me=job["taken_by"] == event.person)
+    w.hold(event, "job", job["state"], taken_by_other=_others(job, event))
     return Resolved(values={"markers": [row["id"] for row in _markers(w, job["id"])], "markers_to": _untaken(w, job)})
+
+
+def _others(job: sqlite3.Row, event: Incoming) -> bool:
+    return job["taken_by"] not in (None, event.person)
 
 
 def _untaken(w: Writing, job: sqlite3.Row) -> str:
@@ -75,7 +79,7 @@ def _untaken(w: Writing, job: sqlite3.Row) -> str:
 def job_rerouted(w: Writing, event: Incoming) -> Resolved:
     """Send a job to the department it belongs to."""
     job = _job(w, event)
-    w.hold(event, "job", job["state"])
+    w.hold(event, "job", job["state"], taken_by_other=_others(job, event))
     _department(w, event.body.department)
     if event.body.department == job["department"]:
         raise Refusal("same", _("The job is with this department already; choose another one."))
@@ -94,7 +98,7 @@ def _department(w: Writing, key: str) -> None:
 def step_inserted(w: Writing, event: Incoming) -> Resolved:
     """Put another department's step before this one and what follows it, as when a polish broke through."""
     job = _job(w, event)
-    w.hold(event, "job", job["state"])
+    w.hold(event, "job", job["state"], taken_by_other=_others(job, event))
     _department(w, event.body.department)
     catalogue = w.catalogue(None)
     method = event.body.method or job["method"]

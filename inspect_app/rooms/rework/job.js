@@ -88,7 +88,10 @@ function standing(entry, setting) {
   const { people, now, catalogue } = setting;
   const since = moment(job.taken_at ?? now, now);
   if (place === "part") return [waitingFor(entry, setting)];
-  if (place === "others") return [says(people.has(job.taken_by) ? _("%(name)s has it since %(when)s.", { name: people.get(job.taken_by)?.name, when: since }) : _("Someone else has it since %(when)s.", { when: since }))];
+  if (place === "others") {
+    const whose = people.has(job.taken_by) ? _("%(name)s has it since %(when)s.", { name: people.get(job.taken_by)?.name, when: since }) : _("Someone else has it since %(when)s.", { when: since });
+    return [says(together(whose, setting.me?.roles.includes("manager") ? "" : _("Only they or a manager can hand it back or send it elsewhere.")))];
+  }
   if (place === "waiting") return [says(_("Its turn has not come: it waits for %(what)s.", { what: stepBefore(entry.chain, catalogue) }))];
   if (place === "mine") return [says(together(_("Yours since %(when)s.", { when: since }), whoIsNext(entry, setting, false)))];
   if (mayWork(entry, setting)) return [];
@@ -176,11 +179,15 @@ export function originPart({ markers }, { catalogue, me, marker: chosen }) {
 
 /** @param {Entry} entry @param {Setting} setting @returns {HTMLElement[]} */
 export function otherwisePart(entry, setting) {
-  const { place } = entry;
-  if (!["mine", "ready", "part"].includes(place)) return [];
-  const worker = mayWork(entry, setting);
-  const mover = worker || setting.me?.roles.some((role) => role === "manager" || role === "inspector");
+  const { job, place } = entry;
+  if (!["mine", "ready", "part", "others"].includes(place)) return [];
+  const { me } = setting;
+  const manager = Boolean(me?.roles.includes("manager"));
+  const elsewhere = job.state === "taken" && job.taken_by !== me?.person;
+  const worker = mayWork(entry, setting) && !elsewhere;
+  const mover = worker || manager || (me?.roles.includes("inspector") && !elsewhere);
   const offers = [
+    ...(elsewhere && manager ? [button(_("Hand it back for them"), { "data-act": "handback", "data-key": "handback" }, pic("ui-hand-back"))] : []),
     ...(mover ? [button(_("Wrong department"), { "data-act": "reroute", "data-key": "reroute" })] : []),
     ...(worker ? [button(_("Add a step before this one"), { "data-act": "step", "data-key": "step" })] : []),
     ...(worker && place !== "part" ? [button(_("Waiting for a part or material"), { "data-act": "wait", "data-key": "wait" })] : []),
