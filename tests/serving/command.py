@@ -26,8 +26,9 @@ class Served:
         assert self.process.stdout is not None
         for line in self.process.stdout:
             self.said.append(line)
-            self.address = self.address or line.split()[-1]
-            if self.address.startswith("http:") or "--cert" in options or "fingerprint" in line:
+            if "://" in line:
+                self.address = self.address or line.split()[-1]
+            if self.address.startswith("http:") or (self.address and "--cert" in options) or "fingerprint" in line:
                 break
         everything = "".join(self.said)
         self.page = next(iter(re.findall(r"once, at (\S+)", everything)), "")
