@@ -20,6 +20,8 @@ import { got, readMeta, run } from "./store.js";
  * @property {string} name
  * @property {string[]} roles
  * @property {string[]} departments
+ * @property {string} [language]  of its owner; "" as the plant's
+ * @property {string} [formats]  how numbers and dates are written for its owner
  * @property {number} until
  * @property {string} tablet
  * @property {string} letters
@@ -39,10 +41,10 @@ export async function remember(me, pin) {
     await got(tx.objectStore("meta").put({ key: "me", value: { ...me, token: undefined } }));
     await got(tx.objectStore("meta").put({ key: "letters", value: me.letters })); // stays when the person signs out
     await got(tx.objectStore("meta").delete("switched")); // the server has spoken since
-    const { ticket: id, token, person, name, roles, departments, until, tablet, letters } = me;
+    const { ticket: id, token, person, name, roles, departments, language, formats, until, tablet, letters } = me;
     const before = await got(tx.objectStore("tickets").get(id));
     const kept = { proof: proof ?? before?.proof ?? null, tried: before?.tried ?? 0 };
-    await got(tx.objectStore("tickets").put({ id, token, person, name, roles, departments, until, tablet, letters, ...kept }));
+    await got(tx.objectStore("tickets").put({ id, token, person, name, roles, departments, language, formats, until, tablet, letters, ...kept }));
   });
   emit("identity", { person: me.person });
   return me;

@@ -14,6 +14,7 @@ import { got, run } from "./store.js";
 /** @typedef {import("./identity.js").Ticket} Ticket */
 
 const TRIES = 5;
+const TEN_YEARS = 10 * 365 * 24 * 3600; // s, as the server has it
 
 /** Why somebody cannot go on without the server, in one sentence. */
 export class SwitchError extends Error {
@@ -72,14 +73,26 @@ async function count(id) {
 }
 
 /** @param {Ticket} ticket */
-async function take({ id, person, name, roles, departments, until, tablet, letters }) {
+async function take({ id, person, name, roles, departments, language, formats, until, tablet, letters }) {
   await run(["tickets", "meta"], "readwrite", async (tx) => {
     const meta = tx.objectStore("meta");
     const held = await got(tx.objectStore("tickets").get(id));
     await got(tx.objectStore("tickets").put({ ...held, tried: 0 }));
-    const value = { person, name, roles, departments, ticket: id, tablet, letters, until };
+    const value = { person, name, roles, departments, language, formats, ticket: id, tablet, letters, until };
     await got(meta.put({ key: "me", value }));
     await got(meta.put({ key: "switched", value: id }));
   });
+  readAs({ language, formats });
   emit("identity", { person });
+}
+
+/**
+ * Pages opened from now on are written for whoever works here, as the server has it done by its own answers.
+ * @param {Record<string, string | undefined>} chosen "" as the plant's; unknown: as it is
+ */
+function readAs(chosen) {
+  const secure = location.protocol === "https:" ? "; Secure" : "";
+  for (const [name, value] of Object.entries(chosen)) {
+    if (value !== undefined) document.cookie = `${name}=${value}; Path=/; Max-Age=${value === "" ? 0 : TEN_YEARS}; SameSite=Lax${secure}`;
+  }
 }

@@ -70,6 +70,8 @@
  * @property {string} name
  * @property {string[]} roles
  * @property {string[]} departments
+ * @property {string} [language]  "" as the plant's
+ * @property {string} [formats]
  * @property {string} ticket
  * @property {string} token
  * @property {string} tablet

@@ -158,6 +158,30 @@ def shift(plant, page_as):
 
 
 @pytest.mark.browser
+def test_pages_are_for_the_eyes_of_whoever_goes_on(plant, page_as):
+    body = {"person": plant.people["lukasz"], "language": "", "formats": "de_DE"}
+    plant.journal.record(plant.lukasz.ticket, "plant", "person_preferred", body)
+    page = page_as("ines", f"/walk/{plant.unit()}")
+    for key in ("lukasz", "ines"):
+        sign_in(page, plant, key)
+        gone(page)
+    chosen = "() => /formats=([^;]*)/.exec(document.cookie)?.[1] ?? ''"
+    assert page.evaluate(chosen) == ""
+
+    page.route("**/*", lambda route: route.abort() if away else route.continue_())
+    away = True
+    sign_in(page, plant, "lukasz")
+    gone(page)
+    assert page.evaluate(chosen) == "de_DE"
+
+    away = False
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    eventually(page, lambda: page.evaluate("async () => (await (await fetch('/me')).json()).name") == "Łukasz Brandt")
+    page.goto("/units")
+    assert page.evaluate("document.documentElement.dataset.formats") == "de-DE"
+
+
+@pytest.mark.browser
 def test_work_stays_with_its_author_and_new_work_goes_to_the_new_person(plant, shift, server):
     page, tablet = shift.page, shift.tablet
     page.route("**/*", lambda route: route.abort() if away else route.continue_())
@@ -185,7 +209,7 @@ def test_it_works_with_the_server_stopped_and_only_who_signed_in_here_is_offered
     page.locator("[data-change-person]").tap()
     expect(page.locator("dialog")).to_contain_text("Whoever signed in on this tablet this shift")
 
-    assert page.locator("#sign-in-who option").all_text_contents() == ["Ines Okafor", "Łukasz Brandt"]
+    expect(page.locator("#sign-in-who option")).to_have_text(["Ines Okafor", "Łukasz Brandt"])
     assert Axe().run(page).response["violations"] == []
     choose(page, plant, "lukasz")
     gone(page)

@@ -83,6 +83,18 @@ def test_whoever_signs_in_after_them_without_a_choice_reads_as_the_plant_does(ap
     assert "⟦" not in said(here.get("/"))
 
 
+def test_what_was_chosen_on_another_tablet_comes_with_the_next_answer_about_who_is_here(app, plant):
+    here, there = desk(app, plant, "ines"), desk(app, plant, "ines")
+    there.send("/my-settings", language="eo", formats="de_DE")
+    assert cookies(here) == {}
+
+    here.client.get("/me")
+    assert cookies(here) == {"language": "eo", "formats": "de_DE"}
+    there.send("/my-settings", language="", formats="")
+    here.client.get("/me")
+    assert cookies(here) == {}
+
+
 def test_nobody_chooses_for_another(plant):
     body = {"person": plant.people["per"], "language": "eo", "formats": ""}
 

@@ -12,6 +12,7 @@ from flask.typing import ResponseReturnValue
 from inspect_app.journal.events import Refusal, printable
 from inspect_app.journal.queries import changes as feed
 from inspect_app.journal.queries import people, units, versions
+from inspect_app.rooms import tongue
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import house, journal, reader, ticket
 from inspect_app.rooms.sync import presence
@@ -36,8 +37,9 @@ def healthz() -> ResponseReturnValue:
 
 @room.get("/me")
 def me() -> ResponseReturnValue:
-    """Tell a page who is signed in on this tablet, with the ticket that proves it."""
-    return jsonify(whoami())
+    """Tell a page who is signed in on this tablet, with the ticket that proves it; pages are then in their language."""
+    response = jsonify(whoami())
+    return tongue.remember(response, g.person.language, g.person.formats)  # type: ignore[no-any-return]
 
 
 def whoami() -> dict[str, Any]:
