@@ -48,6 +48,10 @@ def page(db: sqlite3.Connection, wanted: Wanted, *, now: int, limit: int, offset
     """One page of a list of units, and how many are on all of its pages."""
     clause, values = _narrowed(wanted, now)
     index, order = ORDERS.get(wanted.show, BY_DUE)
+    if wanted.words:  # every van has to be read for them: once is enough
+        found = db.execute(f"SELECT id FROM units {index} WHERE {clause} ORDER BY {order}", values).fetchall()
+        ids = [row["id"] for row in found[offset : offset + limit]]
+        return [db.execute("SELECT * FROM units WHERE id = ?", (key,)).fetchone() for key in ids], len(found)
     sql = f"SELECT * FROM units {index} WHERE {clause} ORDER BY {order} LIMIT :limit OFFSET :offset"
     rows = db.execute(sql, {**values, "limit": limit, "offset": offset}).fetchall()
     return rows, int(db.execute(f"SELECT count(*) FROM units WHERE {clause}", values).fetchone()[0])
@@ -87,12 +91,23 @@ def counts(db: sqlite3.Connection, now: int) -> dict[str, int]:
 
 def makes(db: sqlite3.Connection) -> list[str]:
     """The makes of all units, in order."""
-    return [row["make"] for row in db.execute("SELECT DISTINCT make FROM units INDEXED BY units_makes ORDER BY make")]
+    return _distinct(db, "make")
 
 
 def plants(db: sqlite3.Connection) -> list[str]:
     """The plants of all units, in order."""
-    return [row["plant"] for row in db.execute("SELECT DISTINCT plant FROM units ORDER BY plant")]
+    return _distinct(db, "plant")
+
+
+def _distinct(db: sqlite3.Connection, column: str) -> list[str]:
+    """Each value of an indexed column, from one to the next in the index: a few steps, however many units there are."""
+    sql = f"""
+    WITH RECURSIVE found(value) AS (
+      SELECT min({column}) FROM units
+      UNION ALL SELECT (SELECT min({column}) FROM units WHERE {column} > value) FROM found WHERE value IS NOT NULL
+    ) SELECT value FROM found WHERE value IS NOT NULL
+    """
+    return [row["value"] for row in db.execute(sql)]
 
 
 def noted(db: sqlite3.Connection, words: Sequence[str], person: str, most: int) -> Rows:
