@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from sample_units import rack
 from sample_units.benches import cured, done, rework, take
 from sample_units.days import MINUTE, Story
 from sample_units.hands import new_id
@@ -37,11 +38,12 @@ def walking(van: Van) -> Story:
 
 
 def waiting(van: Van) -> Story:
-    """Walked yesterday; all its marks wait on the departments' lists."""
+    """Walked yesterday; all its marks wait on the departments' lists. Its side mouldings came off since and harden."""
     days = van.shop.days
     yield days.day(-4, "09:30")
     van.arrive()
     yield from walk(van, "lukasz", "first", days.day(-1, "08:20"), 104)
+    yield from rack.mouldings(van, days.ago(290), wrong="090551")
 
 
 def in_rework(van: Van) -> Story:
@@ -59,6 +61,7 @@ def in_rework(van: Van) -> Story:
     polish = _first(van, "polish", 4, held)
     yield from rework(van, days.day(-2, "07:30"), lambda job: job["id"] in polish)
     yield from _yesterday(van, held)
+    yield from rack.arch_trims(van, days.ago(240))
     yield days.ago(95)
     take(van, _job_of(van, "dent"), van.shop.of("paint", van.spec.key))
     yield days.ago(22)

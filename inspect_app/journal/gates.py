@@ -64,11 +64,13 @@ def states(
             "SELECT * FROM gates WHERE unit = ? AND tablet = '' AND state = 'confirmed'", (unit["id"],)
         )
     }
+    tracked = bool(parts.of_unit(db, unit["id"]))
     found: list[GateState] = []
     for gate in catalogue.gates.values():
         if not gate.by_default:
             continue
-        row = confirmed.get(gate.key)
+        # The rack answers for the parts of a unit as soon as one came off it; nobody's word does any longer.
+        row = None if gate.key == "parts" and tracked else confirmed.get(gate.key)
         blocks = tuple(_blocks(db, versions, unit, gate.key, confirmed=row is not None, now=now, but_tablet=but_tablet))
         found.append(
             GateState(

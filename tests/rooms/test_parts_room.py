@@ -33,6 +33,7 @@ def off(plant):
 
 
 def stage(desk, part: str, since: str, six: str = "047312", **more):
+    """Send the form of a part's next stage; `stage` among `more` is the one that the page named."""
     return desk.send(f"/parts/{part}/stage", page=f"/parts/{part}", since=since, six=six, **more)
 
 
@@ -47,7 +48,11 @@ def test_a_set_comes_off_in_one_go_and_stands_on_the_rack_with_what_is_next(plan
     assert "047 312" in rack
     assert "2 parts off" in rack
     assert "Left moulding cab door Off the van next: washed Rack 2, hook 4" in rack
-    assert "left moulding cab door is off the van" in desk("ines").words(f"/sign-off/{unit}").lower()
+    gate = desk("ines").get(f"/sign-off/{unit}").text.partition('id="gate-parts"')[2].partition('class="gate"')[0]
+    assert "Left moulding cab door is off the van" in gate
+    assert f'href="/units/{unit}/parts"' in gate
+    assert "data-confirm" not in gate  # the rack answers now, nobody's word
+    assert f'href="/units/{unit}/parts"' in per.get(f"/units/{unit}").text
 
 
 def test_nothing_ticked_takes_nothing_off_and_says_so(plant, desk):
@@ -115,6 +120,8 @@ def test_a_part_of_another_van_is_stopped_in_large_letters_naming_both_and_count
     assert len(plant.rows("mixups", unit)) == 1
     assert "1 mix-up stopped at parts of this van." in per.words(f"/units/{unit}/parts")
     assert "Per Halvorsen was stopped: the part in hand wore 118940" in per.words(f"/units/{unit}/history?show=parts")
+    stage(per, part, "off")
+    assert "1 mix-up was stopped. 1 label was read and right." in desk("maud").words("/rates")
 
 
 @pytest.mark.parametrize("six", ["", "04731", "999999"])
@@ -151,6 +158,32 @@ def test_the_code_of_a_label_is_taken_for_its_six_and_a_strange_code_is_not(plan
     assert "the label of another part of the same van: left moulding sliding door" in fault_beside(other, "six")
 
     assert stage(per, part, "off", six="", label=f"URN:UUID:{part.upper()}").status_code == 302
+
+
+def test_a_part_whose_flame_has_faded_is_to_be_flamed_again_and_nothing_else(plant, desk, off, monkeypatch):
+    part, per = off(plant.unit()), desk("per")
+    stage(per, part, "off")
+    stage(per, part, "washed")
+    now = plant.journal.clock()
+    monkeypatch.setattr(plant.journal, "clock", lambda: now + 3 * HOUR)
+    page = per.words(f"/parts/{part}")
+    assert "Next: flame-treated" in page
+    assert "The flame's effect has faded: it has to be flame-treated again." in page
+    stage(per, part, "flamed", stage="prepped")
+    assert plant.row("parts", part)["stage"] == "flamed"
+    stage(per, part, "flamed", stage="flamed")
+
+    assert "Next: prepped" in per.words(f"/parts/{part}")
+
+
+def test_while_a_wait_runs_the_button_waits_too(plant, desk, off):
+    part, per = off(plant.unit()), desk("per")
+    since = "off"
+    for wanted in PLASTIC:
+        stage(per, part, since)
+        since = wanted
+
+    assert '<button class="btn btn-main btn-large" disabled>Painted</button>' in per.get(f"/parts/{part}").text
 
 
 def test_a_page_that_has_grown_old_moves_nothing(plant, desk, off):

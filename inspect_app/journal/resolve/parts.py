@@ -65,7 +65,7 @@ def part_stage(w: Writing, event: Incoming) -> Resolved:
     done = json.loads(row["done"])
     if stages.after(book, row["material"], row["stage"]) == body.stage:
         _wait(row, body.stage, event.at)
-        _not_faded(row, body.stage, event.at)
+        _not_faded(row, event.at)
     if body.stage == stages.PAINTED:
         _painted_how(w, event)
     now_done = stages.done_after(book, row["material"], done, body.stage, event.at)
@@ -168,10 +168,10 @@ def _wait(row: sqlite3.Row, wanted: str, now: int) -> None:
         )
 
 
-def _not_faded(row: sqlite3.Row, wanted: str, now: int) -> None:
+def _not_faded(row: sqlite3.Row, now: int) -> None:
     book = stages.builtin()
     found = stages.fades(book, row["material"], json.loads(row["done"]), row["stage"])
-    if found is not None and found[0].before == wanted and now > found[1]:
+    if found is not None and now > found[1]:
         raise Refusal(
             "window",
             _(

@@ -76,7 +76,9 @@ class LabelForm(PartForm):
 
 
 class StageForm(LabelForm):
-    """The next stage is done; for the paint also by whom, where and from which mix."""
+    """The stage that is next is done; for the paint also by whom, where and from which mix."""
+
+    stage = HiddenField()
 
     booth = line(lazy("Booth"), most=80)
     mix = line(lazy("Mix"), most=80, hint=lazy("Batch number on the mixing label; pairs are checked by it"))

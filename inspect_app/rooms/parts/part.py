@@ -45,7 +45,7 @@ def show(key: str, status: int = 200, stop: str = "", **forms: Any) -> ResponseR
     """Answer with a part's page; `forms` came back with faults, `stop` says that the label is another van's."""
     row, book, now = part_or_404(key), stages.builtin(), told.now()
     db, catalogue = reader(), journal().catalogue()
-    coming = stages.after(book, row["material"], row["stage"]) if row["state"] not in told.OVER else None
+    coming = told.coming(row, now)
     forms = {**_fresh(row, coming), **forms}
     _offer(row, forms)
     return render_template(
@@ -70,6 +70,7 @@ def show(key: str, status: int = 200, stop: str = "", **forms: Any) -> ResponseR
         stop=stop,
         over=row["state"] in told.OVER,
         open=row["unit_state"] == "open",
+        waits=told.waits(row, now),
         painting=coming == stages.PAINTED,
         refitting=coming == stages.LAST,
     ), status  # fmt: skip
@@ -80,7 +81,7 @@ def _fresh(row: Any, coming: str | None) -> dict[str, Any]:
     counted = {name: row[f"clips_{name}"] for name in ("out", "broken", "replaced")}
     kind = RefitForm if coming == stages.LAST else StageForm
     return {
-        "label": kind(formdata=None, data={"since": row["stage"]}),
+        "label": kind(formdata=None, data={"since": row["stage"], "stage": coming}),
         "again": AgainForm(prefix="again", formdata=None, data={"since": row["stage"]}),
         "clips": ClipsForm(formdata=None, data=counted if row["clips_out"] else {}),
         "back": BackForm(prefix="back", formdata=None),
@@ -109,13 +110,12 @@ def _offer(row: Any, forms: dict[str, Any]) -> None:
 def stage(key: str) -> ResponseReturnValue:
     """Note the next stage as done, the label of the part in hand read."""
     row, form = part_or_404(key), StageForm()
-    book = stages.builtin()
-    known = form.since.data in book.materials[row["material"]].stages
-    since = form.since.data if known else row["stage"]
-    wanted = str(stages.after(book, row["material"], since))
+    order = stages.builtin().materials[row["material"]].stages
+    since = form.since.data if form.since.data in order else row["stage"]
+    wanted = form.stage.data if form.stage.data in order else stages.after(stages.builtin(), row["material"], since)
     if not form.validate():
         return show(key, 422, label=form)
-    body = {"stage": wanted, "since": since, **form.read(), **form.how(painted=wanted == stages.PAINTED)}
+    body = {"stage": str(wanted), "since": since, **form.read(), **form.how(painted=wanted == stages.PAINTED)}
     return _recorded(row, "part_stage", body, "label", form)
 
 

@@ -54,7 +54,7 @@ def _of_unit(key: str, status: int = 200, form: OffForm | None = None) -> Respon
     rows, now = query.of_unit(reader(), key), told.now()
     form = form or OffForm(formdata=None)
     offered = _may_come_off(unit, {row["part"] for row in rows if row["state"] not in told.OVER})
-    form.parts.choices = [(one, label) for _side, some in offered for one, label in some]
+    form.parts.choices = [(one, label) for _head, _folded, some in offered for one, label in some]
     book = stages.builtin()
     form.material.choices = [
         ("", _("what the outline says")),
@@ -76,15 +76,20 @@ def _of_unit(key: str, status: int = 200, form: OffForm | None = None) -> Respon
     ), status
 
 
-def _may_come_off(unit: Any, gone: set[str]) -> list[tuple[str, list[tuple[str, str]]]]:
-    """Parts that are painted, by side, those that the shop paints first."""
-    shown = [one for one in journal().outline(unit["outline"]).parts if one.paint != "none" and one.id not in gone]
-    shown.sort(key=lambda one: (one.paint != "ours", one.label))
+def _may_come_off(unit: Any, gone: set[str]) -> list[tuple[str, bool, list[tuple[str, str]]]]:
+    """Parts that are painted, by side; those in the chassis maker's paint, which rarely come off, apart (folded)."""
+    shown = sorted(journal().outline(unit["outline"]).parts, key=lambda one: one.label)
     heads = {"left": _("Left side"), "right": _("Right side"), "": _("Front, rear and roof")}
-    told_by = {
-        side: [(one.id, opening(_(one.label))) for one in shown if stages.side(one.id) == side] for side in heads
-    }
-    return [(heads[side], some) for side, some in told_by.items() if some]
+    found = [
+        (heads[side], False, [one for one in shown if one.paint == "ours" and stages.side(one.id) == side])
+        for side in heads
+    ]
+    found.append((_("In the chassis maker's paint"), True, [one for one in shown if one.paint == "maker"]))
+    named = [
+        (head, folded, [(one.id, opening(_(one.label))) for one in some if one.id not in gone])
+        for head, folded, some in found
+    ]
+    return [one for one in named if one[2]]
 
 
 @room.post("/units/<key>/parts")

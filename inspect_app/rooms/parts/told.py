@@ -57,6 +57,23 @@ def standing(row: Any, now: int) -> Standing:
     return Standing(stage=stage, keeps=_("next: %(next)s", next=coming), held=False, free=True)
 
 
+def coming(row: Any, now: int) -> str | None:
+    """The stage a part goes to now: the next, or one to be done again that has faded; None when the part is back."""
+    if row["state"] in OVER:
+        return None
+    book, done = stages.builtin(), json.loads(row["done"])
+    window = stages.fades(book, row["material"], done, row["stage"])
+    return (
+        window[0].since if window is not None and window[1] < now else stages.after(book, row["material"], row["stage"])
+    )
+
+
+def waits(row: Any, now: int) -> bool:
+    """Whether a wait keeps a part from what comes."""
+    wanted = coming(row, now)
+    return stages.keeps(stages.builtin(), json.loads(row["done"]), wanted, now) is not None
+
+
 def line(row: Any, now: int) -> dict[str, Any]:
     """One part as a line of the rack."""
     return {

@@ -12,18 +12,21 @@ from markupsafe import Markup
 from werkzeug.datastructures import MultiDict
 
 from inspect_app.journal.events import Refusal
+from inspect_app.journal.queries import parts
 from inspect_app.journal.queries import rates as query
 from inspect_app.rates.words import figure
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.rates.blocks import HEADS, Block, Told, label_tables, tell
 from inspect_app.rooms.rates.forms import PeriodForm, usual
-from inspect_app.rooms.shown import zone
+from inspect_app.rooms.shown import opening, zone
+from inspect_app.trade import part_stages
 from inspect_app.words import N_, midway
 from inspect_app.words import gettext as _
 
 room = Blueprint("rates", __name__, template_folder="templates")
 room.app_template_filter("rate")(figure)
+MOST_MIXUPS = 50  # told one by one; the sum counts all
 QUICK = ((1, N_("Week")), (4, N_("4 weeks")), (13, N_("Quarter")), (52, N_("Year")))
 
 
@@ -44,6 +47,7 @@ def rates() -> ResponseReturnValue:
         quick=_quick(form, only),
         only=_narrowed(asked, only),
         narrow=lambda by, key: _address({**asked, **only, by: key}),
+        mixed=_mixed(form),
         csv=f"/rates.csv?{urlencode({**asked, **only})}",
     )
 
@@ -93,6 +97,23 @@ def _told(form: PeriodForm, only: dict[str, str]) -> Told:
     start, end = form.period(zone())
     db = reader()
     return tell(query.flaws(db, start, end), query.units(db, start, end), journal().catalogue(), only)
+
+
+def _mixed(form: PeriodForm) -> dict[str, Any]:
+    """The mix-ups of parts in the period, and how many labels were read and right."""
+    start, end = form.period(zone())
+    book = part_stages.builtin().stages
+    rows = [
+        {
+            "six": row["last_six"],
+            "read": row["read"],
+            "piece": opening(_(row["label"])),
+            "stage": _(book[row["stage"]].label) if row["stage"] in book else row["stage"],
+            "at": row["at"],
+        }
+        for row in parts.mixups(reader(), start, end)
+    ]
+    return {"rows": rows[:MOST_MIXUPS], "n": len(rows), "read": parts.labels_read(reader(), start, end)}
 
 
 def plot(block: Block) -> Markup:

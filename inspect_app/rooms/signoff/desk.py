@@ -11,7 +11,7 @@ from typing import Any
 
 from inspect_app.journal import coverage, gates
 from inspect_app.journal.gates import Block, GateState
-from inspect_app.journal.queries import people, sheets, signoff
+from inspect_app.journal.queries import parts, people, sheets, signoff
 from inspect_app.journal.tickets import Ticket
 from inspect_app.rooms.house import House
 from inspect_app.rooms.signoff.marker_words import kind_label, size_text
@@ -122,6 +122,12 @@ class Desk:
         """What a held gate holds, in a line."""
         if state.key == "marks":
             return counts(marks) if marks else _("No marker was made on this unit.")
+        if state.key == "parts" and (off := parts.of_unit(self.db, self.unit["id"])):
+            return ngettext(
+                "%(n)s part came off and is on this van again, its label read.",
+                "%(n)s parts came off and are on this van again, their labels read.",
+                len(off),
+            )
         if state.key == "coverage":
             versions = self.house.journal.versions
             laps = tuple(versions.catalogue(self.db, None).laps)
@@ -154,6 +160,8 @@ class Desk:
         """Where a block is lifted, and what the link there says; nothing for what is lifted on this page."""
         if block.about == "marker":
             return self.marker_place(block)
+        if block.about == "part":
+            return f"/units/{self.unit['id']}/parts", _("Its parts")
         return (self.look_href(), _("Go on walking")) if block.about == "walk" else ("", "")
 
     def marker_place(self, block: Block) -> tuple[str, str]:

@@ -36,6 +36,8 @@ class GateWords:
             else:
                 state = "held" if gate["held"] else "blocked"
                 note = "; ".join(gate["blocks"]) or self.gate_note(gate["key"])
+                if gate["key"] == "parts" and gate["held"] and not gate["by"]:
+                    note = _("Each part that came off is on the van again, its label read.")
                 yield said.Gate(
                     label=_(gate["label"]), state=state, by=self.telling.name(gate["by"]), at=gate["at"], note=note
                 )
