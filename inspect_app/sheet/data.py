@@ -84,6 +84,8 @@ class Marker:
     verdict: str = ""
     origin: str = ""
     basis: str = ""
+    found_at: str = ""
+    """The station of the line it was found at; "" where nobody noted that."""
     made_by: str = ""
     made_at: int | None = None
     worked: tuple[Work, ...] = ()

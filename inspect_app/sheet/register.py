@@ -81,6 +81,7 @@ def _what(marker: Marker) -> list[Line]:
         *text(f"{marker.kind} · {marker.severity}", style=STRONG),
         *text(marker.words),
         *text(place if marker.words != marker.zone or marker.surface_class else "", origin, style=_SOFT),
+        *text(_("found at %(station)s", station=marker.found_at) if marker.found_at else "", style=_SOFT),
         *text(_("“%(note)s”", note=marker.note) if marker.note else ""),
     ]
 

@@ -6,6 +6,10 @@ from datetime import datetime
 
 import pytest
 from desk import Desk, fault_beside, said
+from signed_units import looked_again, put_right, walked
+
+from inspect_app.rooms.signoff.apart import tell
+from inspect_app.sheet.make import make_sheet
 
 DOOR = "left.sliding_door_lower"
 
@@ -56,6 +60,34 @@ def test_a_mark_says_on_the_card_where_it_was_found(plant, desk):
     plant.ines.mark(unit, plant.ines.start_walk(unit), "nib", DOOR, "B1", size=15)
 
     assert "found at Floor and windows" in desk("per").words(f"/units/{unit}")
+    assert "B1: dirt nib, S4" in desk("per").words(f"/units/{unit}/history")
+    assert ", found at floor and windows." in desk("per").words(f"/units/{unit}/history")
+
+
+def test_a_mark_found_before_its_maker_was_at_the_van_is_asked_about_on_card_floor_and_inbox(plant, desk):
+    unit = plant.unit()
+    pass_on(desk("per"), unit, "paint", walk="")
+    plant.ines.mark(unit, plant.ines.start_walk(unit), "clip", "left.moulding_cab_door", "B1")
+
+    asked = "Found at floor and windows, before Trim has been at the van at exterior; judge who made it"
+    ines = desk("ines")
+    for page in (f"/units/{unit}", "/", "/questions"):
+        assert asked in ines.words(page), page
+
+
+def test_the_sheet_says_shortly_where_a_mark_was_found(plant, desk):
+    unit = plant.unit()
+    pass_on(desk("per"), unit, "exterior", walk="")
+    walked(plant, unit, ("swirl", DOOR, {"size": 300}))
+    put_right(plant, unit)
+    looked_again(plant, unit)
+    plant.ines.confirm(unit)
+    assert plant.ines.sign(unit).outcome == "applied"
+
+    data = tell(plant.journal.folder.path, unit, "A")
+
+    assert [marker.found_at for marker in data.markers] == ["Finish"]
+    assert b"%PDF" in make_sheet(data)[:8]
 
 
 def test_a_painted_part_is_kept_as_entered_by_the_plants_clock(plant, desk, journal):

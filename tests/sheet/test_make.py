@@ -213,6 +213,12 @@ def test_what_was_decided_is_told(words):
         assert said in text
 
 
+def test_where_a_mark_was_found_on_the_line_stands_in_its_row(words):
+    data = sheet((replace(marker(0), found_at="Exterior"), marker(1)))
+
+    assert words(make_sheet(data)).count("found at Exterior") == 1
+
+
 def test_times_are_those_of_the_plant(words):
     data = sheet((marker(0),))  # made at 08:00 UTC on a day in November
 

@@ -2,7 +2,7 @@
 
 import { el } from "../elements.js";
 import { tenth, typed } from "../figures.js";
-import { _, together } from "../gettext.js";
+import { _, midway, together } from "../gettext.js";
 import { capital } from "../in_words.js";
 import { UNITS } from "../limits.js";
 import { pressButton } from "../pieces.js";
@@ -26,7 +26,7 @@ import { counter } from "./kept_line.js";
  * @property {() => void} close
  */
 
-const SHOWN = ["id", "tag", "state", "kind", "words", "size", "gap", "count", "severity", "raking", "origin", "origin_basis", "note", "joint", "limit_text"];
+const SHOWN = ["id", "tag", "state", "kind", "words", "size", "gap", "count", "severity", "raking", "origin", "origin_basis", "note", "joint", "limit_text", "found_at"];
 const DECIDED = ["withdrawn", "cleared", "accepted", "conceded", "no_flaw"];
 
 /**
@@ -41,6 +41,11 @@ export function aboutMarker(marker, photos, madeBy, with_) {
   return { key: ["details", SHOWN.map((name) => marker[name] ?? null), photos.map(({ id, state, marks }) => [id, state, marks]), madeBy], build: () => build(marker, photos, madeBy, with_) };
 }
 
+/** The station of the line it was found at, once the server has said so. @param {Row} marker @param {any} catalogue */
+function foundAt({ found_at: station }, catalogue) {
+  return station && _("Found at %(station)s.", { station: midway(catalogue.stations?.[station]?.label ?? station) });
+}
+
 /**
  * @param {Row} marker
  * @param {Row[]} photos
@@ -51,7 +56,7 @@ function build(marker, photos, madeBy, { catalogue, deeds }) {
   const kind = catalogue.kinds[marker.kind];
   const title = el("h2", {}, el("span", { class: "tag", "data-state": marker.state }, marker.tag), ` ${kind?.label ?? marker.kind}`);
   const said = saidOf(marker);
-  const facts = el("p", { class: "hush" }, together(`${capital(marker.words)}.`, said && `${capital(said.text)}.`, madeBy && _("Marked by %(name)s.", { name: madeBy }), marker.note && _("Note: %(note)s", { note: marker.note })));
+  const facts = el("p", { class: "hush" }, together(`${capital(marker.words)}.`, said && `${capital(said.text)}.`, madeBy && _("Marked by %(name)s.", { name: madeBy }), foundAt(marker, catalogue), marker.note && _("Note: %(note)s", { note: marker.note })));
   const head = el("div", { class: "drawer-head" }, title, pressButton(_("Close"), deeds.close, { class: "btn btn-word", "data-key": "close" }));
   if (DECIDED.includes(marker.state)) return [head, facts, pictures(photos, deeds)];
   const again = el("div", { class: "row" }, pressButton(_("Change the kind"), deeds.kind, { "data-key": "kind" }), ...(marker.x == null ? [] : [pressButton(_("Move it"), deeds.move, { "data-key": "move" })]),

@@ -21,6 +21,41 @@ FROM ({UNITS}) u CROSS JOIN markers m ON m.unit = u.unit LEFT JOIN walks w ON w.
 GROUP BY 1, 2, 3, 4, 5, 6, 7, 8, 9
 """
 
+# What stands as a flaw of the first walk, by where it was found and by how its part was painted last before that walk ended.
+PAINTED = """SELECT q.id FROM painted q WHERE q.unit = {unit} AND q.part = {part} AND q.at <= u.ended ORDER BY q.at DESC, q.n DESC LIMIT 1"""
+PLACED = f"""
+SELECT m.origin, m.department, m.kind, m.class, m.part, m.found_at, p.booth, p.sprayer, count(*) AS flaws
+FROM ({UNITS}) u CROSS JOIN markers m ON m.unit = u.unit JOIN walks w ON w.id = m.walk AND w.purpose = 'first'
+LEFT JOIN painted p ON p.id = ({PAINTED.format(unit="m.unit", part="m.part")})
+WHERE NOT m."escape" AND m.joined_to IS NULL AND m.severity <> 'S5' AND m.state NOT IN ('withdrawn', 'no_flaw')
+GROUP BY 1, 2, 3, 4, 5, 6, 7, 8
+"""
+PAINTINGS = f"""
+SELECT p.booth, p.sprayer, s.name, count(*) AS parts FROM ({UNITS}) u CROSS JOIN painted p ON p.unit = u.unit
+LEFT JOIN people s ON s.id = p.sprayer WHERE p.id = ({PAINTED.format(unit="p.unit", part="p.part")}) GROUP BY 1, 2, 3
+"""
+PASSED = f"""
+SELECT u.unit, s.station FROM ({UNITS}) u CROSS JOIN stations_passed s ON s.unit = u.unit WHERE s.at <= u.ended
+"""
+
+
+def placed(db: sqlite3.Connection, start: int, end: int) -> list[sqlite3.Row]:
+    """The flaws that count, grouped: origin, department, kind, class, part, found_at, booth, sprayer, flaws."""
+    return db.execute(PLACED, {"start": start, "end": end}).fetchall()
+
+
+def paintings(db: sqlite3.Connection, start: int, end: int) -> list[sqlite3.Row]:
+    """How many parts of those units came last out of which booth, by whom, before their first walk ended."""
+    return db.execute(PAINTINGS, {"start": start, "end": end}).fetchall()
+
+
+def passed(db: sqlite3.Connection, start: int, end: int) -> dict[str, set[str]]:
+    """The stations each of those units had passed when its first walk ended; a unit without any is not named."""
+    found: dict[str, set[str]] = {}
+    for row in db.execute(PASSED, {"start": start, "end": end}):
+        found.setdefault(row["unit"], set()).add(row["station"])
+    return found
+
 
 @dataclass(frozen=True, kw_only=True)
 class Flaws:

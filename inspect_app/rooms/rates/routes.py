@@ -14,11 +14,13 @@ from werkzeug.datastructures import MultiDict
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.queries import parts
 from inspect_app.journal.queries import rates as query
+from inspect_app.journal.queries import setup
 from inspect_app.rates.words import figure
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.rates.blocks import HEADS, Block, Told, label_tables, tell
 from inspect_app.rooms.rates.forms import PeriodForm, usual
+from inspect_app.rooms.rates.places import Place, places, too_few
 from inspect_app.rooms.shown import opening, zone
 from inspect_app.trade import part_stages
 from inspect_app.words import N_, midway
@@ -43,6 +45,8 @@ def rates() -> ResponseReturnValue:
         "rates/rates.html",
         form=form,
         told=told,
+        places=_places(form, only),
+        too_few=too_few(),
         plots={block.by: plot(block) for block in told.blocks},
         quick=_quick(form, only),
         only=_narrowed(asked, only),
@@ -91,6 +95,13 @@ def _only() -> dict[str, str]:
                 404,
             )
     return only
+
+
+def _places(form: PeriodForm, only: dict[str, str]) -> list[Place]:
+    """The tables of where marks are; parts as the outline for new units names them."""
+    outline = journal().outline(setup.current_outline(reader()))
+    named = {part.id: _(part.label) for part in outline.parts}
+    return places(reader(), form.period(zone()), only, journal().catalogue(), named)
 
 
 def _told(form: PeriodForm, only: dict[str, str]) -> Told:

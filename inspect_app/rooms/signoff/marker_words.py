@@ -76,6 +76,7 @@ class MarkerWords:
             verdict=row["verdict"],
             origin=self.department(row["origin"]),
             basis=row["origin_basis"],
+            found_at=self.station(row["found_at"]),
             made_by=telling.name(row["made_by"]),
             made_at=row["made_at"],
             worked=work,
@@ -105,6 +106,11 @@ class MarkerWords:
         """The name of a department."""
         found = self.telling.catalogue.departments.get(key)
         return _(found.label) if found else key
+
+    def station(self, key: str | None) -> str:
+        """The name of a station of the line; "" for none."""
+        found = self.telling.catalogue.stations.get(key or "")
+        return _(found.label) if found else key or ""
 
     def closing(self, row: sqlite3.Row) -> str:
         """What closed a marker, if not a second look."""

@@ -71,7 +71,11 @@ class Values(Mapping[str, str]):
 
     def _where(self) -> str:
         words = _plain(self._resolved.get("words")) or self._held("words")
-        return words or (self._zone() if self._body.get("zone") else _("place not known"))
+        where = words or (self._zone() if self._body.get("zone") else _("place not known"))
+        station = self._resolved.get("found_at")
+        if not station:
+            return where
+        return _("%(where)s, found at %(station)s", where=where, station=midway(self._known.label("stations", station)))
 
     def _zone(self) -> str:
         return self._known.zone(self._body.get("zone"))
