@@ -9,8 +9,9 @@ UNWANTED = [
     *("HttpsUpgrades", "HttpsFirstBalancedModeAutoEnable", "PaintHolding", "OptimizationHints", "MediaRouter"),
     *("LensOverlay", "AvoidUnnecessaryBeforeUnloadCheckSync", "ThirdPartyStoragePartitioning"),
 ]
-"""What Chromium does without here: the first three are pages for its address bar, which no one sees and each window makes
-anew, taking more of the processor than our own page; the others are what Playwright leaves out, which our list replaces."""
+"""What Chromium does without here: the first three are pages for its address bar, which no one sees and each window
+makes anew, taking more of the processor than our own page; the others are what Playwright leaves out, which our list
+replaces."""
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",

@@ -33,7 +33,17 @@ FIRST = (
     "sheets",
 )
 # What rebuilding makes anew from the events; `verify` compares exactly these.
-PROJECTIONS = (*FIRST, "brought", "outlines_for", "stations_passed", "painted", "timers", "parts", "part_steps", "mixups")
+PROJECTIONS = (
+    *FIRST,
+    "brought",
+    "outlines_for",
+    "stations_passed",
+    "painted",
+    "timers",
+    "parts",
+    "part_steps",
+    "mixups",
+)
 
 EVENTS = """
 CREATE TABLE events (

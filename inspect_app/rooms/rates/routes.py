@@ -12,9 +12,8 @@ from markupsafe import Markup
 from werkzeug.datastructures import MultiDict
 
 from inspect_app.journal.events import Refusal
-from inspect_app.journal.queries import parts
+from inspect_app.journal.queries import parts, setup
 from inspect_app.journal.queries import rates as query
-from inspect_app.journal.queries import setup
 from inspect_app.rates.words import figure
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader
