@@ -64,7 +64,8 @@ class Appender:
         try:
             resolved = self._resolve(event)
         except Refusal as refusal:
-            return refuse(db, event, refusal)
+            answer = refuse(db, event, refusal)
+            return answer if event.asked_in is None else answer._replace(reason=self._to_reader(event, refusal))
         stored = self._store(db, event, resolved)
         self._project(db, stored)
         for event_type, body in resolved.follow:
@@ -91,6 +92,14 @@ class Appender:
                 raise Refusal("late", flag.sentence, 409) from None
             values = {"marker": getattr(event.body, "marker", None), "asks": not writing.asked(event, flag.sentence)}
             return Resolved(outcome="flagged", reason=flag.sentence, values=values)
+
+    def _to_reader(self, event: Incoming, refusal: Refusal) -> str:
+        """Say why to whoever waits at a page, in their language: judged once more, since judging writes nothing."""
+        try:
+            event.asked_in.run(self._resolve, event)  # type: ignore[union-attr]
+        except Refusal as said:
+            return said.reason if said.code == refusal.code else refusal.reason
+        return refusal.reason
 
     def _known(self, db: sqlite3.Connection, event: Incoming) -> Answer | None:
         row = one(db, "SELECT n, sent_hash, outcome, reason, resolved FROM events WHERE id = ?", (event.id,))

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Mapping
+from contextvars import Context
 from dataclasses import dataclass, field
 from typing import Annotated, Any, NamedTuple
 
@@ -95,6 +96,7 @@ class Incoming(NamedTuple):
     sent_hash: str
     online: bool = False
     proofs: frozenset[str] = frozenset()
+    asked_in: Context | None = None  # of the request that waits for the answer: how its reader is spoken to
 
     @property
     def unit(self) -> str:

@@ -8,6 +8,7 @@ import secrets
 import sqlite3
 import time
 from collections.abc import Callable, Collection, Iterable, Sequence
+from contextvars import copy_context
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -269,7 +270,7 @@ class Journal:
         return self._settled(event)
 
     def _settled(self, event: Incoming) -> Answer:
-        answer = self._writer.submit([event])[0]
+        answer = self._writer.submit([event._replace(asked_in=copy_context())])[0]
         if answer.outcome in ("refused", "error"):
             raise Refusal(
                 answer.code or "refused", answer.reason or _("This is not possible now."), _status(answer.code)

@@ -102,6 +102,20 @@ def test_nobody_chooses_for_another(plant):
         plant.journal.record(plant.ines.ticket, "plant", "person_preferred", body)
 
 
+def test_a_refusal_on_a_page_is_in_the_readers_language_and_kept_in_the_plants(app, plant):
+    here = desk(app, plant, "maud")
+    here.send("/my-settings", language="eo", formats="")
+    person = plant.people["maud"]
+    answer = here.send(f"/setup/people/{person}/left", page=f"/setup/people/{person}")
+    page = said(here.get(answer.location)) if answer.location else said(answer)
+
+    [kept] = [row["reason"] for row in plant.journal.read().execute("SELECT reason FROM refused")]
+    assert kept.isascii()  # English, as the plant's
+    assert kept not in page
+    assert pseudo.said(kept) in page
+    assert verify(plant.journal.folder.path).clean
+
+
 @pytest.mark.parametrize(
     ("field", "value", "sentence"),
     [("language", "tlh", "'Language' is not one"), ("formats", "../x", "'Numbers and dates' is not one")],
