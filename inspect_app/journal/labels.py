@@ -9,7 +9,7 @@ from inspect_app.journal.queries import parts as query
 from inspect_app.journal.store import one
 from inspect_app.journal.writing import Writing
 from inspect_app.words import gettext as _
-from inspect_app.words.listed import all_of
+from inspect_app.words.listed import one_of
 
 MIX_UP = "mix_up"
 """The code of the refusal that a page answers by stopping whoever holds the part, and by counting the mix-up."""
@@ -24,11 +24,11 @@ def hold_label(w: Writing, event: Incoming, row: sqlite3.Row, unit: sqlite3.Row)
     """
     read, vans = mixed_up_with(w, event, row, unit)
     if vans:
-        other = all_of(query.van_words(one) for one in query.vans(w.db, vans))
+        other = one_of(query.van_words(one) for one in query.vans(w.db, vans))
         raise Refusal(
             MIX_UP,
             _(
-                "Stop: this label says %(read)s, which is %(other)s. The part that is open here belongs to %(own)s.",
+                "This label says %(read)s, which is %(other)s. The part that is open here belongs to %(own)s.",
                 read=read,
                 other=other,
                 own=query.van_words(query.van(w.db, event.unit)),

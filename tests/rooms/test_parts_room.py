@@ -6,6 +6,7 @@ from io import BytesIO
 
 import pytest
 from desk import Desk, fault_beside, said
+from playwright.sync_api import expect
 from pypdf import PdfReader
 
 from sample_units.hands import new_id
@@ -308,3 +309,22 @@ def test_a_manager_says_what_a_new_clip_costs(plant, desk, typed, kept):
 
     assert price[0] == kept
     assert fault_beside(wrong, "clip_cost") == "'A new clip costs' is not a price (got 'four'); write it as 4.00."
+
+
+@pytest.mark.browser
+def test_the_six_are_typed_on_large_keys_and_another_vans_part_fills_the_screen(plant, off, page_as):
+    unit = plant.unit("047312")
+    plant.unit("118940", colour="Tern white")
+    part = off(unit)
+    page = page_as("per", f"/parts/{part}", size="tall")
+    keys = page.locator("[data-label-keys]").first
+    for digit in "118940":
+        keys.locator(f"[data-key='{digit}']").tap()
+    expect(page.locator("#six")).to_have_value("118940")
+    page.get_by_role("button", name="Washed", exact=True).tap()
+
+    expect(page.locator(".stop")).to_contain_text("118 940, Brennach Tourer 6 in Tern white")
+    expect(page.locator("#six")).to_have_value("")
+    assert float(page.locator(".stop h2").evaluate("one => parseFloat(getComputedStyle(one).fontSize)")) >= 32
+    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+    assert plant.rows("mixups", unit)

@@ -54,7 +54,7 @@ def show(key: str, status: int = 200, stop: str = "", **forms: Any) -> ResponseR
         unit=row,
         piece=_(row["label"]),
         standing=told.standing(row, now),
-        track=told.track(row),
+        track=told.track(row, now),
         coming=coming,
         stage=book.stages.get(coming or ""),
         material=_(book.materials[row["material"]].label),

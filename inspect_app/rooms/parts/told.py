@@ -25,7 +25,7 @@ class Standing:
     stage: str
     keeps: str
     held: bool
-    free: bool
+    faded: bool = False
 
 
 def standing(row: Any, now: int) -> Standing:
@@ -34,12 +34,12 @@ def standing(row: Any, now: int) -> Standing:
     stage = _(book.stages[row["stage"]].label)
     if row["state"] in OVER:
         said = _("put back untouched") if row["state"] == "put_back" else stage
-        return Standing(stage=said, keeps=_("since %(when)s", when=when(row["back_at"])), held=False, free=False)
+        return Standing(stage=said, keeps=_("since %(when)s", when=when(row["back_at"])), held=False)
     wanted = str(stages.after(book, row["material"], row["stage"]))
     kept, free = stages.keeps(book, done, wanted, now), stages.free_at(book, done, wanted)
     if kept is not None:
         said = _("%(why)s; free %(when)s", why=_(kept.text), when=when(free))
-        return Standing(stage=stage, keeps=said, held=True, free=False)
+        return Standing(stage=stage, keeps=said, held=True)
     window = stages.fades(book, row["material"], done, row["stage"])
     coming = _(book.stages[wanted].label)
     if window is not None:
@@ -47,14 +47,13 @@ def standing(row: Any, now: int) -> Standing:
         target = _(book.stages[span.before].label)
         if until < now:
             said = _("%(why)s: it has to be %(again)s again", why=_(span.text), again=_(book.stages[span.since].label))
-            return Standing(stage=stage, keeps=said, held=True, free=False)
+            return Standing(stage=stage, keeps=said, held=True, faded=True)
         return Standing(
             stage=stage,
             keeps=_("next: %(next)s; to be %(target)s by %(when)s", next=coming, target=target, when=when(until)),
             held=False,
-            free=True,
         )
-    return Standing(stage=stage, keeps=_("next: %(next)s", next=coming), held=False, free=True)
+    return Standing(stage=stage, keeps=_("next: %(next)s", next=coming), held=False)
 
 
 def coming(row: Any, now: int) -> str | None:
@@ -85,11 +84,11 @@ def line(row: Any, now: int) -> dict[str, Any]:
     }
 
 
-def track(row: Any) -> list[dict[str, Any]]:
-    """The stages of a part in their order, each with when it was done; the one that is next is `here`."""
+def track(row: Any, now: int) -> list[dict[str, Any]]:
+    """The stages of a part in their order, each with when it was done; the one it goes to now is `here`."""
     book, done = stages.builtin(), json.loads(row["done"])
     order = stages.builtin().materials[row["material"]].stages
-    upcoming = stages.after(book, row["material"], row["stage"]) if row["state"] not in OVER else None
+    upcoming = coming(row, now)
     if row["state"] == "refitted":
         done = {**done, stages.LAST: row["back_at"]}
     return [{"label": _(book.stages[key].label), "at": done.get(key), "here": key == upcoming} for key in order]
