@@ -27,11 +27,15 @@ def with_years_behind(folder: Path) -> list[Finding]:
     """Floor, rework and walk with the data they load, the list of units and searches in it, each at both sizes."""
     filled = {markers: _filled(folder / str(markers), markers) for markers in (SMALL, LARGE)}
     with ExitStack() as open_ones:
-        lines: dict[int, dict[str, Asked]] = {}
-        for markers, (paths, tablets) in filled.items():
-            port = open_ones.enter_context(server(folder / str(markers)))
-            lines[markers] = {name: (Line(port, _read(tablets[who])), asked) for name, (who, asked) in paths.items()}
-        return [_compared(name, lines[SMALL][name], lines[LARGE][name]) for name in lines[SMALL]]
+        ports = {markers: open_ones.enter_context(server(folder / str(markers))) for markers in filled}
+
+        def opened(markers: int, name: str) -> Asked:
+            """A fresh connection for each page: one that waits for its turn too long is hung up."""
+            paths, tablets = filled[markers]
+            who, asked = paths[name]
+            return Line(ports[markers], _read(tablets[who])), asked
+
+        return [_compared(name, opened(SMALL, name), opened(LARGE, name)) for name in filled[SMALL][0]]
 
 
 def _compared(name: str, small: Asked, large: Asked) -> Finding:
