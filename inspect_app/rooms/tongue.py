@@ -15,17 +15,36 @@ from typing import Any
 from babel.core import Locale, UnknownLocaleError
 from flask import Flask, Response, abort, current_app, request, url_for
 from flask_babel import Babel
+from flask_wtf import FlaskForm
 from werkzeug.http import parse_cookie
 
 from inspect_app.journal.queries import setup
 from inspect_app.rooms.house import reader
-from inspect_app.words import gettext, ngettext, speak
+from inspect_app.words import N_, gettext, ngettext, speak
 from inspect_app.words.languages import ENGLISH, Language
 from inspect_app.words.written import write_as
 
 KEPT = "lampwalk_languages"
+# What WTForms says by itself of a choice that the form did not offer, as a page that has grown old may send.
+OF_CHOICES = (
+    N_("Not a valid choice."),
+    N_("'%(value)s' is not a valid choice for this field."),
+    N_("'%(value)s' are not valid choices for this field."),
+)
 TEN_YEARS = 10 * 365 * 24 * 3600
 FOR_EVER = "max-age=31536000, immutable"
+
+
+class OfForms:
+    """The sentences of WTForms through the one catalogue; it puts their values in itself."""
+
+    def gettext(self, text: str) -> str:
+        """Say one sentence."""
+        return gettext(text)
+
+    def ngettext(self, one: str, many: str, n: int) -> str:
+        """Say it of one, or of several."""
+        return gettext(one if n == 1 else many)
 
 
 def attach(app: Flask, found: Mapping[str, Language]) -> None:
@@ -37,6 +56,7 @@ def attach(app: Flask, found: Mapping[str, Language]) -> None:
     app.jinja_env.add_extension("jinja2.ext.i18n")
     app.jinja_env.install_gettext_callables(gettext, ngettext, newstyle=False)  # type: ignore[attr-defined]
     app.jinja_env.globals.update(_=gettext, gettext=gettext, ngettext=ngettext)
+    FlaskForm.Meta.get_translations = lambda _meta, _form: OfForms()
     app.before_request(_begin)
     app.teardown_request(_end)
     app.context_processor(_context)

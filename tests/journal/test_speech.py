@@ -72,12 +72,14 @@ def test_a_language_brings_its_way_of_writing_along(plant, speaks, unit):
     assert "1,5" in mark(plant, unit, "B1", size=15)["limit_text"]
 
 
-def test_what_is_refused_on_a_page_says_so_in_the_language_of_the_plant(plant, speaks, unit):
+def test_what_is_refused_on_a_page_is_kept_in_the_language_of_the_plant_and_said_in_the_readers(plant, speaks, unit):
     speaks(KEY)
     with pytest.raises(Refusal) as refused:
         plant.maud.online(unit, "unit_reopened", {"reason": "a test"})
+    kept = plant.journal.read().execute("SELECT reason FROM refused").fetchone()
 
-    assert said(refused.value.reason)
+    assert refused.value.reason == "The unit is open already."  # nobody here has asked for another language
+    assert said(kept["reason"])
 
 
 def test_what_is_malformed_is_refused_and_kept_in_the_language_of_the_plant(plant, speaks, unit):

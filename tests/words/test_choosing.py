@@ -102,6 +102,15 @@ def test_nobody_chooses_for_another(plant):
         plant.journal.record(plant.ines.ticket, "plant", "person_preferred", body)
 
 
+def test_a_choice_the_form_did_not_offer_is_refused_in_the_readers_language(app, plant):
+    here = desk(app, plant, "maud")
+    here.send("/my-settings", language="eo", formats="")
+    page = f"/setup/people/{plant.people['per']}"
+    answer = here.send(page, name="Per Halvorsen", roles="owner")
+
+    assert pseudo.said("'%(value)s' is not a valid choice for this field.") % {"value": "owner"} in said(answer)
+
+
 def test_a_refusal_on_a_page_is_in_the_readers_language_and_kept_in_the_plants(app, plant):
     here = desk(app, plant, "maud")
     here.send("/my-settings", language="eo", formats="")
