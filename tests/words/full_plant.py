@@ -20,6 +20,7 @@ from inspect_app.rooms.people.pins import hash_pin
 from inspect_app.rooms.setup.handout import Handout, offer
 from inspect_app.trade import outline, outline_numbers
 from inspect_app.trade.catalogue import builtin
+from sample_units.hands import new_id
 from tests.conftest import PIN, Plant
 from tests.rooms import signed_units as done
 from tests.rooms.desk import Desk
@@ -34,6 +35,8 @@ DATA = {
     "questions": ("text", "answer"),
     "concessions": ("reason", "customer"),
     "jobs": ("waiting_what",),
+    "timers": ("place",),
+    "painted": ("booth", "mix"),
     "refused": ("reason",),
 }
 FORMATS = "ru_RU"  # months and weekdays without a Latin letter, so that one put together in English is seen
@@ -105,6 +108,17 @@ def _chassis(text: str) -> tuple[str, ...]:
     return (text[:3], text[3:9], text[9:11], text[11:14], text[14:])
 
 
+def _line(full: Full) -> None:
+    """A safety timer that runs, and a part whose painting is noted."""
+    unit, plant = full.units[1], full.plant
+    told = {"timer": new_id(), "caution": "flame", "place": "Halden flame bench", "minutes": 60}
+    assert plant.per.do(unit, "timer_started", told).outcome == "applied"
+    now = plant.journal.clock()
+    told = {"part": "sliding_door_left", "booth": "Booth 2", "sprayer": plant.people["thanh"], "at": now}
+    assert plant.per.online(unit, "part_painted", told).outcome == "applied"
+    assert plant.per.online(unit, "station_passed", {"station": "paint"}).outcome == "applied"
+
+
 def filled(app: Flask) -> Full:
     """Fill an empty plant."""
     full = Full(app)
@@ -112,10 +126,11 @@ def filled(app: Flask) -> Full:
     _units(full)
     desk = Desk(full.client("maud"))
     desk.send(f"/units/{full.units[0]}/place", page=f"/units/{full.units[0]}", place="Bay 4", keys="hook 7")
+    _line(full)
     _tablets(full, desk)
     imported = desk.send("/setup/units/import", file=(io.BytesIO(LIST.encode()), "units.csv")).location
     own, draft = _outlines(full, desk)
-    kinds = ("kinds", "methods", "limits", "cautions", "gates", "departments", "options")
+    kinds = ("kinds", "methods", "limits", "cautions", "gates", "departments", "options", "stations")
     keys = {"kinds": "nib", "methods": "denib_polish", "gates": "identity", "departments": "paint"}
     full.found |= {
         "/rework/<job>": [f"/rework/{row['id']}" for row in plant.rows("jobs", full.units[1])][:1],
@@ -123,8 +138,11 @@ def filled(app: Flask) -> Full:
         "/setup/people/<key>/pin": [f"/setup/people/{plant.people['per']}/pin"],
         "/setup/units/import/<key>": [imported],
         "/setup/catalogue/<part>": [f"/setup/catalogue/{part}" for part in kinds],
-        "/setup/catalogue/<part>/new": [f"/setup/catalogue/{part}/new" for part in (*keys, "options")],
-        "/setup/catalogue/<part>/<key>": [f"/setup/catalogue/{part}/{key}" for part, key in keys.items()],
+        "/setup/catalogue/<part>/new": [f"/setup/catalogue/{part}/new" for part in (*keys, "options", "stations")],
+        "/setup/catalogue/<part>/<key>": [
+            f"/setup/catalogue/{part}/{key}"
+            for part, key in {**keys, "stations": "exterior", "cautions": "flame"}.items()
+        ],
         "/setup/catalogue/limits/<key>": ["/setup/catalogue/limits/nib"],
         "/setup/catalogue/changes/<old>/<new>": ["/setup/catalogue/changes/1/1"],
         "/setup/outlines/<key>": [f"/setup/outlines/{key}" for key in (own.hash, outline.builtin().hash)],
