@@ -6,7 +6,7 @@
 
 import { _ } from "./gettext.js";
 
-const READ = new Set(["cause", "clause", "danger", "describe", "hint", "label", "late_sentence", "meaning", "question", "sentence", "short", "steps", "wait", "wear"]);
+const READ = new Set(["cause", "clause", "danger", "describe", "hint", "label", "late_sentence", "meaning", "question", "sentence", "short", "steps", "timer", "wait", "wear"]);
 
 /**
  * @template Data

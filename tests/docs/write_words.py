@@ -34,8 +34,8 @@ KEYWORDS = {
 }  # fmt: skip
 # Fields of the catalogue and of the lifecycle that people read. The rest are keys, numbers, and where a value comes from.
 READ = {
-    "clause", "danger", "describe", "hint", "label", "late_sentence", "materials",
-    "meaning", "question", "sentence", "short", "steps", "text", "wait", "wear",
+    "act", "clause", "danger", "describe", "hint", "label", "late_sentence", "materials",
+    "meaning", "question", "sentence", "short", "steps", "text", "timer", "wait", "wear",
 }  # fmt: skip
 
 Found = Iterator[tuple[int, str | None, str, list[str]]]
