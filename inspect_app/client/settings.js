@@ -6,6 +6,8 @@ export const settings = {
   retryBase: 1500,
   retryCap: 60000,
   pollEvery: 5000,
+  /** how often a page without news of its own looks whether the server is there and knows us */
+  lookEvery: 20000,
   /** how long an item that the server would not read is left alone */
   setAside: 60000,
   batch: 200,

@@ -70,16 +70,17 @@ export async function outOfReach({ kind, message }) {
 }
 
 /**
- * Look whether the server is there, for a page where nothing waits to be sent.
+ * Look whether the server is there and knows us, for a page where nothing waits to be sent.
  * @returns {Promise<void>} never rejects
  */
 export async function lookForServer() {
   try {
-    await ask("/healthz", { timeout: settings.pollTimeout });
-    unreached = null;
+    await ask("/me", { timeout: settings.pollTimeout });
+    [unreached, shutOut] = [null, null];
   } catch (fault) {
     if (fault instanceof ApiError && fault.away) await outOfReach(fault);
     else unreached = null; // it answered, if only to refuse
+    if (fault instanceof ApiError && fault.status === 401) await signedOut(fault.message);
   }
   await flush();
 }

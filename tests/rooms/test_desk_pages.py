@@ -1,0 +1,40 @@
+"""Pages at a desk, which read no feed: the strip says what is so, whatever page it is."""
+
+from __future__ import annotations
+
+import pytest
+from playwright.sync_api import expect
+
+pytestmark = pytest.mark.browser
+
+
+def test_a_page_at_a_desk_notices_that_the_server_is_gone_is_back_and_knows_nobody(page_as):
+    page = page_as("maud", "/questions")
+    said = page.locator("[data-sent]")
+    expect(said).to_have_text("All sent")
+
+    page.context.set_offline(True)
+    expect(said).to_have_text("Server out of reach")
+    page.context.set_offline(False)
+    expect(said).to_have_text("All sent")
+
+    page.context.clear_cookies(name="lampwalk")
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    expect(page.locator("dialog #sign-in-pin")).to_be_visible()
+    expect(said).to_have_text("Not signed in")
+
+
+def test_it_looks_by_itself_now_and_then(page_as):
+    page = page_as("maud", "/questions")
+    page.clock.install()
+    page.reload()
+    said = page.locator("[data-sent]")
+    expect(said).to_have_text("All sent")
+    page.route("**/me", lambda route: route.abort())
+    for _ in range(3):  # the first may come before the page has begun to look
+        page.clock.fast_forward(21_000)
+        page.wait_for_timeout(300)
+    expect(said).to_have_text("Server out of reach")
+    page.unroute("**/me")
+    page.clock.fast_forward(21_000)
+    expect(said).to_have_text("All sent")
