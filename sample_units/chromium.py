@@ -9,9 +9,9 @@ UNWANTED = [
     *("HttpsUpgrades", "HttpsFirstBalancedModeAutoEnable", "PaintHolding", "OptimizationHints", "MediaRouter"),
     *("LensOverlay", "AvoidUnnecessaryBeforeUnloadCheckSync", "ThirdPartyStoragePartitioning"),
 ]
-"""What Chromium does without here: the first three are pages for its address bar, which no one sees and each window
-makes anew, taking more of the processor than our own page; the others are what Playwright leaves out, which our list
-replaces."""
+"""What Chromium does without here. The first three are pages for its address bar, which no one sees: each window makes
+them anew and takes more of the processor for it than for ours. The others are what Playwright leaves out: a list
+replaces its own."""
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",

@@ -47,7 +47,7 @@ const HOPEFUL = {
 
 /** @type {Record<string, (draft: Draft, step: Step) => void>} */
 const HANDLERS = { ...WALKS, ...MARKERS, ...JOBS, ...TIMERS };
-const TABLES = ["units", "walks", "looks", "markers", "jobs", "work", "questions", "photos", "concessions", "gates", "sheets", "timers"];
+const TABLES = ["units", "walks", "looks", "markers", "jobs", "work", "questions", "photos", "concessions", "gates", "sheets", "timers", "clusters"];
 
 /** The rows under the pencil: looked up by id, copied before they are written on. */
 export class Draft {

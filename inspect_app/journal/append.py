@@ -11,6 +11,7 @@ import uuid_utils.compat as uuids
 
 from inspect_app.journal import chain, project
 from inspect_app.journal.events import PLANT, SERVER, Answer, Incoming, Refusal, Resolved, Stored, canonical
+from inspect_app.journal.judging import Owed, judge
 from inspect_app.journal.moment import Head, Moment
 from inspect_app.journal.resolve import RESOLVERS
 from inspect_app.journal.speech import Speech
@@ -31,6 +32,7 @@ class Appender:
         self._clock = clock
         self._table = lifecycle.builtin()
         self._moment: Moment
+        self._owed = Owed()
 
     def begin(self, db: sqlite3.Connection, events: Iterable[Incoming]) -> None:
         """Open a commit that is going to write these events."""
@@ -41,6 +43,14 @@ class Appender:
     def end(self) -> None:
         """Write what is written once a commit."""
         self._moment.settle()
+
+    def following(self, db: sqlite3.Connection) -> list[Incoming]:
+        """Return verdicts on what lies together now, where a commit has moved markers."""
+        if not self._owed:
+            return []
+        self._speech.begin(db)
+        found = judge(db, self._versions, self._owed.paid())
+        return [server_event(f"unit:{unit}", "part_judged", body, now=self._clock()) for unit, body in found]
 
     def __call__(self, event: Incoming) -> Answer:
         """Answer one event. When something is raised, nothing of the commit can go on: it has to begin anew."""
@@ -77,6 +87,7 @@ class Appender:
     def _project(self, db: sqlite3.Connection, stored: Stored) -> None:
         project.copy(db, stored)
         self._moment.written(stored)
+        self._owed.written(stored)
         self._speech.written(stored)
         if stored.stream != PLANT and self._moment.needs_count(stored):
             self._moment.count_later(stored.unit, stored.n)

@@ -34,15 +34,8 @@ FIRST = (
 )
 # What rebuilding makes anew from the events; `verify` compares exactly these.
 PROJECTIONS = (
-    *FIRST,
-    "brought",
-    "outlines_for",
-    "stations_passed",
-    "painted",
-    "timers",
-    "parts",
-    "part_steps",
-    "mixups",
+    *(*FIRST, "brought", "outlines_for", "stations_passed", "painted"),
+    *("timers", "parts", "part_steps", "mixups", "clusters"),
 )
 
 EVENTS = """
@@ -257,6 +250,17 @@ CREATE INDEX mixups_at ON mixups (at);
 CREATE INDEX mixups_unit ON mixups (unit);
 """
 
+# What was judged together on a part. A marker of it is over its limit, and keeps beside that what it is by itself.
+CLUSTERS = """
+CREATE TABLE clusters (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, part TEXT NOT NULL, rule TEXT NOT NULL, outcome TEXT NOT NULL, markers TEXT NOT NULL, place TEXT NOT NULL,
+  count INTEGER NOT NULL, text TEXT NOT NULL, view TEXT, x INTEGER, y INTEGER, reach INTEGER, gone INTEGER NOT NULL, n INTEGER NOT NULL
+);
+CREATE INDEX clusters_unit ON clusters (unit) WHERE gone = 0;
+ALTER TABLE markers ADD COLUMN alone_verdict TEXT;
+ALTER TABLE markers ADD COLUMN alone_limit TEXT;
+"""
+
 # As `COUNTED` in project/units.py has it from then on.
 NOT_FITTED = """
 UPDATE units SET voided = (SELECT count(*) FROM voidings v WHERE v.unit = units.id AND NOT EXISTS (
@@ -386,6 +390,12 @@ def parts_off_the_van(db: Database) -> None:
 def not_fitted_is_not_undone(db: Database) -> None:
     """Count no look as undone on a zone that is not fitted: nobody can look there again, and the unit stood still."""
     _run(db, NOT_FITTED)
+
+
+@migrations()
+def judged_together(db: Database) -> None:
+    """Keep what lies together on a part, and beside a marker's verdict the one it has alone."""
+    _run(db, CLUSTERS + _changed_index("clusters"))
 
 
 def _run(db: Database, text: str) -> None:

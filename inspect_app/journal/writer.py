@@ -37,6 +37,9 @@ class Apply(Protocol):
     def end(self) -> None:
         """Write what is written once a commit."""
 
+    def following(self, db: sqlite3.Connection) -> Sequence[Incoming]:
+        """Return what has to be written after a commit, in one of its own."""
+
 
 @dataclass(frozen=True)
 class Batch:
@@ -103,6 +106,19 @@ class Writer:
             return
         for batch, answer in zip(batches, answers, strict=True):
             batch.answers.set_result(answer)
+        self._follow()
+
+    def _follow(self) -> None:
+        """Write what follows from the commit. It was answered, so nobody waits; and nobody would hear of a fault."""
+        try:
+            events = self._apply.following(self._db)
+            if events:
+                self._commit([Batch(events, Future())], self._apply)
+        except Exception:
+            log.exception(
+                "what follows from a commit was not written; it will be with the next one that touches the same"
+            )
+            self._undo()
 
     def _committed(self, batches: list[Batch]) -> list[list[Answer]]:
         try:

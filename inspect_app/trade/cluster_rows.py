@@ -16,6 +16,8 @@ from inspect_app.trade.catalogue_rows import ClassKey, Limit
 Within = Literal["square", "circle", "part", "m2", "pair"]
 PLACED = ("square", "circle", "pair")
 """Rules that need to know where markers lie."""
+ALWAYS = 2
+"""How many the smallest part may have where so many a square metre are allowed: common practice, no source."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -136,5 +138,5 @@ def _lets_through(limit: Limit, raking: bool) -> bool:
 
 
 def allowed_on(per_m2: int, area_m2: float) -> int:
-    """Return a part's share of so many a square metre: rounded down, but always one."""
-    return max(1, int(per_m2 * area_m2 + 1e-9))
+    """Return a part's share of so many a square metre: rounded down, but always ALWAYS."""
+    return max(ALWAYS, int(per_m2 * area_m2 + 1e-9))

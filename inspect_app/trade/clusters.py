@@ -116,6 +116,26 @@ def clusters(
     return tuple(found)
 
 
+def over_count(catalogue: Catalogue, spots: Iterable[Spot]) -> tuple[Finding, ...]:
+    """Return where more of a kind stand on one part, in one class, than its limit lets through, whatever their sizes.
+
+    The marker that came last was judged so when it came; this rejects those that were there before it as well.
+    Raises CatalogueError as `clusters` does.
+    """
+    alike: dict[tuple[str, str, str | None], list[Spot]] = defaultdict(list)
+    for spot in spots:
+        alike[spot.kind, spot.surface_class, spot.paint].append(_sound(catalogue, spot))
+    found = []
+    for (kind, surface_class, paint), mine in alike.items():
+        limit = limit_for(catalogue, kind, surface_class, paint)
+        count = sum(spot.count for spot in mine)
+        if limit is not None and limit.max_count and len(mine) > 1 and count > limit.max_count:
+            row = Cluster(surface_class=limit.surface_class, within="part", kinds=(kind,), max_count=limit.max_count,
+                          text=limit.text, origin=limit.origin)  # fmt: skip
+            found.append(_finding(catalogue, row, "over", mine, count, limit.max_count))
+    return tuple(found)
+
+
 def _sound(catalogue: Catalogue, spot: Spot) -> Spot:
     catalogue.kind(spot.kind)
     if spot.surface_class not in catalogue.classes:

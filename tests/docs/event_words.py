@@ -59,6 +59,10 @@ MADE_BY_THE_SERVER = {
         "`chains`: part, method, attempt, jobs in order, markers",
         "Jobs are there; the first step of each chain is ready.",
     ),
+    "part_judged": (
+        "`part` · `catalogue` · `findings`: rule, outcome, markers, place, count, text, a circle round them",
+        "What lies together on the part stands beside the markers; those of a cluster are over their limit.",
+    ),
     "photo_stored": (
         "`photo` · `sha` · `bytes` · `width` · `height`",
         "The picture is cleaned and kept under its hash.",

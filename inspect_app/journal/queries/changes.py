@@ -20,12 +20,14 @@ UNIT_TABLES = (
     "gates",
     "sheets",
     "timers",
+    "clusters",
 )
 JSON_COLUMNS = {
     "units": ("options", "absent"),
     "concessions": ("approvers",),
     "people": ("roles", "departments"),
     "photos": ("marks",),
+    "clusters": ("markers", "place"),
 }
 REOPENED = "(SELECT substr(stream, 6) FROM events WHERE n > ? AND type = 'unit_reopened')"
 OPEN_UNITS = "(SELECT id FROM units WHERE state = 'open')"
@@ -83,6 +85,7 @@ def _blindfold(db: sqlite3.Connection, rows: dict[str, list[dict[str, Any]]], wa
     rows["looks"] = [look for look in rows["looks"] if look["walk"] == walk]
     for table in ("job_markers", "work", "questions", "photos", "concessions"):
         rows[table] = [row for row in rows[table] if row["marker"] in own]
+    rows["clusters"] = [row for row in rows["clusters"] if set(row["markers"]) <= own]
     rows["jobs"] = [job for job in rows["jobs"] if set(job["markers"]) & own]
 
 

@@ -292,6 +292,12 @@ def no_flaw_decided(w: Writing, event: Incoming) -> Resolved:
     return Resolved(values={"to": to, "leave": leave(w, marker["id"])}, follow=follow)
 
 
+@resolves("part_judged")
+def part_judged(w: Writing, event: Incoming) -> Resolved:
+    """Made by the server, which has worked out all of it; see `judging`."""
+    return Resolved()
+
+
 def worked(w: Writing, marker: str, person: str) -> bool:
     """Tell whether a person has logged work on the marker in any attempt."""
     return one(w.db, "SELECT 1 FROM work WHERE marker = ? AND person = ?", (marker, person)) is not None

@@ -170,6 +170,10 @@ class Values(Mapping[str, str]):
             told.append(_("%(work)s for %(tags)s", work=work, tags=tags))
         return "; ".join(told)
 
+    def _findings(self) -> str:
+        found = self._body.get("findings") or []
+        return "; ".join(str(one["text"]) for one in found) or _("none of them are too near or too many any longer")
+
     def _about(self) -> str:
         things = self._known.things
         body: Any = things.photos.get(_plain(self._body.get("photo")))

@@ -11,7 +11,7 @@ from inspect_app.words import N_
 SUBJECTS: dict[str, tuple[str, ...]] = {
     "marks": (
         *("marker_made", "marker_amended", "marker_withdrawn", "marker_joined", "marker_accepted"),
-        *("no_flaw_proposed", "no_flaw_decided", "marker_cleared", "marker_sent_back", "origin_revised"),
+        *("no_flaw_proposed", "no_flaw_decided", "part_judged", "marker_cleared", "marker_sent_back", "origin_revised"),
     ),
     "looks": ("walk_started", "walk_finished", "marks_released", "zone_looked", "look_undone"),
     "work": (
@@ -89,6 +89,7 @@ SENTENCES = {
     "photo_refused": N_("The picture of %(about)s could not be kept: %(reason)s"),
     "photo_marked": N_("%(who)s drew on the photo of %(about)s."),
     "photo_removed": N_("%(who)s took the photo of %(about)s out of the record: %(reason)s"),
+    "part_judged": N_("Marks on %(part)s were judged together: %(findings)s."),
     "job_planned": N_("The work was planned: %(chains)s."),
     "job_taken": N_("%(who)s took the job %(job)s."),
     "job_handed_back": N_("%(who)s handed the job %(job)s back: %(reason)s"),
