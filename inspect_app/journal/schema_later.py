@@ -1,0 +1,36 @@
+"""Tables that came later; schema.py says in which migration."""
+
+# Parts that are off their vans or were: where each stands, what was done to it when, and labels of other vans that were stopped.
+OFF_THE_VAN = """
+CREATE TABLE parts (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, part TEXT NOT NULL, label TEXT NOT NULL, side TEXT NOT NULL, material TEXT NOT NULL, zones TEXT NOT NULL,
+  place TEXT, state TEXT NOT NULL, stage TEXT NOT NULL, done TEXT NOT NULL, booth TEXT, mix TEXT, clips_out INTEGER NOT NULL DEFAULT 0,
+  clips_broken INTEGER NOT NULL DEFAULT 0, clips_replaced INTEGER NOT NULL DEFAULT 0, clips_cost INTEGER NOT NULL DEFAULT 0,
+  off_at INTEGER NOT NULL, off_by TEXT NOT NULL, back_at INTEGER, back_by TEXT, reason TEXT, n INTEGER NOT NULL
+);
+CREATE INDEX parts_unit ON parts (unit);
+CREATE INDEX parts_off ON parts (unit) WHERE state NOT IN ('refitted', 'put_back');
+CREATE TABLE part_steps (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, part TEXT NOT NULL, stage TEXT NOT NULL, person TEXT NOT NULL, at INTEGER NOT NULL, booth TEXT, mix TEXT,
+  n INTEGER NOT NULL
+);
+CREATE INDEX part_steps_part ON part_steps (part);
+CREATE INDEX part_steps_at ON part_steps (at);
+CREATE TABLE mixups (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, part TEXT NOT NULL, stage TEXT NOT NULL, read TEXT NOT NULL, vans TEXT NOT NULL, person TEXT NOT NULL,
+  at INTEGER NOT NULL, n INTEGER NOT NULL
+);
+CREATE INDEX mixups_at ON mixups (at);
+CREATE INDEX mixups_unit ON mixups (unit);
+"""
+
+# What was judged together on a part. A marker of it is over its limit, and keeps beside that what it is by itself.
+CLUSTERS = """
+CREATE TABLE clusters (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, part TEXT NOT NULL, rule TEXT NOT NULL, outcome TEXT NOT NULL, markers TEXT NOT NULL, place TEXT NOT NULL,
+  count INTEGER NOT NULL, text TEXT NOT NULL, view TEXT, x INTEGER, y INTEGER, reach INTEGER, gone INTEGER NOT NULL, n INTEGER NOT NULL
+);
+CREATE INDEX clusters_unit ON clusters (unit) WHERE gone = 0;
+ALTER TABLE markers ADD COLUMN alone_verdict TEXT;
+ALTER TABLE markers ADD COLUMN alone_limit TEXT;
+"""
