@@ -5,6 +5,7 @@
  * tenths of mm, whole numbers.
  */
 
+import { circles } from "./clusters.js";
 import { Gestures } from "./gestures.js";
 import { _ } from "./gettext.js";
 import { drawOutline, Outline, path } from "./outline.js";
@@ -56,6 +57,8 @@ export class Board {
     this.drawing = drawOutline(svg, json, viewId);
     /** @type {Mark[]} */
     this.marks = [];
+    /** What was judged together, of all views. @type {import("./types.js").Row[]} */
+    this.clusters = [];
     /** @type {string | null} */
     this.chosen = null;
     /** @type {{x: number, y: number} | null} mm, the ring that is not kept yet */
@@ -185,9 +188,10 @@ export class Board {
     return this.viewport.glide({ x: left - pad, y: top - pad, w: right - left + 2 * pad, h: bottom - top + 2 * pad });
   }
 
-  /** @param {Mark[]} marks of all views */
-  showMarks(marks) {
+  /** @param {Mark[]} marks of all views @param {import("./types.js").Row[]} [clusters] */
+  showMarks(marks, clusters = []) {
     this.marks = marks;
+    this.clusters = clusters;
     this.redraw();
   }
 
@@ -251,7 +255,8 @@ export class Board {
 
   redrawTools() {
     const { unit } = this.viewport;
-    const tools = [];
+    /** @type {SVGElement[]} */
+    const tools = circles(this.clusters, this.viewId, unit);
     const zone = this.chosen && this.outline.zone(this.chosen);
     if (zone) tools.push(path("chosen-line", zone.d));
     if (this.line) tools.push(path("ring-path", `M${this.line.a.x} ${this.line.a.y}L${this.line.b.x} ${this.line.b.y}`));

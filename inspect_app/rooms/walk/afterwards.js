@@ -1,5 +1,6 @@
 /** What follows a marker on a walk, in the line and in the drawer; and the look just closed. */
 
+import { clusterLines } from "../../client/clusters.js";
 import { _ } from "../../client/gettext.js";
 import { capital } from "../../client/in_words.js";
 import { Following } from "../../client/marking/following.js";
@@ -52,8 +53,9 @@ export class Afterwards extends Following {
     const doubles = this.doubles.among(all);
     walk.tools.told(doubles.length);
     const markers = all.filter((marker) => marker.view === walk.viewId).sort((a, b) => b.made_at - a.made_at);
+    const together = walk.situation?.clusters ?? [];
     const view = /** @type {any} */ (walk.outline.views.get(walk.viewId));
-    this.drawer.show({ view, lap: walk.lap, markers, entries: walk.entries(), chosen: walk.zone, marker: this.marker, doubles, offers: () => this.doubles.offers(doubles) });
+    this.drawer.show({ view, lap: walk.lap, markers, entries: walk.entries(), chosen: walk.zone, marker: this.marker, doubles, together, offers: () => [...clusterLines(together, markers), ...this.doubles.offers(doubles)] });
   }
 
   /** @param {string} id */

@@ -23,7 +23,7 @@ import { lookMark, lookWords } from "../../client/marking/zones.js";
  * @property {() => void} closed
  *
  * @typedef {{view: {id: string, label: string}, lap: string, markers: Row[], entries: Entry[], chosen: string | null, marker: string | null,
- *   doubles: import("../../client/doubles.js").Double[], offers: () => HTMLElement[]}} Shown
+ *   doubles: import("../../client/doubles.js").Double[], together: Row[], offers: () => HTMLElement[]}} Shown
  */
 
 const STATES = /** @type {Record<string, string>} */ ({ in_rework: _("in rework"), reworked: _("waits for its second look"), cleared: _("cleared"), accepted: _("accepted"), conceded: _("conceded"), no_flaw: _("no flaw"), withdrawn: _("withdrawn") });
@@ -75,7 +75,7 @@ export class Drawer {
     if (this.page === "details" && !about) return this.close();
     const marks = shown.markers.map(({ id, tag, state, kind, size, gap, words, severity }) => [id, tag, state, kind, size, gap, words, severity]);
     const looks = shown.entries.map(({ zone, look, marks: found }) => [zone.id, look, found.length]);
-    const key = about ? about.key : [this.page, shown.view.id, shown.lap, shown.chosen, shown.marker, this.page === "markers" ? [marks, shown.doubles.map(({ double, into }) => [double.id, into.id])] : looks];
+    const key = about ? about.key : [this.page, shown.view.id, shown.lap, shown.chosen, shown.marker, this.page === "markers" ? [marks, shown.doubles.map(({ double, into }) => [double.id, into.id]), shown.together.map(({ id }) => id)] : looks];
     fill(this.place, key, () => (about ? about.build() : [this.head(shown), ...(this.page === "markers" ? [...shown.offers(), this.markers(shown)] : [this.zones(shown)])]));
     return undefined;
   }

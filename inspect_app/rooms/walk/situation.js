@@ -10,6 +10,8 @@
  * @typedef {{zone: Zone, lap: string, look: Look}} Missing
  */
 
+import { standing } from "../../client/clusters.js";
+
 /** Made on the walk page; look again has a room of its own. */
 export const NOT_HERE = "again";
 
@@ -46,6 +48,7 @@ export class Situation {
     /** @type {Record<string, "not_fitted" | "off">} */
     this.absent = unit.absent ?? {};
     this.markers = state.markers ?? [];
+    this.clusters = standing(/** @type {any} */ (state).clusters);
     /** @type {Map<string, Look>} */
     this.looks = new Map();
     for (const look of state.looks ?? []) if (look.walk === walk.id && !look.undone) this.note(look);

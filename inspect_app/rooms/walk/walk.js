@@ -106,7 +106,7 @@ export class Walk extends UnitPage {
       const zone = this.outline.zone(id);
       return zone && situation.look(zone, lap);
     });
-    this.board.showMarks(this.after.marks(situation.markers));
+    this.board.showMarks(this.after.marks(situation.markers), situation.clusters);
     this.board.choose(this.zone);
     if (this.listed) this.drawList();
     this.after.show();
