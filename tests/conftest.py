@@ -25,6 +25,15 @@ settings.register_profile("without deadline", deadline=None)
 settings.load_profile("without deadline")
 
 PIN = "2580"
+LONG = {
+    "test_kill.py",
+    "test_follow.py",
+    "test_whole_chain.py",
+    "test_without_the_server.py",
+    "test_half_year.py",
+    "test_wheel.py",
+}
+"""Files with few tests, each of half a minute or more."""
 CAST = {
     "maud": ("Maud Esterházy", ("manager", "inspector"), ()),
     "ines": ("Ines Okafor", ("inspector",), ()),
@@ -85,7 +94,11 @@ class Plant:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Try a browser test once more: two crowded cores can be slower than a finger. The summary counts every rerun."""
+    """Try a browser test once more: two crowded cores can be slower than a finger. The summary counts every rerun.
+
+    Files that take long go first, so that no worker has one left when the others have nothing to do.
+    """
+    items.sort(key=lambda item: item.path.name not in LONG)
     for item in items:
         if item.get_closest_marker("browser"):
             item.add_marker(pytest.mark.flaky(reruns=1))
@@ -175,11 +188,12 @@ def served(app: Flask, plant: Plant) -> Iterator[str]:
 
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[object]:
-    """One real Chromium for the whole run."""
+    """One real Chromium for the whole run; the build of it that draws no windows, where there is one, for its speed."""
     from playwright.sync_api import sync_playwright
 
+    binary = shutil.which("chromium-headless-shell") or shutil.which("chromium")
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
+        browser = playwright.chromium.launch(executable_path=binary, args=FLAGS)
         yield browser
         browser.close()
 
