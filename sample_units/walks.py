@@ -105,6 +105,7 @@ def _after(van: Van, who: str, number: int, mark: Mark) -> None:
     if mark.here:
         van.do(who, "put_right_here", {"marker": van.ids[number], "how": mark.here, "minutes": 2})
         return
+    van.shop.journal.settled()
     row = van.rows("markers", f"id = '{van.ids[number]}'")[0]
     within = row["verdict"] == "within" and row["severity"] in ("S3", "S4")
     if within and not mark.name and not mark.photo and van.lot.random() < 0.75:

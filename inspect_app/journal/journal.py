@@ -281,6 +281,10 @@ class Journal:
         """Write to the server's own notes (who has which unit open, failed sign-ins), which are not part of the history."""
         self._writer.submit((), _noting(sql, values))
 
+    def settled(self) -> None:
+        """Wait until what follows from the commits so far is written too: verdicts on what lies together."""
+        self._writer.submit(())
+
     # ------------------------------------------------------------------ upkeep
 
     def _publish_builtin(self) -> None:

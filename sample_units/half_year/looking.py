@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -103,9 +103,11 @@ def photo(live: Live, hands: Hands, marker: str, role: str, at: int, **about: st
     return hands.event(live.id, "photo_added", {"photo": new_id(), "marker": marker, "role": role, **about}, at=at)
 
 
-def ended(walk: Walk, judged: Mapping[str, Mapping[str, Any]]) -> Iterator[Timed]:
-    """Leave what is within its limit, ask for a concession, finish. `judged`: what the server said of each marker."""
+def ended(walk: Walk, journal: Journal) -> Iterator[Timed]:
+    """Leave what is within its limit, also together with what lies beside it, ask for a concession, finish."""
     live, hands = walk.live, walk.hands
+    rows = journal.read().execute("SELECT id, verdict, severity FROM markers WHERE unit = ?", (live.id,))
+    judged = {row["id"]: row for row in rows}
     asked = live.unit.flaws[live.unit.conceded] if live.unit.conceded is not None else None
     for marker in walk.made:
         flaw, found = live.marks[marker], judged[marker]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -73,11 +73,12 @@ class Tale:
         events += [event for walk in walks for event in walk.events]
         events += self._again(day) + self._escapes(day)
         events += self.benches.day(self.calendar.at(day, "07:15"), self.calendar.at(day, "17:10"))
-        judged = self.send((event for event in events if event[0] <= noon), noon)
+        self.send((event for event in events if event[0] <= noon), noon)
         self._desk(day)
-        late = [event for walk in walks if walk.end <= noon for event in ended(walk, judged)]
-        judged |= self.send([event for event in events if noon < event[0] <= night] + late, night)
-        self.send([event for walk in walks if noon < walk.end <= night for event in ended(walk, judged)], night)
+        late = [event for walk in walks if walk.end <= noon for event in ended(walk, self.journal)]
+        self.send([event for event in events if noon < event[0] <= night] + late, night)
+        late = [event for walk in walks if noon < walk.end <= night for event in ended(walk, self.journal)]
+        self.send(late, night)
         self._close(day)
 
     def _open(self, day: int) -> list[Timed]:
@@ -175,19 +176,16 @@ class Tale:
             events += mark(live, self.crew.hands[who], self.letters[who], escape.flaw, at, None, "lamp")
         return events
 
-    def send(self, events: Iterable[Timed], at: int) -> dict[str, Mapping[str, Any]]:
-        """Let the tablets send what they have kept, at a time; returns what the server said of each new marker."""
+    def send(self, events: Iterable[Timed], at: int) -> None:
+        """Let the tablets send what they have kept, at a time."""
         told = [event for _, event in sorted(events, key=lambda timed: timed[0])]
         self.clock.set(at)
-        judged: dict[str, Mapping[str, Any]] = {}
         if not told:
-            return judged
+            return
         answers = self.journal.sync(told, self.crew.tokens, tablet="")
         for event, answer in zip(told, answers, strict=True):
             self._heard(event, answer)
-            if event["type"] == "marker_made":
-                judged[event["body"]["marker"]] = answer.resolved or {}
-        return judged
+        self.journal.settled()
 
     def _heard(self, event: dict[str, Any], answer: Answer) -> None:
         van = event["stream"].removeprefix("unit:")
