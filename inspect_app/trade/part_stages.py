@@ -25,12 +25,11 @@ OUTSIDE = {"plastic": "plastic", "metal": "metal"}
 
 @dataclass(frozen=True, kw_only=True)
 class Stage:
-    """One stage. `label` is the state a part is in after it, `act` what the button says, `text` how it is done."""
+    """One stage. `label` is the state a part is in after it, `text` how it is done."""
 
     __pydantic_config__: ClassVar = {"extra": "forbid"}
 
     label: str
-    act: str
     department: str
     text: str
     cautions: tuple[str, ...]

@@ -21,7 +21,7 @@ from inspect_app.rooms.rates import sheet
 from inspect_app.rooms.rates.blocks import Block
 from inspect_app.rooms.units.bring import bring_file
 from inspect_app.trade.units_csv import bad_rows_csv, read_units
-from sample_units.hands import hire
+from sample_units.hands import hire, new_id
 from tests.rooms.who_may import DOORS, PAGE
 
 HEAD = "plant;chassis number;build number;make;model;colour;finish;options;due date"
@@ -37,6 +37,8 @@ NAMES = (
     "chassis", "build_number", "make", "model", "colour", "finish", "options", "due", "place", "keys", "agreed", "answer",
     "reason", "inspects", "file", "save",
     "label", "short", "origin", "why", "made_from", "keep", "text", "measure", "unit", "sizes", "everyday", "method", "pictogram",
+    "since", "stage", "six", "van", "booth", "mix", "sprayer", "out", "broken", "replaced", "parts", "material",
+    "again-since", "again-stage", "again-six", "again-label", "back-reason",
     "a_any-max_size", "a_any-max_count", "a_any-raking_max_size", "a_any-text", "a_maker-max_size",
 )  # fmt: skip
 FORMS = [
@@ -63,8 +65,19 @@ def desk(ground: Ground):
     return Desk(client)
 
 
+def _part_of(ground: Ground) -> str:
+    """A part that is off the unit, taken off the first time it is asked for."""
+    row = ground.journal.read().execute("SELECT id FROM parts WHERE unit = ?", (ground.unit,)).fetchone()
+    if row is not None:
+        return str(row["id"])
+    part = new_id()
+    ground.plant.dmytro.online(ground.unit, "part_off", {"part": part, "of": "moulding_cab_door_left"})
+    return part
+
+
 def addressed(ground: Ground, rule: str, somebody: str) -> str:
     unit = somebody if "/people/" in rule else "nib" if "/catalogue/" in rule else ground.unit
+    unit = _part_of(ground) if rule.startswith("/parts/") else unit
     gaps = {"key": unit, "question": "status", "marker": ground.marker, "part": "kinds", "number": "1"}
     return re.sub(r"<(\w+)>", lambda gap: gaps[gap[1]], rule)
 

@@ -295,6 +295,19 @@ def test_a_signed_vans_parts_are_shown_and_not_moved(plant, desk, off):
     assert "/stage" not in desk("per").get(f"/parts/{part}").text
 
 
+def test_a_refit_of_an_unpainted_part_and_a_strange_count_are_said_and_break_nothing(plant, desk, off):
+    unit, per = plant.unit(), desk("per")
+    part = off(unit)
+    early = per.send(f"/parts/{part}/refit", page=f"/parts/{part}", six="047312")
+    typed = per.send(f"/parts/{part}/refit", page=f"/parts/{part}", six="0" * 50)
+    many = per.send(f"/parts/{part}/clips", page=f"/parts/{part}", out="9" * 400, broken="0", replaced="0")
+
+    assert "Only a painted part is refitted, and once" in said(early)
+    assert "A label has six characters here" in said(typed)
+    assert "whole number from 0 to 500" in fault_beside(many, "out")
+    assert plant.row("parts", part)["state"] == "off"
+
+
 def test_a_part_that_is_not_there_is_said(desk):
     assert desk("per").get(f"/parts/{new_id()}").status_code == 404
 

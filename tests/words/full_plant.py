@@ -37,6 +37,7 @@ DATA = {
     "jobs": ("waiting_what",),
     "timers": ("place",),
     "painted": ("booth", "mix"),
+    "parts": ("place", "booth", "mix", "reason"),
     "refused": ("reason",),
 }
 FORMATS = "ru_RU"  # months and weekdays without a Latin letter, so that one put together in English is seen
@@ -133,6 +134,7 @@ def filled(app: Flask) -> Full:
     kinds = ("kinds", "methods", "limits", "cautions", "gates", "departments", "options", "stations")
     keys = {"kinds": "nib", "methods": "denib_polish", "gates": "identity", "departments": "paint"}
     full.found |= {
+        "/parts/<key>": _parts(full),
         "/rework/<job>": [f"/rework/{row['id']}" for row in plant.rows("jobs", full.units[1])][:1],
         "/setup/people/<key>": [f"/setup/people/{plant.people[key]}" for key in ("per", "zaneta")],
         "/setup/people/<key>/pin": [f"/setup/people/{plant.people['per']}/pin"],
@@ -160,6 +162,19 @@ def filled(app: Flask) -> Full:
     versions = {own.label, own.hash[:12], outline.builtin().label, outline.builtin().hash[:12]}
     full.codes = {waiting.spaced, *handout.fingerprint_lines, *versions}
     return full
+
+
+def _parts(full: Full) -> list[str]:
+    """One part that has just come off, one whose paint hardens, one put back; the addresses of their pages."""
+    plant, unit = full.plant, full.units[0]
+    hands, parts = plant.dmytro, [new_id() for _ in range(3)]
+    for part, of in zip(parts, ("moulding_cab_door_left", "cab_door_left", "rear_cap"), strict=True):
+        hands.online(unit, "part_off", {"part": part, "of": of, "place": "Rack 2"})
+    for since, stage in (("off", "prepped"), ("prepped", "primed")):  # a door: neither washed nor flamed
+        hands.online(unit, "part_stage", {"part": parts[1], "stage": stage, "since": since, "label": parts[1]})
+    hands.online(unit, "part_put_back", {"part": parts[2], "reason": "fits as it is"})
+    hands.online(unit, "mixup_stopped", {"part": parts[0], "stage": "washed", "six": "047002"})
+    return [f"/parts/{part}" for part in parts]
 
 
 def _outlines(full: Full, desk: Desk) -> tuple[outline.Outline, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from uuid import UUID
 
 from flask_wtf import FlaskForm
@@ -116,10 +117,10 @@ class CountField(IntegerField):
 
     def process_formdata(self, valuelist: list[str]) -> None:
         """Read what was typed."""
-        try:
-            super().process_formdata(valuelist)
-        except ValueError:
-            raise ValueError(str(WHOLE)) from None
+        typed = (valuelist[0] if valuelist else "").strip()
+        if typed and not re.fullmatch(r"\d{1,4}", typed, re.ASCII):
+            raise ValueError(str(WHOLE))
+        super().process_formdata(valuelist)
 
 
 def _count(label: str, asked: str) -> CountField:

@@ -46,7 +46,7 @@ def show(key: str, status: int = 200, stop: str = "", **forms: Any) -> ResponseR
     row, book, now = part_or_404(key), stages.builtin(), told.now()
     db, catalogue = reader(), journal().catalogue()
     coming = told.coming(row, now)
-    forms = {**_fresh(row, coming), **forms}
+    forms = _fitting({**_fresh(row, coming), **forms}, coming)
     _offer(row, forms)
     return render_template(
         "parts/part.html",
@@ -76,12 +76,25 @@ def show(key: str, status: int = 200, stop: str = "", **forms: Any) -> ResponseR
     ), status  # fmt: skip
 
 
+def _fitting(forms: dict[str, Any], coming: str | None) -> dict[str, Any]:
+    """The forms; a label that was sent for another stage than the page has come to is told above and asked for anew."""
+    kind, sent = _kind(coming), forms["label"]
+    if isinstance(sent, kind):
+        return forms
+    for fault in (fault for field in sent for fault in field.errors):
+        flash(str(fault), "wrong")
+    return {**forms, "label": kind(formdata=None, data={"since": sent.since.data, "stage": coming})}
+
+
+def _kind(coming: str | None) -> type[LabelForm]:
+    return RefitForm if coming == stages.LAST else StageForm
+
+
 def _fresh(row: Any, coming: str | None) -> dict[str, Any]:
     """The forms as they are first shown."""
     counted = {name: row[f"clips_{name}"] for name in ("out", "broken", "replaced")}
-    kind = RefitForm if coming == stages.LAST else StageForm
     return {
-        "label": kind(formdata=None, data={"since": row["stage"], "stage": coming}),
+        "label": _kind(coming)(formdata=None, data={"since": row["stage"], "stage": coming}),
         "again": AgainForm(prefix="again", formdata=None, data={"since": row["stage"]}),
         "clips": ClipsForm(formdata=None, data=counted if row["clips_out"] else {}),
         "back": BackForm(prefix="back", formdata=None),
