@@ -147,4 +147,5 @@ def _parts(rows: Sequence[Any], vans: int, labels: Mapping[str, str]) -> Place:
 
 def too_few(least: float = LEAST_UNITS) -> str:
     """Why a line has no rate."""
-    return _("too few: a rate needs %(least)s", least=f"{least:g}")
+    wanted = f"{least:g}"
+    return _("too few: a rate needs %(least)s", least=wanted)
