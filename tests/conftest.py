@@ -17,7 +17,7 @@ from jinja2.bccache import Bucket
 
 from inspect_app.journal import Journal
 from inspect_app.rooms import build
-from sample_units.chromium import FLAGS, SIZES
+from sample_units.chromium import FLAGS, SIZES, windowless
 from sample_units.hands import Hands, admit, hire
 
 # Times belong to the bench: on a crowded machine an example may take as long as it takes.
@@ -188,12 +188,11 @@ def served(app: Flask, plant: Plant) -> Iterator[str]:
 
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[object]:
-    """One real Chromium for the whole run; the build of it that draws no windows, where there is one, for its speed."""
+    """One real Chromium for the whole run."""
     from playwright.sync_api import sync_playwright
 
-    binary = shutil.which("chromium-headless-shell") or shutil.which("chromium")
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=binary, args=FLAGS)
+        browser = playwright.chromium.launch(executable_path=windowless(), args=FLAGS)
         yield browser
         browser.close()
 

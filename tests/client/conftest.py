@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import signal
 from collections.abc import Iterator
 from pathlib import Path
@@ -12,7 +11,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
 
-from sample_units.chromium import FLAGS
+from sample_units.chromium import FLAGS, windowless
 
 from .hands import OPEN, VAN, Hands
 from .stub import Stub
@@ -102,7 +101,7 @@ def kill_browser(profile: Path) -> None:
 @pytest.fixture(scope="session")
 def browser(chromium: Browser) -> Iterator[Browser]:
     """A Chromium that knows the shop's name. Started by the one Playwright of the run: a second one is not allowed."""
-    found = chromium.browser_type.launch(executable_path=shutil.which("chromium"), args=ON_A_SHOPS_NETWORK)
+    found = chromium.browser_type.launch(executable_path=windowless(), args=ON_A_SHOPS_NETWORK)
     yield found
     found.close()
 
