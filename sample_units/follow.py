@@ -134,6 +134,9 @@ def _look_again(page: Any, keep: Keep) -> None:
 def _sign(page: Any, unit: str, keep: Keep) -> bytes:
     page.get_by_role("button", name="They agree with the van").tap()
     page.locator("[data-gate=identity]", has_text="holds").wait_for()
+    for gate in ("parts", "water"):
+        page.locator(f"[data-confirm={gate}]").tap()
+        page.locator(f"[data-gate={gate}]", has_text="holds").wait_for()
     _draw(page)
     for digit in "1470":
         page.locator(f'[data-key="{digit}"]').tap()
