@@ -38,7 +38,7 @@ def unit(plant):
         plant,
         unit,
         ("swirl", "left.sliding_door_lower", {"size": 300}),
-        ("nib", "right.cab_door_lower", {"size": 4, "count": 2}),
+        ("nib", "right.cab_door_lower", {"size": 4}),
         ("scratch", "left.cab_door_lower", {"size": 700}),
         ("dent", "rear.door_left_lower", {"size": 120}),
     )

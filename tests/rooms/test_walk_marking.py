@@ -81,12 +81,14 @@ def test_a_marker_over_its_limit_cannot_be_accepted_and_one_within_can(tablet, p
     eventually(tablet.page, lambda: state(plant, unit, tag) == "accepted")
 
 
-def test_the_fifth_nib_of_a_part_is_one_too_many_on_the_tablet_as_on_the_server(tablet, plant, unit):
+def test_the_fifth_nib_of_a_part_is_one_too_many_on_the_tablet_and_takes_the_others_with_it_on_the_server(
+    tablet, plant, unit
+):
     page = tablet.page
     page.route("**/sync", lambda route: route.abort())
     tags = []
-    for fx in (0.2, 0.35, 0.5, 0.65, 0.8):
-        tags.append(tablet.mark(DOOR, fx=fx))
+    for fx, fy in ((0.15, 0.1), (0.5, 0.1), (0.85, 0.1), (0.15, 0.6), (0.85, 0.6)):  # none within 300 mm of another
+        tags.append(tablet.mark(DOOR, fx=fx, fy=fy))
         tablet.tap("#kept [data-key='size-3']")
     too_many = "5 of them on this part, class A, the chassis maker's paint: over the limit of 4 on a part"
     expect(page.locator("#kept .verdict")).to_have_text(f"{too_many}.")
@@ -94,13 +96,14 @@ def test_the_fifth_nib_of_a_part_is_one_too_many_on_the_tablet_as_on_the_server(
 
     page.unroute("**/sync")
     tablet.sent()
+    eventually(page, lambda: {row["verdict"] for row in markers(plant, unit).values()} == {"over"})
     rows = markers(plant, unit)
-    assert [rows[tag]["verdict"] for tag in tags] == [*["within"] * 4, "over"]
-    assert rows[tags[4]]["limit_text"] == too_many
-    tablet.touch(DOOR, 0.2)
+    assert [rows[tag]["alone_verdict"] for tag in tags] == [*["within"] * 4, "over"]
+    assert rows[tags[4]]["alone_limit"] == too_many
+    tablet.touch(DOOR, 0.15, 0.1)
     expect(page.locator("#kept .tag")).to_have_text(tags[0])
-    expect(page.locator("#kept .verdict")).to_have_text("0.3 mm, within the limit.")  # not judged anew
-    expect(page.locator("#kept [data-key=accept]")).to_be_enabled()
+    expect(page.locator("#kept .verdict")).to_have_text("Dirt nib: 5 on this class A part; the limit is 4.")
+    expect(page.locator("#kept [data-key=accept]")).to_be_disabled()
 
 
 def test_an_acceptance_the_server_refuses_stays_visible_with_its_reason(tablet, plant, unit):
