@@ -20,6 +20,7 @@ _LETTER = 7.3  # px, about the mean width of a letter at 14 px in a system typef
 _NARROW = 520
 _AXIS = 30
 _ENDS = 164  # px, room for "11.0 to 12.6, 1070 vans" behind the rate, and a gap
+_FIGURE = 42  # px, room for the rate itself, and a gap
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,7 +120,8 @@ def _ticks(layout: Layout, scale: Scale, y: float) -> str:
 
 def _row(line: Line, words: Words, layout: Layout, scale: Scale, at: int) -> str:
     top = layout.top + layout.row * at
-    room = int((layout.width * 0.46 if layout.narrow else layout.left - 14) / _LETTER)
+    free = layout.right - _ENDS - _FIGURE - layout.left if layout.narrow else layout.left - 14
+    room = int(free / _LETTER)
     x, anchor = (layout.left, "start") if layout.narrow else (layout.left - 12, "end")
     label = _text("rate-label", x, top + layout.text, anchor, _short(words.label(line), room))
     figures = _figures(line, layout, top + layout.text)
