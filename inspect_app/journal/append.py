@@ -44,6 +44,11 @@ class Appender:
         """Write what is written once a commit."""
         self._moment.settle()
 
+    @property
+    def owes(self) -> float:
+        """How long (s) verdicts on what lies together may wait: not beyond the end of a walk."""
+        return self._owed.patience
+
     def following(self, db: sqlite3.Connection) -> list[Incoming]:
         """Return verdicts on what lies together now, where a commit has moved markers."""
         if not self._owed:

@@ -283,7 +283,7 @@ class Journal:
 
     def settled(self) -> None:
         """Wait until what follows from the commits so far is written too: verdicts on what lies together."""
-        self._writer.submit(())
+        self._writer.settle()
 
     # ------------------------------------------------------------------ upkeep
 

@@ -10,7 +10,7 @@ import json
 import sqlite3
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from math import hypot
+from math import hypot, inf
 from typing import Any
 
 from inspect_app.journal.events import Stored
@@ -36,6 +36,8 @@ STANDING = (
 KNOWN = "SELECT * FROM clusters WHERE unit = ? AND gone = 0 ORDER BY id"
 WALKING = "SELECT id, purpose FROM walks WHERE unit = ? AND state = 'walking'"
 COLUMNS = ("rule", "outcome", "markers", "place", "count", "text", "view", "x", "y", "reach")
+PATIENCE_S = 0.7
+"""Markers that come one after the other are judged once."""
 ROOM = 150  # tenths of mm drawn around the outermost markers of a cluster
 
 
@@ -47,6 +49,13 @@ class Owed:
 
     def __bool__(self) -> bool:
         return bool(self._units)
+
+    @property
+    def patience(self) -> float:
+        """How long (s) a judgement may wait, for more to come; infinity when none is owed."""
+        if not self._units:
+            return inf
+        return 0.0 if any(self._units.values()) else PATIENCE_S
 
     def written(self, event: Stored) -> None:
         """Note an event that was written."""

@@ -9,9 +9,11 @@ import logging
 import queue
 import sqlite3
 import threading
+import time
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Future
 from dataclasses import dataclass
+from math import inf
 from typing import Protocol
 
 from inspect_app.journal.events import Answer, Incoming
@@ -37,8 +39,12 @@ class Apply(Protocol):
     def end(self) -> None:
         """Write what is written once a commit."""
 
+    @property
+    def owes(self) -> float:
+        """How long (s) what follows from the commits so far may wait; infinity when nothing does."""
+
     def following(self, db: sqlite3.Connection) -> Sequence[Incoming]:
-        """Return what has to be written after a commit, in one of its own."""
+        """Return what follows from the commits so far, to be written in one of its own."""
 
 
 @dataclass(frozen=True)
@@ -48,6 +54,7 @@ class Batch:
     events: Sequence[Incoming]
     answers: Future[list[Answer]]
     note: Note | None = None
+    settle: bool = False  # answer only when what follows is written as well
 
 
 class Writer:
@@ -57,6 +64,7 @@ class Writer:
         self._db = db
         self._apply = apply
         self._queue: queue.SimpleQueue[Batch | None] = queue.SimpleQueue()
+        self._due = inf  # by the monotonic clock
         self._thread = threading.Thread(target=self._run, name="lampwalk-writer", daemon=True)
         self._thread.start()
 
@@ -65,6 +73,12 @@ class Writer:
         batch = Batch(events, Future(), note)
         self._queue.put(batch)
         return batch.answers.result()
+
+    def settle(self) -> None:
+        """Wait until all that was submitted is written, and what follows from it."""
+        batch = Batch((), Future(), settle=True)
+        self._queue.put(batch)
+        batch.answers.result()
 
     def close(self) -> None:
         """Write what waits, then stop."""
@@ -75,12 +89,15 @@ class Writer:
 
     def _run(self) -> None:
         while True:
-            first = self._queue.get()
-            if first is None:
-                return
-            batches, stop = self._waiting(first)
+            try:
+                first = self._queue.get(timeout=None if self._due == inf else max(0.0, self._due - time.monotonic()))
+            except queue.Empty:
+                self._follow()
+                continue
+            batches, stop = ([], True) if first is None else self._waiting(first)
             self._write(batches)
             if stop:
+                self._follow()
                 return
 
     def _waiting(self, first: Batch) -> tuple[list[Batch], bool]:
@@ -105,11 +122,18 @@ class Writer:
                 batch.answers.set_exception(error)
             return
         for batch, answer in zip(batches, answers, strict=True):
-            batch.answers.set_result(answer)
-        self._follow()
+            if not batch.settle:
+                batch.answers.set_result(answer)
+        self._due = min(self._due, time.monotonic() + self._apply.owes)
+        settling = [batch for batch in batches if batch.settle]
+        if settling or self._due <= time.monotonic():
+            self._follow()
+        for batch in settling:
+            batch.answers.set_result([])
 
     def _follow(self) -> None:
-        """Write what follows from the commit. It was answered, so nobody waits; and nobody would hear of a fault."""
+        """Write what follows from the commits. They were answered, so nobody waits; and nobody would hear of a fault."""
+        self._due = inf
         try:
             events = self._apply.following(self._db)
             if events:

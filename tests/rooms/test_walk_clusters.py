@@ -25,7 +25,7 @@ def test_two_nibs_too_near_each_other_get_a_circle_and_a_sentence_on_the_walk(pa
         plant.ines.do(unit, "marker_made", nib)
 
     circle = tablet.page.locator("#van .cluster")
-    expect(circle).to_have_attribute("data-outcome", "over")
+    expect(circle).to_have_attribute("data-outcome", "over", timeout=20_000)
     tablet.tap("#tool-list")
     line = tablet.page.locator("[data-cluster=over]")
     expect(line).to_contain_text("Dirt nib: two lie 150 mm apart on a class A part; the limit is 300 mm or more.")
@@ -33,5 +33,5 @@ def test_two_nibs_too_near_each_other_get_a_circle_and_a_sentence_on_the_walk(pa
     expect(tablet.page.locator("#kept .verdict")).to_contain_text("two lie 150 mm apart")
 
     plant.ines.do(unit, "marker_withdrawn", {"marker": nib["marker"], "reason": "wiped off"})
-    expect(circle).to_have_count(0)
+    expect(circle).to_have_count(0, timeout=20_000)
     expect(line).to_have_count(0)
