@@ -142,3 +142,15 @@ def test_the_third_of_a_kind_that_may_be_on_a_part_twice_takes_the_first_two_wit
 
     assert verdicts(plant, unit) == ["over"] * 3
     assert [row["text"] for row in standing(plant, unit)] == ["dirt nib: 3 on this class A part; the limit is 2"]
+
+
+def test_markers_that_come_one_after_the_other_are_judged_together(plant, unit):
+    walk = plant.ines.start_walk(unit)
+    for place in range(12):
+        nib(plant.ines, unit, walk, 10 * place, zone="left.storage_door", size=None)
+    verdicts(plant, unit)
+
+    said = "SELECT count(*) FROM events WHERE type = 'part_judged' AND stream = ?"
+    [written] = plant.journal.read().execute(said, (f"unit:{unit}",)).fetchone()
+    assert 1 <= written < 6
+    assert verdicts(plant, unit) == ["over"] * 12
