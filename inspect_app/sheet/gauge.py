@@ -4,15 +4,12 @@ Import this module late: it brings ReportLab with it.
 """
 
 from dataclasses import dataclass
-from io import BytesIO
 from typing import Any
 
 from reportlab.lib.units import mm
-from reportlab.pdfgen.canvas import Canvas
 
-from inspect_app.sheet.data import SheetError
-from inspect_app.sheet.make import PAPERS
-from inspect_app.sheet.text import BOLD, REGULAR, clean, register_fonts
+from inspect_app.sheet.text import BOLD, REGULAR, clean
+from inspect_app.sheet.true_size import empty
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
@@ -45,17 +42,8 @@ def make_gauge_card(*, paper: str = "a4", plant: str = "", language: str = "en")
 
     Its words are in the language now spoken; `language` is that one's name for whoever reads the file aloud (BCP 47).
     """
-    if paper not in PAPERS:
-        raise SheetError(_("'paper' must be a4 or letter (got %(got)s).", got=repr(paper)))
-    register_fonts()
-    buffer = BytesIO()
-    wide, high = PAPERS[paper]
-    canvas = Canvas(
-        buffer, pagesize=(wide, high), pageCompression=1, invariant=1, initialFontName=REGULAR, lang=language
-    )
-    canvas.setTitle(clean(_("Gauge card")))
-    canvas.setCreator("Lampwalk")
-    left, top = (wide / mm - WIDTH) / 2, high / mm - 25
+    canvas, buffer, wide, high = empty(paper, _("Gauge card"), language)
+    left, top = (wide - WIDTH) / 2, high - 25
     _heading(canvas, left, top)
     for place, (ground, ink) in enumerate(((1.0, 0.0), (0.0, 1.0))):
         card = Card(left=left, bottom=top - 28 - (place + 1) * HEIGHT - place * 12, ground=ground, ink=ink)

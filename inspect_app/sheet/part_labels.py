@@ -7,16 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from io import BytesIO
 from typing import Any
 
 from reportlab.lib.units import mm
 from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfgen.canvas import Canvas
 
-from inspect_app.sheet.data import SheetError
-from inspect_app.sheet.make import PAPERS
-from inspect_app.sheet.text import BOLD, REGULAR, clean, register_fonts
+from inspect_app.sheet.text import BOLD, REGULAR, clean
+from inspect_app.sheet.true_size import empty
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 
@@ -52,24 +49,15 @@ def make_labels(labels: Sequence[Label], *, paper: str = "a4", language: str = "
 
     Its words are in the language now spoken; `language` is that one's name for whoever reads the file aloud (BCP 47).
     """
-    if paper not in PAPERS:
-        raise SheetError(_("'paper' must be a4 or letter (got %(got)s).", got=repr(paper)))
-    register_fonts()
-    buffer = BytesIO()
-    wide, high = PAPERS[paper]
-    canvas = Canvas(
-        buffer, pagesize=(wide, high), pageCompression=1, invariant=1, initialFontName=REGULAR, lang=language
-    )
-    canvas.setTitle(clean(_("Labels of parts")))
-    canvas.setCreator("Lampwalk")
-    left = (wide / mm - COLUMNS * WIDTH - (COLUMNS - 1) * GAP) / 2
+    canvas, buffer, wide, high = empty(paper, _("Labels of parts"), language)
+    left = (wide - COLUMNS * WIDTH - (COLUMNS - 1) * GAP) / 2
     a_page = COLUMNS * ROWS
     for start in range(0, len(labels), a_page):
         for number, line in enumerate(ADVICE):
-            _write(canvas, left, high / mm - 9 - number * 3.6, _(line), size=7.5)
+            _write(canvas, left, high - 9 - number * 3.6, _(line), size=7.5)
         for place, label in enumerate(labels[start : start + a_page]):
             row, column = divmod(place, COLUMNS)
-            _label(canvas, label, left + column * (WIDTH + GAP), high / mm - 16 - HEIGHT - row * (HEIGHT + GAP))
+            _label(canvas, label, left + column * (WIDTH + GAP), high - 16 - HEIGHT - row * (HEIGHT + GAP))
         canvas.showPage()
     canvas.save()
     return buffer.getvalue()
