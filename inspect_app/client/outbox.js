@@ -60,13 +60,14 @@ export function madeWith(versions) {
  *
  * @param {Draft} draft
  * @param {{photo: string, data: ArrayBuffer, type: string} | null} [photo]
+ * @param {() => void} [handed] called once the disk has it in hand: a page that draws only then does not keep it waiting
  * @returns {Promise<KeptEvent>} once it is durably stored
  * @throws {import("./store.js").StoreError} when it could not be kept
  * @throws {NobodyError} when it would have no author, or one whose sign-in has run out: the server would never take it
  */
-export async function keep(draft, photo = null) {
+export async function keep(draft, photo = null, handed = undefined) {
   try {
-    return await store(draft, photo).catch((fault) => makeRoom(fault).then(() => store(draft, photo)));
+    return await store(draft, photo, handed).catch((fault) => makeRoom(fault).then(() => store(draft, photo, handed)));
   } catch (fault) {
     if (fault instanceof NobodyError) emit("signin-needed", { message: fault.message });
     throw fault;
@@ -85,19 +86,25 @@ async function makeRoom(fault) {
 /**
  * @param {Draft} draft
  * @param {{photo: string, data: ArrayBuffer, type: string} | null} photo
+ * @param {(() => void) | undefined} handed
  * @returns {Promise<KeptEvent>}
  */
-async function store(draft, photo) {
+async function store(draft, photo, handed) {
   const at = Date.now();
   const id = uuid7(at);
   const event = await run(["outbox", "photos_out", "photo_bytes", "meta"], "readwrite", async (tx) => {
     const outbox = tx.objectStore("outbox");
     // After a lost connection this work runs again; the first try may have got through.
-    const before = await got(outbox.index("id").get(id));
+    const meta = tx.objectStore("meta");
+    const [before, number, me, clock] = await Promise.all([outbox.index("id").get(id), ...["seq", "me", "clock"].map((key) => meta.get(key))].map(got));
     if (before) return before.event;
-    const kept = await sealed(tx.objectStore("meta"), draft, id, at);
-    await got(outbox.add({ seq: kept.seq, id, event: kept, stuck: null, retryAt: 0 }));
+    const kept = sealed(draft, { id, at, seq: (number?.value ?? 0) + 1, me: me?.value, offset: clock?.value.offset ?? 0 });
+    // Nobody waits for these one by one: a request that fails ends the transaction, and with it the keeping.
+    meta.put({ key: "seq", value: kept.seq });
+    outbox.add({ seq: kept.seq, id, event: kept, stuck: null, retryAt: 0 });
     if (photo) await layPhoto(tx, photo, { event: id, seq: kept.seq });
+    else tx.commit?.();
+    handed?.();
     return kept;
   });
   emit("outbox", { kept: id, seq: event.seq });
@@ -105,26 +112,22 @@ async function store(draft, photo) {
 }
 
 /**
- * @param {IDBObjectStore} meta
+ * The event as it is kept.
  * @param {Draft} draft
- * @param {string} id
- * @param {number} at
- * @returns {Promise<KeptEvent>}
+ * @param {{id: string, at: number, seq: number, me: any, offset: number}} read
+ * @returns {KeptEvent}
+ * @throws {NobodyError}
  */
-async function sealed(meta, draft, id, at) {
-  const [number, me, clock] = await Promise.all(["seq", "me", "clock"].map((key) => got(meta.get(key))));
-  const seq = (number?.value ?? 0) + 1;
-  const offset = clock?.value.offset ?? 0;
+function sealed(draft, { id, at, seq, me, offset }) {
   if (!me) throw new NobodyError(_("Nobody is signed in on this tablet, so this was not kept; sign in and do it again."));
-  if (at + offset > me.value.until + SLACK) throw new NobodyError(_("Your sign-in has run out, so this was not kept; sign in and do it again."));
-  await got(meta.put({ key: "seq", value: seq }));
+  if (at + offset > me.until + SLACK) throw new NobodyError(_("Your sign-in has run out, so this was not kept; sign in and do it again."));
   return {
     id,
     stream: draft.stream,
     type: draft.type,
-    tablet: me.value.tablet,
+    tablet: me.tablet,
     seq,
-    ticket: me.value.ticket,
+    ticket: me.ticket,
     at,
     offset,
     catalogue: draft.catalogue ?? made.catalogue,

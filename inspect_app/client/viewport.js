@@ -67,6 +67,8 @@ export class Viewport {
     this.view = view;
     this.changed = changed;
     this.frame = 0;
+    /** as last measured: asking the browser in the middle of drawing makes it lay out the whole page @type {Area | null} */
+    this.measured = null;
     /** where a glide is going @type {Box | null} */
     this.goal = null;
     /** @type {Box} */
@@ -74,15 +76,20 @@ export class Viewport {
     this.before = this.box;
     /** the element as the box was last made for it @type {Area} */
     this.area = this.element;
-    this.observer = new ResizeObserver(() => this.resized());
+    this.observer = new ResizeObserver(() => {
+      this.measured = null;
+      this.resized();
+    });
     this.observer.observe(svg);
     this.show(this.whole);
   }
 
-  /** @returns {Area} px */
+  /** The element as it was last seen on the screen. @returns {Area} px */
   get element() {
+    if (this.measured) return this.measured;
     const { width, height } = this.svg.getBoundingClientRect();
-    return { width: Math.max(1, width), height: Math.max(1, height) };
+    this.measured = { width: Math.max(1, width), height: Math.max(1, height) };
+    return this.measured;
   }
 
   /** @returns {Box} */
@@ -105,6 +112,7 @@ export class Viewport {
    */
   setView(view) {
     this.view = view;
+    this.measured = null; // it may have been hidden until now
     this.show(this.whole);
   }
 

@@ -66,6 +66,35 @@ def test_rings_are_drawn_anew_when_they_change_move_or_go(hands: Hands) -> None:
     assert told == {"changed": [True, "cleared", True], "gone": [1, True], "turned": ["b", "a"]}
 
 
+def test_drawing_never_asks_the_browser_for_a_size_it_has_told_already(hands: Hands) -> None:
+    hands.settle()
+
+    asked = hands.run("""() => {
+      const mark = (n) => ({ id: `m${n}`, tag: `B${n}`, state: 'open', severity: 'S3', view: 'left', x: 9000 + n * 900, y: 9000 });
+      const van = document.getElementById('drawing');
+      const measure = van.getBoundingClientRect.bind(van);
+      let asked = 0;
+      van.getBoundingClientRect = () => { asked += 1; return measure(); };
+      window.board.lay({ x: 900, y: 900 });
+      for (const n of [1, 2, 3]) window.board.showMarks([mark(n)]);
+      window.board.choose('left.cab_door_lower');
+      window.board.lay(null);
+      return asked;
+    }""")
+
+    assert asked == 0  # each would have the whole page laid out in the middle of a tap
+
+
+def test_a_board_that_was_given_another_size_is_measured_anew(hands: Hands) -> None:
+    hands.settle()
+    before = hands.run("() => window.board.viewport.element.width")
+    hands.run("() => { document.getElementById('drawing').style.width = '300px'; }")
+
+    hands.page.wait_for_function("() => window.board.viewport.element.width === 300")
+
+    assert before != 300
+
+
 def test_a_zoom_draws_every_ring_at_its_size_on_the_screen(hands: Hands) -> None:
     radius = "() => Number(document.querySelector('#drawing .ring-hit').getAttribute('r')) / window.board.viewport.unit"
     hands.run(CHANGES, 3)

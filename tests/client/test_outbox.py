@@ -55,6 +55,31 @@ def test_sixty_markers_in_a_burst_all_arrive_in_order(tablet: Tablet, stub: Stub
     assert stub.tags == tags
 
 
+def test_the_disk_has_a_marker_in_hand_before_it_is_kept_and_the_page_is_told(tablet: Tablet) -> None:
+    told = tablet.run("""async () => {
+      const { keep } = await import('/client/outbox.js');
+      const told = [];
+      const draft = { type: 'marker_made', stream: 'unit:u1', body: { tag: 'B1' } };
+      await keep(draft, null, () => told.push('in hand')).then(() => told.push('kept'));
+      return told;
+    }""")
+
+    assert told == ["in hand", "kept"]
+
+
+def test_what_could_not_be_written_is_not_said_to_be_kept(tablet: Tablet, stub: Stub) -> None:
+    fault = tablet.run("""async () => {
+      const { keep } = await import('/client/outbox.js');
+      const { run, got } = await import('/client/store.js');
+      // Somebody else's entry already has the next number, so writing this one fails after it was handed over.
+      const next = await run(['meta'], 'readonly', (tx) => got(tx.objectStore('meta').get('seq')));
+      await run(['outbox'], 'readwrite', (tx) => got(tx.objectStore('outbox').add({ seq: (next?.value ?? 0) + 1, id: 'x', event: {}, retryAt: Infinity })));
+      return keep({ type: 'marker_made', stream: 'unit:u1', body: { tag: 'B1' } }).then(() => 'kept', (fault) => fault.message);
+    }""")
+
+    assert fault.startswith("This tablet's storage failed (ConstraintError)")
+
+
 def test_ids_are_version_7_and_sort_as_they_were_made(tablet: Tablet) -> None:
     # RFC 9562, section 5.7: ms since 1970 in the first 48 bits, then version 7; variant 10 in byte 8.
     far = 4_000_000_000_000

@@ -21,8 +21,9 @@ export function actsOn(unit) {
    * @param {string} type
    * @param {Record<string, any>} body
    * @param {Record<string, any> | null} [hidden] words that can be forgotten later
+   * @param {() => void} [handed]
    */
-  const act = (type, body, hidden = null) => keep({ type, stream, body: said(body), private: hidden });
+  const act = (type, body, hidden = null, handed = undefined) => keep({ type, stream, body: said(body), private: hidden }, null, handed);
   return {
     /** @param {string} purpose @returns {Promise<string>} the walk's id */
     startWalk: async (purpose) => {
@@ -40,8 +41,8 @@ export function actsOn(unit) {
     undoLook: (body) => act("look_undone", body),
     /** @param {string[]} zones @param {"not_fitted" | "off" | "present"} why */
     absent: (zones, why) => act("zones_absent", { zones, why }),
-    /** @param {Record<string, any>} body */
-    mark: (body) => act("marker_made", body),
+    /** @param {Record<string, any>} body @param {() => void} [handed] as in keep */
+    mark: (body, handed) => act("marker_made", body, null, handed),
     /** @param {string} marker @param {Record<string, any>} change */
     amend: (marker, change) => act("marker_amended", { marker, ...change }),
     /** @param {string} marker @param {string} note */

@@ -14,6 +14,8 @@ import { KeptLine } from "./kept_line.js";
  * @typedef {import("./unit_page.js").UnitPage & {acts: Acts, marker: (id: string | null) => Row | null, drawWalk: () => void, fault: (fault: any) => void}} Page
  */
 
+const SEEN_MS = 60;
+
 /** The markers of one page after they were made. */
 export class Following {
   /** @param {Page} page */
@@ -69,12 +71,22 @@ export class Following {
   }
 
   /**
-   * A marker on its way into the outbox: its ring is there at once, the line says "kept" when it is.
+   * A marker on its way into the outbox: its ring is there as soon as the disk has it in hand, and no later than the eye
+   * would miss it; the line says "kept" when it is.
    * @param {any} mark
-   * @param {Promise<any>} keeping
+   * @param {(handed: () => void) => Promise<any>} keep
+   * @param {() => void} lift takes the laid ring away
    */
-  async kept(mark, keeping) {
+  async kept(mark, keep, lift) {
     this.coming.set(mark.id, mark);
+    /** @type {Promise<any>} */
+    let keeping = Promise.resolve();
+    await new Promise((go) => {
+      setTimeout(go, SEEN_MS);
+      keeping = keep(() => go(undefined));
+      keeping.catch(go);
+    });
+    lift();
     this.page.drawWalk();
     try {
       await keeping;

@@ -26,8 +26,8 @@ import { thisTablet } from "../this_tablet.js";
  * @property {{id: string} | null} walk  null while nothing may be marked
  * @property {{absent: Record<string, string>} | null} situation
  * @property {import("../tags.js").Tags} tags
- * @property {{mark: (body: Record<string, any>) => Promise<any>}} acts
- * @property {{kept: (mark: any, keeping: Promise<any>) => Promise<void>, open: (id: string, spot: Spot | null) => void, amend: (change: Record<string, any>) => void}} after
+ * @property {{mark: (body: Record<string, any>, handed?: () => void) => Promise<any>}} acts
+ * @property {{kept: (mark: any, keep: (handed: () => void) => Promise<any>, lift: () => void) => Promise<void>, open: (id: string, spot: Spot | null) => void, amend: (change: Record<string, any>) => void}} after
  * @property {{setLining: (on: boolean) => void}} tools
  * @property {(id: string) => HTMLElement} place
  * @property {(zone: Zone | null, how: {near: boolean}) => void} choose
@@ -180,11 +180,23 @@ export class Marking {
 
   /** The tap was not meant as a marker. @param {boolean} focus back on the drawing */
   drop(focus) {
-    this.laid = null;
     this.board.line = null;
     this.board.lay(null);
+    this.release(focus);
+  }
+
+  /** Nothing is being marked; what is drawn stays. @param {boolean} focus back on the drawing */
+  release(focus) {
+    this.laid = null;
     this.dock.hide();
     if (focus && this.byKey) this.board.svg.focus();
+  }
+
+  /** Take the ring away that was kept, unless the next one lies there already. @param {unknown} ring as it was laid */
+  lift(ring) {
+    if (this.board.laid !== ring) return;
+    this.board.line = null;
+    this.board.lay(null);
   }
 
   /**
@@ -202,9 +214,11 @@ export class Marking {
     const listed = laid.x === null;
     const body = { marker, tag, walk: walk.walk.id, lap: walk.lap, kind, view, zone: listed ? laid.zone.id : null, x: at.x, y: at.y, x2, y2, spread };
     this.last = kind;
-    this.drop(true);
+    const ring = this.board.laid;
+    this.release(true);
     this.board.gestures.forget(); // the next tap is a tap, however near and soon
-    await walk.after.kept({ ...body, id: marker, state: "open", severity: walk.catalogue.kinds[kind]?.severity }, walk.acts.mark(body));
+    const mark = { ...body, id: marker, state: "open", severity: walk.catalogue.kinds[kind]?.severity };
+    await walk.after.kept(mark, (handed) => walk.acts.mark(body, handed), () => this.lift(ring));
     say(_("%(tag)s kept: %(kind)s, %(zone)s", { tag, kind: walk.catalogue.kinds[kind]?.label ?? kind, zone: laid.zone.label }));
   }
 
