@@ -383,6 +383,7 @@ ONLINE_ONLY = frozenset(
         "part_painted",
         *("part_off", "part_stage", "part_refitted", "part_put_back", "mixup_stopped", "clips_counted"),
         "outline_set",
+        "plan_accepted",
         "concession_agreed",
         "concession_refused",
         "gate_confirmed",

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from sqlite_utils import Database, Migrations
 
-from inspect_app.journal.schema_later import CLUSTERS, OFF_THE_VAN
+from inspect_app.journal.schema_later import CLUSTERS, OFF_THE_VAN, PLANS
 
 migrations = Migrations("lampwalk")
 
@@ -37,7 +37,7 @@ FIRST = (
 # What rebuilding makes anew from the events; `verify` compares exactly these.
 PROJECTIONS = (
     *(*FIRST, "brought", "outlines_for", "stations_passed", "painted"),
-    *("timers", "parts", "part_steps", "mixups", "clusters"),
+    *("timers", "parts", "part_steps", "mixups", "clusters", "plans"),
 )
 
 EVENTS = """
@@ -363,6 +363,12 @@ def not_fitted_is_not_undone(db: Database) -> None:
 def judged_together(db: Database) -> None:
     """Keep what lies together on a part, and beside a marker's verdict the one it has alone."""
     _run(db, CLUSTERS + _changed_index("clusters"))
+
+
+@migrations()
+def plans_of_units(db: Database) -> None:
+    """Keep the plans that were accepted for units."""
+    _run(db, PLANS + _changed_index("plans"))
 
 
 def _run(db: Database, text: str) -> None:

@@ -34,3 +34,13 @@ CREATE INDEX clusters_unit ON clusters (unit) WHERE gone = 0;
 ALTER TABLE markers ADD COLUMN alone_verdict TEXT;
 ALTER TABLE markers ADD COLUMN alone_limit TEXT;
 """
+
+# Plans that were accepted: what each stood on, what it decided, where somebody chose otherwise and why.
+PLANS = """
+CREATE TABLE plans (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, person TEXT NOT NULL, at INTEGER NOT NULL, text TEXT NOT NULL, booth INTEGER NOT NULL, counted TEXT NOT NULL,
+  cost INTEGER NOT NULL, minutes INTEGER NOT NULL, look_minutes INTEGER NOT NULL, refinish TEXT NOT NULL, blends TEXT NOT NULL, otherwise TEXT NOT NULL,
+  markers TEXT NOT NULL, n INTEGER NOT NULL
+);
+CREATE INDEX plans_unit ON plans (unit);
+"""

@@ -7,9 +7,11 @@ into the next part of body metal where exactly one of two is refinished; a repai
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import Literal
 
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.repair_choice import cheapest_plan
@@ -20,6 +22,7 @@ from inspect_app.words.figures import figure
 BOOTH_MINUTES = 60  # to load, wipe down, purge and empty the booth once: common practice, no source
 WHOLE = ("refinish", "strip_refinish")  # methods that renew the film of a whole part
 BLEND, SET = "blend_neighbour", "strip_refinish"
+Chosen = Literal["spots", "refinish"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,10 +37,15 @@ class Flaw:
 
 @dataclass(frozen=True, kw_only=True)
 class Ground:
-    """What a plan must know of a part: its material, and whether it lies on a rack already."""
+    """What a plan must know of a part: its material, whether it lies on a rack, why it is not mended spot by spot.
+
+    `chosen` is a person's word: "spots" or "refinish", whatever is cheaper.
+    """
 
     material: str
     off_van: bool = False
+    no_spots: str = ""
+    chosen: Chosen | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,6 +66,7 @@ class Way:
     refinish: frozenset[str] = frozenset()
     blends: tuple[tuple[str, str], ...] = ()
     as_set: tuple[str, ...] = ()
+    doings: tuple[Doing, ...] = ()
     laid: Laid | None = None
 
 
@@ -109,12 +118,13 @@ def plan_unit(
         booth_minutes: what one visit costs in minutes, whatever is painted in it; not used with prices.
 
     Raises:
-        ValueError: a flaw or joint on an unknown part, an unknown method, a count below one; in one sentence.
+        ValueError: a flaw or joint on an unknown part, an unknown method, a count below one, a choice that cannot be
+            carried out; in one sentence.
     """
     by_part: dict[str, list[Flaw]] = {part: [] for part in parts}
     undecided: list[Flaw] = []
     given = list(flaws)
-    if twice := [flaw.id for flaw in given if sum(flaw.id == other.id for other in given) > 1]:
+    if twice := [tag for tag, times in Counter(flaw.id for flaw in given).items() if times > 1]:
         raise ValueError(f"the marker '{twice[0]}' is in the list twice; keep one of them")
     for flaw in given:
         _check(catalogue, flaw, parts)
@@ -122,6 +132,7 @@ def plan_unit(
     pairs = sorted({_pair(a, b, parts) for a, b in joints if a != b})
     metal = [(a, b) for a, b in pairs if parts[a].material == parts[b].material == "metal"]
     unit = _Unit(catalogue, by_part, parts, metal if effect else [], prices, booth_minutes)
+    _check_chosen(unit)
     without, visit = _without(unit), _visit(unit)
     proposed = without if without.cost is not None and without.cost <= (visit.cost or 0) else visit
     other = visit if proposed is without else without
@@ -140,6 +151,23 @@ def _check(catalogue: Catalogue, flaw: Flaw, parts: Mapping[str, Ground]) -> Non
         catalogue.method(method)
 
 
+def _check_chosen(unit: _Unit) -> None:
+    """Refuse a choice that cannot be carried out, in one sentence."""
+    for part, flaws in unit.flaws.items():
+        ground = unit.parts[part]
+        if not flaws or (ground.chosen is None and not ground.no_spots):
+            continue
+        if ground.chosen == "spots" and (ground.no_spots or _mended(unit, part, flaws, booth=True) is None):
+            tags = ", ".join(flaw.id for flaw in flaws if all(method in WHOLE for method in flaw.methods))
+            raise ValueError(
+                ground.no_spots or _("%(tags)s cannot be mended as a spot; the part is refinished.", tags=tags)
+            )
+        renews = any(method in WHOLE for flaw in flaws for method in flaw.methods)
+        if ground.chosen != "spots" and not (renews and _renewed(unit, part, flaws, as_set=False)):
+            tags = ", ".join(flaw.id for flaw in flaws)
+            raise ValueError(_("Refinishing the part would not put %(tags)s right.", tags=tags))
+
+
 def _pair(a: str, b: str, parts: Mapping[str, Ground]) -> tuple[str, str]:
     for part in (a, b):
         if part not in parts:
@@ -150,12 +178,18 @@ def _pair(a: str, b: str, parts: Mapping[str, Ground]) -> tuple[str, str]:
 def _without(unit: _Unit) -> Way:
     doings: list[Doing] = []
     for part, flaws in unit.flaws.items():
-        mended = _mended(unit, part, flaws, booth=False)
+        mended = None if _whole_only(unit, part, flaws) else _mended(unit, part, flaws, booth=False)
         if mended is None:
-            tags = ", ".join(flaw.id for flaw in flaws if _only_booth(unit, flaw))
+            tags = ", ".join(flaw.id for flaw in flaws if _whole_only(unit, part, flaws) or _only_booth(unit, flaw))
             return Way(booth=False, cost=None, why_not=_("%(tags)s can only be put right in the booth", tags=tags))
         doings += mended
-    return Way(booth=False, cost=_cost(unit, doings), laid=lay_out(unit.catalogue, doings))
+    return Way(booth=False, cost=_cost(unit, doings), doings=tuple(doings), laid=lay_out(unit.catalogue, doings))
+
+
+def _whole_only(unit: _Unit, part: str, flaws: list[Flaw]) -> bool:
+    """Whether a part that has a flaw is renewed whole: because somebody says so, or because spots are barred there."""
+    ground = unit.parts[part]
+    return bool(flaws) and (ground.chosen == "refinish" or bool(ground.no_spots))
 
 
 def _only_booth(unit: _Unit, flaw: Flaw) -> bool:
@@ -175,7 +209,10 @@ def _visited(unit: _Unit, *, as_set: bool) -> Way:
     wholes: dict[str, list[Doing]] = {}
     for part, flaws in unit.flaws.items():
         mended = _mended(unit, part, flaws, booth=True)
-        whole = wholes[part] = min(_renewed(unit, part, flaws, as_set), key=lambda one: _cost(unit, one), default=[])
+        found = [] if unit.parts[part].chosen == "spots" else _renewed(unit, part, flaws, as_set)
+        whole = wholes[part] = min(found, key=lambda one: _cost(unit, one), default=[])
+        if whole and _whole_only(unit, part, flaws):
+            mended = None
         costs[part] = (None if mended is None else _cost(unit, mended), _cost(unit, whole) if whole else None)
     chosen = cheapest_plan(costs, [(a, b, _cost(unit, [_between(unit, a, b)])) for a, b in unit.pairs])
     doings = [_booth(unit)]
@@ -188,7 +225,7 @@ def _visited(unit: _Unit, *, as_set: bool) -> Way:
         doings = [one for one in doings if one.method != SET] + [_set(unit, doings, pieces)]
     cost = _cost(unit, doings) + (unit.prices.booth_visit if unit.prices else 0)
     return Way(booth=True, cost=cost, refinish=chosen.refinish, blends=tuple(blends), as_set=pieces,
-               laid=lay_out(unit.catalogue, doings))  # fmt: skip
+               doings=tuple(doings), laid=lay_out(unit.catalogue, doings))  # fmt: skip
 
 
 def _mended(unit: _Unit, part: str, flaws: list[Flaw], *, booth: bool) -> list[Doing] | None:

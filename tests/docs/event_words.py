@@ -14,6 +14,8 @@ FOLLOWS = {
     "outline_set": "The unit is drawn on another outline; refused once it carries a marker or a walk on it has begun. Notes of zones that are not fitted stay where the other outline has the zone.",
     "zones_absent": "Zones are not fitted (no look needed), off the van (blocks coverage), or present again.",
     "walk_started": "A walk is under way. While one of the same purpose is, the two count as one. If the unit was set to another outline while a tablet was away, its first walk takes the outline it was begun on back.",
+    "plan_accepted": "The plan is kept with what it stood on (`basis`: refused when that has changed), counted in `minutes` or `money`; `otherwise` names parts that a person has done the other way, each `part` · `chosen` spots/refinish · `reason`. "
+    "Its markers leave the jobs nobody has begun and go into the plan's chains: method and department are the plan's.",
     "walk_finished": "The walk and its twins end; open markers without a job become jobs (`job_planned`).",
     "marks_released": "What is marked so far becomes jobs before the walk is finished.",
     "zone_looked": "A look at one zone in one lap, also after another tablet finished the walk. It counts when its walk does and no later work "

@@ -50,4 +50,4 @@ def copy(db: sqlite3.Connection, event: Stored) -> None:
         records.open_question(db, event, event.resolved["doubt"])
 
 
-from inspect_app.journal.project import clusters, jobs, markers, parts, plant, records, timers, units, walks  # noqa: E402, F401  (they register themselves)
+from inspect_app.journal.project import clusters, jobs, markers, parts, plans, plant, records, timers, units, walks  # noqa: E402, F401  (they register themselves)

@@ -19,12 +19,13 @@ def job_planned(db: sqlite3.Connection, event: Stored) -> None:
         if chain["joins"]:
             _join(db, event, chain)
         else:
-            _insert(db, event, chain)
+            plant_chain(db, event, chain)
         for marker in chain["markers"]:
             change(db, "markers", marker, planned=1, n=event.n)
 
 
-def _insert(db: sqlite3.Connection, event: Stored, chain: dict[str, Any]) -> None:
+def plant_chain(db: sqlite3.Connection, event: Stored, chain: dict[str, Any]) -> None:
+    """Insert the jobs of a new chain, the first ready, with its markers in each."""
     for job in chain["jobs"]:
         put(
             db,

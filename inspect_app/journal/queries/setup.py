@@ -41,6 +41,17 @@ def clip_cost(db: sqlite3.Connection) -> int:
     return int(value(db, "SELECT value FROM settings WHERE name = 'clip_cost'") or CLIP_COST)
 
 
+def hour_cost(db: sqlite3.Connection) -> int | None:
+    """What an hour of work costs, in hundredths; None until it is set: plans then count in minutes."""
+    found = value(db, "SELECT value FROM settings WHERE name = 'hour_cost'")
+    return int(found) if found else None
+
+
+def booth_cost(db: sqlite3.Connection) -> int:
+    """What one visit to the booth costs beside the hours, in hundredths; nothing until it is set."""
+    return int(value(db, "SELECT value FROM settings WHERE name = 'booth_cost'") or 0)
+
+
 def settings(db: sqlite3.Connection) -> dict[str, str]:
     """The plant's settings by name; what was never set is not there."""
     return {row["name"]: row["value"] for row in db.execute("SELECT name, value FROM settings")}

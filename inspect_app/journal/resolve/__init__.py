@@ -28,6 +28,7 @@ from inspect_app.journal.resolve import (  # noqa: E402
     markers,  # noqa: F401
     parts,  # noqa: F401
     photos,  # noqa: F401
+    plans,  # noqa: F401
     plant,  # noqa: F401
     signing,  # noqa: F401
     timers,  # noqa: F401

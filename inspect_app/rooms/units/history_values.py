@@ -170,6 +170,19 @@ class Values(Mapping[str, str]):
             told.append(_("%(work)s for %(tags)s", work=work, tags=tags))
         return "; ".join(told)
 
+    def _plan(self) -> str:
+        return _plain(self._resolved.get("text"))
+
+    def _otherwise(self) -> str:
+        some = self._body.get("otherwise")
+        found = [one for one in (some if isinstance(some, list) else []) if isinstance(one, dict)]
+        words = {"spots": _("spot by spot"), "refinish": _("refinished")}
+        return "; ".join(
+            _("%(part)s %(how)s, %(reason)s", part=self._known.part(_plain(one.get("part")) or "?"),
+              how=words.get(_plain(one.get("chosen")), "?"), reason=_plain(one.get("reason")))
+            for one in found
+        )  # fmt: skip
+
     def _findings(self) -> str:
         found = self._body.get("findings") or []
         return "; ".join(str(one["text"]) for one in found) or _("none of them are too near or too many any longer")
