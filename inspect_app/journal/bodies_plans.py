@@ -22,7 +22,7 @@ class PlanAccepted(Body):
 
     basis: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
     counted: Literal["minutes", "money"] = "minutes"
-    otherwise: Annotated[list[Otherwise], Field(max_length=200)] = []
+    otherwise: Annotated[list[Otherwise], Field(max_length=200, default_factory=list)]
 
 
 UNIT_BODIES.update({"plan_accepted": PlanAccepted})

@@ -14,8 +14,7 @@ from inspect_app.journal.queries import plans, setup
 from inspect_app.trade import budget
 from inspect_app.trade.catalogue import Catalogue, CatalogueError
 from inspect_app.trade.outline import Outline, Zone
-from inspect_app.trade.repair import Flaw, Ground, Prices, UnitPlan, plan_unit
-from inspect_app.trade.repair_parts import PartChoice, part_choices
+from inspect_app.trade.repair import Flaw, Ground, PartChoice, Prices, UnitPlan, part_choices, plan_unit
 from inspect_app.trade.repair_unit import BLEND, WHOLE, Chosen
 from inspect_app.trade.selectors import Facts, Opened, open_methods
 from inspect_app.words import gettext as _
@@ -55,7 +54,10 @@ class Task:
     def _grounds(self, chosen: Mapping[str, Chosen] | None) -> Mapping[str, Ground]:
         if unknown := sorted(set(chosen or ()) - {flaw.part for flaw in self.flaws}):
             raise ValueError(_("There is nothing to put right on '%(part)s'; reload the page.", part=unknown[0]))
-        return {**self.grounds, **{part: replace(self.grounds[part], chosen=one) for part, one in (chosen or {}).items()}}
+        return {
+            **self.grounds,
+            **{part: replace(self.grounds[part], chosen=one) for part, one in (chosen or {}).items()},
+        }
 
     @property
     def prints(self) -> dict[str, str]:
@@ -136,9 +138,7 @@ def _dense(db: sqlite3.Connection, unit: str, flaws: Sequence[Flaw]) -> dict[str
     }
 
 
-def _opened(
-    catalogue: Catalogue, row: sqlite3.Row, zone: Zone | None, removed: Sequence[budget.Removal]
-) -> Opened:
+def _opened(catalogue: Catalogue, row: sqlite3.Row, zone: Zone | None, removed: Sequence[budget.Removal]) -> Opened:
     """The methods that come into question for a marker; of a kind that no rule knows, the one it has."""
     facts = Facts(
         kind=row["kind"],
@@ -179,7 +179,11 @@ def _removed(db: sqlite3.Connection, unit: str, catalogue: Catalogue) -> dict[st
         if method is not None and method.renews_film:
             found[row["part"]].append(budget.Removal(renews=True))
         elif film := row["film"] if row["film"] is not None else method.film if method else 0:
-            at = None if row["x"] is None else budget.Place(view=row["view"], x=row["x"], y=row["y"], spread=row["spread"] or 0)
+            at = (
+                None
+                if row["x"] is None
+                else budget.Place(view=row["view"], x=row["x"], y=row["y"], spread=row["spread"] or 0)
+            )
             found[row["part"]].append(budget.Removal(film=film, place=at))
     return found
 
@@ -205,4 +209,3 @@ def moved(db: sqlite3.Connection, plan: Mapping[str, Any], now: Task) -> Moved:
         if row["id"] in held and (told(row) != held[row["id"]] or row["state"] in ("withdrawn", "no_flaw", "accepted"))
     ]
     return Moved(new=tuple(new), changed=tuple(changed))
-

@@ -1,4 +1,4 @@
-"""What each choice of a plan costs: for every part its spots and its refinish, and what the other one would cost more."""
+"""What each choice of a plan costs: for every part its spots and its refinish, and what the other way would add."""
 
 from __future__ import annotations
 

@@ -18,6 +18,7 @@ from inspect_app.trade.repair_choice import cheapest_plan
 from inspect_app.trade.repair_order import Doing, Laid, doing, lay_out, split
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
+from inspect_app.words.spans import minutes_words
 
 BOOTH_MINUTES = 60  # to load, wipe down, purge and empty the booth once: common practice, no source
 WHOLE = ("refinish", "strip_refinish")  # methods that renew the film of a whole part
@@ -353,5 +354,5 @@ def _amount(unit: _Unit, amount: Fraction | None) -> str:
     if amount is None:
         return ""
     if unit.prices is None:
-        return _("%(n)s min", n=round(amount))
+        return minutes_words(round(amount))
     return figure(f"{round(amount) / 100:.2f}")

@@ -42,7 +42,12 @@ def live(plant, unit):
 
 def test_an_accepted_plan_puts_its_chains_in_place_of_the_jobs_nobody_has_begun(plant):
     # Four nibs of 4 minutes and a set-up of 5 are below a refinish of 220: one polish job for all of them.
-    unit = walked(plant, ("nib", PANEL, {"size": 8, "count": 2}), ("nib", "left.rear_panel_upper", {"size": 10, "count": 2}), finish="solid")
+    unit = walked(
+        plant,
+        ("nib", PANEL, {"size": 8, "count": 2}),
+        ("nib", "left.rear_panel_upper", {"size": 10, "count": 2}),
+        finish="solid",
+    )
     before = {row["id"] for row in live(plant, unit)}
     assert accept(plant.per, plant, unit).outcome == "applied"
 
@@ -62,7 +67,11 @@ def test_a_refinish_clears_every_paint_marker_of_its_part_in_one_job(plant):
 
     found = {row["method"]: row for row in live(plant, unit) if row["step"] == 1}
     assert set(found) == {"refinish", "refit_adjust"}
-    links = [row["marker"] for row in plant.rows("job_markers", unit) if row["job"] == found["refinish"]["id"] and not row["left_out"]]
+    links = [
+        row["marker"]
+        for row in plant.rows("job_markers", unit)
+        if row["job"] == found["refinish"]["id"] and not row["left_out"]
+    ]
     assert {row["kind"] for row in plant.rows("markers", unit) if row["id"] in links} == {"mottling", "nib"}
     assert {row["department"] for row in plant.rows("markers", unit) if row["kind"] != "gap"} == {"paint"}
 
@@ -84,7 +93,14 @@ def test_metallic_is_blended_along_the_joints_and_the_job_says_into_what(plant):
 
 
 def test_minutes_of_the_jobs_are_those_of_the_plan_without_the_visit(plant):
-    unit = walked(plant, ("flaking", MOULDING, {}), ("flaking", "left.moulding_sliding_door", {}), ("flaking", "left.moulding_rear_panel", {}), ("mottling", PANEL, {}), ("dent", DOOR, {"size": 200}))
+    unit = walked(
+        plant,
+        ("flaking", MOULDING, {}),
+        ("flaking", "left.moulding_sliding_door", {}),
+        ("flaking", "left.moulding_rear_panel", {}),
+        ("mottling", PANEL, {}),
+        ("dent", DOOR, {"size": 200}),
+    )
     plan = task(plant, unit).plan().proposed
     assert len(plan.as_set) == 3
     accept(plant.thanh, plant, unit)
@@ -177,12 +193,28 @@ def test_nibs_that_lie_too_close_together_leave_only_a_new_film(plant):
     walk = plant.ines.start_walk(unit)
     spot = plant.ines.spot(unit, DOOR)
     for number, (kind, size) in enumerate((("nib", 5), ("scratch", 40), ("stain", 30), ("stain", 30))):
-        body = {"marker": new_id(), "tag": f"A{number + 1}", "walk": walk, "kind": kind, "size": size, **spot, "raking": kind == "stain", "spread": 0}
-        assert plant.ines.do(unit, "marker_made", {**body, "x": spot["x"] + 300 * (number % 2), "y": spot["y"] + 250 * (number // 2)}).outcome == "applied"
+        body = {
+            "marker": new_id(),
+            "tag": f"A{number + 1}",
+            "walk": walk,
+            "kind": kind,
+            "size": size,
+            **spot,
+            "raking": kind == "stain",
+            "spread": 0,
+        }
+        assert (
+            plant.ines.do(
+                unit, "marker_made", {**body, "x": spot["x"] + 300 * (number % 2), "y": spot["y"] + 250 * (number // 2)}
+            ).outcome
+            == "applied"
+        )
     plant.ines.look_everywhere(unit, walk)
     plant.ines.finish_walk(unit, walk)
     plant.journal.settled()
-    assert [row["rule"] for row in plant.rows("clusters", unit) if not row["gone"] and row["outcome"] == "over"].count("square") == 1
+    assert [row["rule"] for row in plant.rows("clusters", unit) if not row["gone"] and row["outcome"] == "over"].count(
+        "square"
+    ) == 1
 
     held = task(plant, unit)
     plan = held.plan()
@@ -191,7 +223,9 @@ def test_nibs_that_lie_too_close_together_leave_only_a_new_film(plant):
     [choice] = [one for one in held.choices(plan) if one.part == "cab_door_left"]
     assert choice.refinish
     assert choice.more is None
-    assert choice.why_not.endswith("4 within 100 mm on a class A part; the limit is 3: so close together they are not mended one by one")
+    assert choice.why_not.endswith(
+        "4 within 100 mm on a class A part; the limit is 3: so close together they are not mended one by one"
+    )
 
 
 def test_money_counts_hours_at_the_plants_price_and_one_visit(plant):

@@ -15,6 +15,7 @@ ANYONE = frozenset({"inspector", "technician", "manager"})
 INSPECTORS = frozenset({"inspector"})
 MANAGERS = frozenset({"manager"})
 DESK = frozenset({"inspector", "manager"})
+FIXERS = frozenset({"technician", "manager"})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,6 +92,10 @@ DOORS: dict[tuple[str, str], Door] = {
     ("POST", "/units/<key>/no-flaw/<marker>"): door(INSPECTORS, PAGE),
     ("GET", "/questions"): door(DESK, PAGE),
     ("POST", "/questions/<key>"): door(DESK, PAGE),
+    # the plan of a unit
+    ("GET", "/plans"): door(FIXERS, PAGE),
+    ("GET", "/units/<key>/plan"): door(FIXERS, PAGE),
+    ("POST", "/units/<key>/plan"): door(FIXERS, PAGE),
     # parts off their vans
     ("GET", "/parts"): door(ANYONE, PAGE),
     ("GET", "/parts/<key>"): door(ANYONE, PAGE),

@@ -188,8 +188,8 @@ def test_the_words_say_what_each_choice_saves():
     crowd = plan_unit(BOOK, [flaw("B1", "door", NIB, 90)], {"door": METAL})
     money = plan_unit(BOOK, flaws[:1], {"door": METAL}, prices=RATES)
 
-    assert nibs.text == "No booth visit, 17 min: 60 min less than with one."
-    assert chip.text == "One booth visit, 185 min: B2 can only be put right in the booth."
+    assert nibs.text == "No booth visit, 17 min: 1 h less than with one."
+    assert chip.text == "One booth visit, 3 h 5 min: B2 can only be put right in the booth."
     assert crowd.proposed.booth is False
     assert money.text == "No booth visit, 12.75: 90.00 less than with one."
 
@@ -209,7 +209,7 @@ def test_a_visit_can_be_cheaper_than_none():
     plan = plan_unit(BOOK, flaws, {f"part {n}": METAL for n in range(3)}, booth_minutes=30)
 
     assert (plan.without.cost, plan.visit.cost, plan.saves) == (360, 354, 6)
-    assert plan.text == "One booth visit, 354 min: 6 min less than without the booth."
+    assert plan.text == "One booth visit, 5 h 54 min: 6 min less than without the booth."
 
 
 def test_the_order_is_body_paint_polish_seal_trim():

@@ -35,7 +35,9 @@ def plan_accepted(w: Writing, event: Incoming) -> Resolved:
     if held.basis != body.basis:
         raise Refusal(
             "stale",
-            _("Markers or figures of this unit have changed since the plan was shown; look at it again, then accept it."),
+            _(
+                "Markers or figures of this unit have changed since the plan was shown; look at it again, then accept it."
+            ),
             409,
         )
     try:
@@ -86,7 +88,9 @@ def _chains(held: Task, way: Way) -> Iterator[Chain]:
         pieces = one.parts if one.method == SET and len(one.parts) > 1 else ()
         for number, part in enumerate(pieces or one.parts[:1]):
             mine = [tag for tag in one.markers if not pieces or held.rows[tag]["part"] == part]
-            steps = _share(one, number, len(pieces)) if pieces else [minutes for _department, minutes, _text in one.steps]
+            steps = (
+                _share(one, number, len(pieces)) if pieces else [minutes for _department, minutes, _text in one.steps]
+            )
             yield from _of_part(held, one, part, mine, steps, more[part] if one.method in WHOLE else _More())
 
 

@@ -159,13 +159,33 @@ class PlantForm(TongueFields):
         most=10,
         hint=lazy("In the plant's money. 4.00 is common practice, no source; what was counted before keeps its price"),
     )
+    hour_cost = line(
+        lazy("An hour of work costs"),
+        most=10,
+        hint=lazy("In the plant's money, for plans of the work; empty: they count in minutes alone"),
+    )
+    booth_cost = line(
+        lazy("A booth visit costs"), most=10, hint=lazy("Beside the hours: to load, purge and empty it once for a van")
+    )
     save = SubmitField(lazy("Keep"))
+
+    def validate_hour_cost(self, field: Field) -> None:
+        """A price from nothing to 9999.99, or nothing said."""
+        self.validate_clip_cost(field)
+
+    def validate_booth_cost(self, field: Field) -> None:
+        """A price from nothing to 9999.99, or nothing said."""
+        self.validate_clip_cost(field)
 
     def validate_clip_cost(self, field: Field) -> None:
         """A price from nothing to 9999.99, with a point or a comma."""
         if field.data and clip_hundredths(field.data) is None:
             raise ValidationError(
-                _("'A new clip costs' is not a price (got '%(data)s'); write it as 4.00.", data=field.data)
+                _(
+                    "'%(label)s' is not a price (got '%(data)s'); write it as 4.00.",
+                    label=field.label.text,
+                    data=field.data,
+                )
             )
 
     def validate_timezone(self, field: Field) -> None:

@@ -20,6 +20,7 @@ from inspect_app.words.figures import figure
 from inspect_app.words.languages import ENGLISH
 
 USUAL = {"timezone": "UTC", "paper": "a4", "admitting": "sign_in", "language": ENGLISH, "formats": ""}
+PRICES = ("hour_cost", "booth_cost")
 NOT_PLACES = ("Etc/", "SystemV/", "posix/", "right/")
 
 
@@ -29,7 +30,8 @@ def settings() -> ResponseReturnValue:
     """Show and change the settings of the plant."""
     known = {**USUAL, "plant": units.plant_name(reader()) or "", **setup.settings(reader())}
     price = figure(f"{setup.clip_cost(reader()) / 100:.2f}")
-    form = PlantForm(data={**known, "clip_cost": price})
+    prices = {name: _price(known.get(name)) for name in PRICES}
+    form = PlantForm(data={**known, "clip_cost": price, **prices})
     form.offer(datetime.fromtimestamp(journal().clock() / 1000, zone()))
     if form.validate_on_submit():
         for name in ("plant", "timezone", "paper"):
@@ -40,6 +42,11 @@ def settings() -> ResponseReturnValue:
         cost = clip_hundredths(form.clip_cost.data or "")
         if cost is not None and cost != setup.clip_cost(reader()):
             journal().record(ticket(), PLANT, "setting_changed", {"name": "clip_cost", "value": str(cost)})
+        for name in PRICES:
+            told = clip_hundredths(form[name].data or "")
+            value = "" if told is None else str(told)
+            if value != known.get(name, ""):
+                journal().record(ticket(), PLANT, "setting_changed", {"name": name, "value": value})
         for name in ("language", "formats"):
             if form.sent(name) is not None and form.sent(name) != known[name]:
                 journal().record(ticket(), PLANT, "setting_changed", {"name": name, "value": form.sent(name)})
@@ -47,3 +54,8 @@ def settings() -> ResponseReturnValue:
         return redirect("/setup/settings")
     zones = sorted(one for one in available_timezones() if "/" in one and not one.startswith(NOT_PLACES))
     return render_template("setup/settings.html", form=form, zones=["UTC", *zones]), 422 if form.is_submitted() else 200
+
+
+def _price(hundredths: str | None) -> str:
+    """A price that was kept as it stands in its field; "" for none."""
+    return figure(f"{int(hundredths) / 100:.2f}") if hundredths else ""

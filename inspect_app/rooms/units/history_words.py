@@ -15,7 +15,15 @@ SUBJECTS: dict[str, tuple[str, ...]] = {
     ),
     "looks": ("walk_started", "walk_finished", "marks_released", "zone_looked", "look_undone"),
     "work": (
-        *("put_right_here", "plan_accepted", "job_planned", "job_taken", "job_handed_back", "job_rerouted", "step_inserted"),
+        *(
+            "put_right_here",
+            "plan_accepted",
+            "job_planned",
+            "job_taken",
+            "job_handed_back",
+            "job_rerouted",
+            "step_inserted",
+        ),
         *("spot_not_found", "waiting_for", "work_done", "timer_started", "timer_ended"),
     ),
     "parts": ("part_off", "part_stage", "part_refitted", "part_put_back", "mixup_stopped", "clips_counted"),
@@ -91,7 +99,9 @@ SENTENCES = {
     "photo_removed": N_("%(who)s took the photo of %(about)s out of the record: %(reason)s"),
     "part_judged": N_("Marks on %(part)s were judged together: %(findings)s."),
     "plan_accepted": N_("%(who)s accepted the plan of the work. %(plan)s"),
-    "plan_accepted.otherwise": N_("%(who)s accepted the plan of the work. %(plan)s Otherwise than it was proposed: %(otherwise)s."),
+    "plan_accepted.otherwise": N_(
+        "%(who)s accepted the plan of the work. %(plan)s Otherwise than it was proposed: %(otherwise)s."
+    ),
     "job_planned": N_("The work was planned: %(chains)s."),
     "job_taken": N_("%(who)s took the job %(job)s."),
     "job_handed_back": N_("%(who)s handed the job %(job)s back: %(reason)s"),

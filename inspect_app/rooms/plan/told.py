@@ -1,0 +1,193 @@
+"""What the page of a plan shows: both ways, each part's choices, the drawing, the order of the work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from typing import Any
+
+from inspect_app.journal.planned import Task, moved, prices, task
+from inspect_app.journal.queries import people, plans
+from inspect_app.rooms.house import journal, reader
+from inspect_app.rooms.plan.asked import Asked
+from inspect_app.rooms.plan.drawn import views
+from inspect_app.trade.catalogue import Caution
+from inspect_app.trade.outline import Outline
+from inspect_app.trade.repair import PartChoice, UnitPlan, Way
+from inspect_app.trade.repair_unit import BLEND, SET, WHOLE
+from inspect_app.words import gettext as _
+from inspect_app.words.figures import figure
+from inspect_app.words.spans import minutes_words
+
+MINUTE_MS = 60_000
+
+
+def page(unit: Any, asked: Asked) -> dict[str, Any]:
+    """Return everything the template needs for one unit (a row of units); a choice that cannot be is told."""
+    db, outline = reader(), journal().outline(unit["outline"])
+    held = task(db, unit, journal().catalogue(), outline, money=asked.counted == "money")
+    if held.prices is None:
+        asked.counted = "minutes"
+    plan, refused = _planned(held, asked)
+    accepted = plans.latest(db, unit["id"])
+    way = plan.proposed
+    return {
+        "unit": unit,
+        "plan": plan,
+        "asked": asked,
+        "refused": refused,
+        "basis": held.basis,
+        "counted": asked.counted,
+        "money": prices(db) is not None,
+        "lines": [_line(held, plan, one, asked, outline) for one in held.choices(plan, asked.chosen)],
+        "ways": [_way(held, one, one is way) for one in (plan.without, plan.visit)],
+        "undecided": list(_undecided(held, plan)),
+        "begun": [row["tag"] for row in held.begun],
+        "views": views(outline, held, way),
+        "blends": [_joint(outline, pair) for pair in way.blends],
+        "order": _order(held, way, outline),
+        "hours": [(_(held.catalogue.departments[key].label), minutes_words(n)) for key, n in _hours(way).items()],
+        "set": len(way.as_set),
+        "set_minutes": minutes_words(set_minutes(way)) if way.as_set else "",
+        "worked": minutes_words(way.laid.worked_minutes) if way.laid else "",
+        "waits": minutes_words(_waits(way)) if _waits(way) else "",
+        "look_at": journal().clock() + (way.laid.second_look_minutes if way.laid else 0) * MINUTE_MS,
+        "cautions": _cautions(held, way),
+        "clause": _(held.catalogue.clause),
+        "accepted": accepted,
+        "accepted_by": people.names(db).get(accepted["person"], "") if accepted else "",
+        "moved": moved(db, accepted, held) if accepted else None,
+        "walked": plans.walked_now(db, unit["id"]),
+    }
+
+
+def _planned(held: Task, asked: Asked) -> tuple[UnitPlan, str]:
+    try:
+        return held.plan(asked.chosen), ""
+    except ValueError as fault:
+        asked.chosen.clear()
+        asked.changed = True  # what is shown now is not what was chosen
+        return held.plan(), str(fault)
+
+
+def amount(held: Task, cost: Fraction | None) -> str:
+    """A cost in words: minutes as time, money as a figure."""
+    if cost is None:
+        return ""
+    if held.prices is None:
+        return minutes_words(round(cost))
+    return figure(f"{round(cost) / 100:.2f}")
+
+
+def _line(held: Task, plan: UnitPlan, one: PartChoice, asked: Asked, outline: Outline) -> dict[str, Any]:
+    """One part with its two choices."""
+    ways = [
+        _("%(method)s: %(tags)s", method=_(held.catalogue.method(doing.method).label), tags=", ".join(tags))
+        for doing in plan.proposed.doings
+        if doing.markers and (tags := [tag for tag in doing.markers if held.rows[tag]["part"] == one.part])
+    ]
+    return {
+        "part": one.part,
+        "label": _(outline.part(one.part).label) if one.part in _parts(outline) else one.part,
+        "tags": [(tag, held.rows[tag]["state"]) for tag in one.tags],
+        "ways": ways,
+        "refinish": one.refinish,
+        "own": one.part in asked.chosen,
+        "reason": asked.reasons.get(one.part, ""),
+        "fault": asked.faults.get(one.part, ""),
+        "other_open": one.other is not None,
+        "more": _more(held, one),
+        "why_not": one.why_not,
+        "barred": _barred(held, one) if one.refinish else [],
+    }
+
+
+def _parts(outline: Outline) -> set[str]:
+    return {part.id for part in outline.parts}
+
+
+def _more(held: Task, one: PartChoice) -> str:
+    """What the other choice would cost."""
+    if one.more is None:
+        return ""
+    told = amount(held, abs(one.more))
+    if one.refinish:
+        if one.more < 0:
+            return _("Spot by spot it would be %(amount)s less.", amount=told)
+        return _("Spot by spot it would be %(amount)s more.", amount=told)
+    if one.more < 0:
+        return _("Refinished whole it would be %(amount)s less.", amount=told)
+    return _("Refinished whole it would be %(amount)s more.", amount=told)
+
+
+def _barred(held: Task, one: PartChoice) -> list[tuple[str, str]]:
+    """The spot methods that are barred on a part that is refinished, by the reason, told once."""
+    found: dict[str, dict[str, None]] = {}
+    for tag in one.tags:
+        for method, reasons in held.opened[tag].barred.items():
+            if method not in (*WHOLE, BLEND):
+                found.setdefault(reasons[0], {})[_(held.catalogue.method(method).label)] = None
+    return [(", ".join(methods), reason) for reason, methods in found.items()]
+
+
+def _undecided(held: Task, plan: UnitPlan) -> Iterator[tuple[str, str]]:
+    for tag in plan.undecided:
+        reasons = {reason: None for some in held.opened[tag].barred.values() for reason in some}
+        yield tag, "; ".join(reasons) or _("no method is offered for it")
+
+
+def _way(held: Task, way: Way, proposed: bool) -> dict[str, Any]:
+    label = _("With one booth visit") if way.booth else _("Without the booth")
+    return {"label": label, "cost": amount(held, way.cost), "why_not": way.why_not, "proposed": proposed}
+
+
+def _joint(outline: Outline, pair: tuple[str, str]) -> str:
+    one, other = (_(outline.part(part).label) for part in pair)
+    return _("%(one)s and %(other)s", one=one, other=other)
+
+
+def _hours(way: Way) -> Mapping[str, int]:
+    return way.laid.by_department if way.laid else {}
+
+
+def set_minutes(way: Way) -> int:
+    """The minutes of the mouldings of a way that are done as a set."""
+    doings = [one for one in way.doings if one.method == SET]
+    return sum(minutes for one in doings for _department, minutes, _text in one.steps)
+
+
+def _waits(way: Way) -> int:
+    return way.laid.second_look_minutes - way.laid.worked_minutes if way.laid else 0
+
+
+def _order(held: Task, way: Way, outline: Outline) -> list[dict[str, Any]]:
+    """The tasks in order, those of one department together."""
+    found: list[dict[str, Any]] = []
+    known = _parts(outline)
+    for one in way.laid.tasks if way.laid else ():
+        if not found or found[-1]["key"] != one.department:
+            label = _(held.catalogue.departments[one.department].label)
+            found.append({"key": one.department, "label": label, "tasks": [], "minutes": 0})
+        method = held.catalogue.methods.get(one.method)
+        last = method is not None and method.chain[-1].department == one.department
+        parts = [_(outline.part(part).label) if part in known else part for part in one.parts]
+        waits = minutes_words(method.wait_minutes) if method is not None and last and method.wait_minutes else ""
+        found[-1]["minutes"] += one.minutes
+        found[-1]["tasks"].append(
+            {
+                "text": _(one.text),
+                "parts": parts,
+                "tags": one.markers,
+                "minutes": minutes_words(one.minutes),
+                "waits": waits,
+            }
+        )
+    for group in found:
+        group["time"] = minutes_words(group["minutes"])
+    return found
+
+
+def _cautions(held: Task, way: Way) -> list[Caution]:
+    """The cautions of all methods of a way, each once, in the order in which they are met."""
+    keys = {key: None for one in way.doings if one.method for key in held.catalogue.method(one.method).cautions}
+    return [held.catalogue.cautions[key] for key in keys if key in held.catalogue.cautions]
