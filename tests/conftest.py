@@ -16,7 +16,10 @@ from jinja2 import BytecodeCache
 from jinja2.bccache import Bucket
 
 from inspect_app.journal import Journal
+from inspect_app.journal.tickets import secret
+from inspect_app.photos import Store
 from inspect_app.rooms import build
+from inspect_app.rooms.house import House
 from sample_units.chromium import FLAGS, SIZES, windowless
 from sample_units.hands import Hands, admit, hire
 
@@ -147,13 +150,28 @@ def journal(empty_folder: Path, tmp_path: Path, request: pytest.FixtureRequest) 
         made.close()
 
 
-@pytest.fixture
-def app(journal: Journal) -> Iterator[Flask]:
-    """The application on that journal."""
-    made = build(journal.folder.path, {"TESTING": False}, journal)
+@pytest.fixture(scope="session")
+def wired(empty_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Flask:
+    """The application with all its routes, wired once: that takes longer than most tests do."""
+    folder = tmp_path_factory.mktemp("wired") / "data"
+    shutil.copytree(empty_folder, folder)
+    made = build(folder, {"TESTING": False})
     made.jinja_env.bytecode_cache = COMPILED
-    yield made
     made.extensions["lampwalk"].close()
+    return made
+
+
+@pytest.fixture
+def app(journal: Journal, wired: Flask) -> Iterator[Flask]:
+    """The application on that journal, with nothing left of the test before."""
+    config, extensions = dict(wired.config), dict(wired.extensions)
+    wired.extensions["lampwalk"] = House(journal=journal, photos=Store(journal.folder.photos))
+    wired.config["SECRET_KEY"] = secret(journal.folder.path, "session.key")
+    yield wired
+    wired.extensions["lampwalk"].close()
+    for kept, before in ((wired.config, config), (wired.extensions, extensions)):
+        kept.clear()
+        kept.update(before)
 
 
 @pytest.fixture

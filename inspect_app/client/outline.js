@@ -158,8 +158,8 @@ function tells(thing, name, made) {
 
 /** Have the points of a view ready before its first tap, which on a slow tablet would wait some frames for them. @param {View} view */
 function workAhead(view) {
-  const soon = globalThis.requestIdleCallback ?? ((/** @type {() => void} */ run) => setTimeout(run, 100));
-  soon(() => view.zones.forEach((zone) => zone.rings));
+  const soon = globalThis.requestIdleCallback ?? ((/** @type {() => void} */ run, /** @type {unknown} */ _wait) => setTimeout(run, 100));
+  soon(() => view.zones.forEach((zone) => zone.rings), { timeout: 500 }); // a page may go without an idle moment for minutes
 }
 
 let drawn = 0;

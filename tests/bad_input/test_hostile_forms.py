@@ -282,7 +282,7 @@ def test_no_form_of_the_catalogue_is_brought_down_field_by_field(ground, desk, p
     token = re.search(r'name="csrf_token"[^>]* value="([^"]+)"', desk.get(path).text)[1]
     before = ground.journal.catalogue().hash
 
-    for name in (*good, "origin", "made_from", "film", "wait_minutes", "chain-99-department"):
-        for value in HOSTILE:
+    for turn, name in enumerate((*good, "origin", "made_from", "film", "wait_minutes", "chain-99-department")):
+        for value in HOSTILE[turn % 3 :: 3]:  # a third to each field, and each to a third of the fields
             is_told_to_a_person(desk.client.post(path, data={"csrf_token": token, "keep": "Keep", **good, name: value}))
     assert ground.journal.catalogue().hash == before
