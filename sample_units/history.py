@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from sample_units import rack
+from sample_units import gauges, rack
 from sample_units.benches import cured, done, rework, take
 from sample_units.days import MINUTE, Story
 from sample_units.hands import new_id
@@ -43,6 +43,7 @@ def waiting(van: Van) -> Story:
     yield days.day(-4, "09:30")
     van.arrive()
     yield from walk(van, "lukasz", "first", days.day(-1, "08:20"), 104)
+    yield from gauges.booth_air(van, days.ago(350))
     yield from rack.mouldings(van, days.ago(290), wrong="090551")
 
 
@@ -120,6 +121,7 @@ def again(van: Van) -> Story:
     yield from rework(van, days.day(-5, "07:30"), lambda job: job["id"] in some)
     back = {"back": "Still a hollow under the line lamp, seen from the rear"}
     yield from look_again(van, "lukasz", cured(van, days.day(-3, "08:10")), back)
+    yield from gauges.colour_off(van, "lukasz", days.day(-2, "07:15"))
     yield days.day(-2, "07:40")
     _word(van, "proposed", "no_flaw_proposed", "The maker's side beside it has the same peel; ours is no rougher.")
     _word(van, "lost", "spot_not_found", "Looked twice with the lamp from both sides. Where from the handle?")
@@ -183,6 +185,7 @@ def _to_sign(van: Van, day: int, first: str, second: str, withdrawn: dict[str, s
         van.do(first, "marker_withdrawn", {"marker": van.named(name), "reason": reason})
     yield from rework(van, days.day(day + 2, "07:30"))
     yield from look_again(van, second, days.next_day(cured(van, van.shop.clock.now), "08:30"), {})
+    yield from gauges.films(van, second, van.shop.clock.now + 10 * MINUTE)
 
 
 def _sign(van: Van, who: str) -> Story:

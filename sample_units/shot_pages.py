@@ -11,6 +11,8 @@ OUTLINE = "SELECT hash FROM outlines ORDER BY n LIMIT 1"
 ESCAPED = "SELECT unit FROM questions ORDER BY n DESC LIMIT 1"
 PART = "SELECT id FROM parts WHERE stage = 'flamed' ORDER BY n LIMIT 1"
 PART_HELD = "SELECT id FROM parts WHERE stage = 'painted' ORDER BY n LIMIT 1"
+READING = "SELECT id FROM readings WHERE outcome = ? ORDER BY n DESC LIMIT 1"
+READINGS_OF = "SELECT unit FROM readings GROUP BY unit ORDER BY count(*) DESC LIMIT 1"
 PARTS_OF = "SELECT unit FROM parts GROUP BY unit ORDER BY count(*) DESC LIMIT 1"
 CATALOGUES = "SELECT count(*) FROM catalogues"
 
@@ -58,6 +60,10 @@ def _of_rows(house: Any) -> dict[str, Page]:
         "part": (PART, "/parts/{}"),
         "part-held": (PART_HELD, "/parts/{}"),
         "unit-parts": (PARTS_OF, "/units/{}/parts"),
+        "reading-over": (READING.replace("?", "'over'"), "/readings/{}"),
+        "reading-within": (READING.replace("?", "'within'"), "/readings/{}"),
+        "unit-readings": (READINGS_OF, "/units/{}/readings"),
+        **{f"read-{what}": (READINGS_OF, f"/units/{{}}/readings/{what}") for what in ("film", "colour", "gap", "dew")},
     }
     found = {name: (path, _first(house, sql)) for name, (sql, path) in wanted.items()}
     rows: dict[str, Page] = {name: ("Maud", path.format(key)) for name, (path, key) in found.items() if key}

@@ -160,6 +160,7 @@ class MarkerMade(Body):
     raking: bool = False
     severity: Severity | None = None
     caused_by: Key | None = None
+    reading: Id | None = None
 
 
 class MarkerAmended(Body):
@@ -187,6 +188,10 @@ class OfMarkerWhy(Body):
     reason: Text
 
 
+class MarkerWithdrawn(OfMarkerWhy):
+    reading: Id | None = None
+
+
 class MarkerJoined(Body):
     marker: Id
     into: Id
@@ -212,6 +217,7 @@ class PutRightHere(Body):
 class MarkerCleared(Body):
     marker: Id
     walk: Id | None = None
+    reading: Id | None = None
 
 
 class MarkerSentBack(Body):
@@ -346,7 +352,7 @@ UNIT_BODIES: dict[str, type[Body]] = {
     "look_undone": LookUndone,
     "marker_made": MarkerMade,
     "marker_amended": MarkerAmended,
-    "marker_withdrawn": OfMarkerWhy,
+    "marker_withdrawn": MarkerWithdrawn,
     "marker_joined": MarkerJoined,
     "marker_accepted": OfMarker,
     "no_flaw_proposed": NoFlawProposed,
@@ -382,6 +388,7 @@ ONLINE_ONLY = frozenset(
         "station_passed",
         "part_painted",
         *("part_off", "part_stage", "part_refitted", "part_put_back", "mixup_stopped", "clips_counted"),
+        "reading_taken",
         "outline_set",
         "plan_accepted",
         "concession_agreed",

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from sqlite_utils import Database, Migrations
 
-from inspect_app.journal.schema_later import CLUSTERS, OFF_THE_VAN, PLANS
+from inspect_app.journal.schema_later import CLUSTERS, OFF_THE_VAN, PLANS, READINGS
 
 migrations = Migrations("lampwalk")
 
@@ -37,7 +37,7 @@ FIRST = (
 # What rebuilding makes anew from the events; `verify` compares exactly these.
 PROJECTIONS = (
     *(*FIRST, "brought", "outlines_for", "stations_passed", "painted"),
-    *("timers", "parts", "part_steps", "mixups", "clusters", "plans"),
+    *("timers", "parts", "part_steps", "mixups", "clusters", "plans", "readings"),
 )
 
 EVENTS = """
@@ -369,6 +369,12 @@ def judged_together(db: Database) -> None:
 def plans_of_units(db: Database) -> None:
     """Keep the plans that were accepted for units."""
     _run(db, PLANS + _changed_index("plans"))
+
+
+@migrations()
+def readings_taken(db: Database) -> None:
+    """Keep what was read at a van, how it was judged, and what it led to."""
+    _run(db, READINGS + _changed_index("readings"))
 
 
 def _run(db: Database, text: str) -> None:

@@ -44,3 +44,13 @@ CREATE TABLE plans (
 );
 CREATE INDEX plans_unit ON plans (unit);
 """
+
+# What was read at a van and how it was judged; which marker it opened or closed, with a person's press.
+READINGS = """
+CREATE TABLE readings (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, what TEXT NOT NULL, part TEXT, beside TEXT, joint TEXT, label TEXT NOT NULL, class TEXT, told TEXT NOT NULL,
+  judged TEXT NOT NULL, outcome TEXT NOT NULL, text TEXT NOT NULL, catalogue TEXT NOT NULL, for_marker TEXT, marker TEXT, led_to TEXT,
+  person TEXT NOT NULL, at INTEGER NOT NULL, n INTEGER NOT NULL
+);
+CREATE INDEX readings_unit ON readings (unit);
+"""

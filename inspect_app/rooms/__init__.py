@@ -21,7 +21,7 @@ from inspect_app.words.languages import FOLDER, languages
 
 ROOMS = (
     *("floor", "walk", "rework", "again", "signoff", "rates", "setup", "people", "units", "questions", "sync"),
-    *("parts", "plan", "offline"),
+    *("parts", "plan", "readings", "offline"),
 )
 
 csrf = CSRFProtect()

@@ -39,6 +39,8 @@ NAMES = (
     "label", "short", "origin", "why", "made_from", "keep", "text", "measure", "unit", "sizes", "everyday", "method", "pictogram",
     "since", "stage", "six", "van", "booth", "mix", "sprayer", "out", "broken", "replaced", "parts", "material",
     "again-since", "again-stage", "again-six", "again-label", "back-reason",
+    "part", "beside", "joint", "for_marker", "where", "film", "gap_start", "gap_middle", "gap_end", "flush_start", "scale", "grade",
+    "air", "surface", "humidity", "kind", "zone", "marker",
     "a_any-max_size", "a_any-max_count", "a_any-raking_max_size", "a_any-text", "a_maker-max_size",
 )  # fmt: skip
 FORMS = [
@@ -75,10 +77,21 @@ def _part_of(ground: Ground) -> str:
     return part
 
 
+def _reading_of(ground: Ground) -> str:
+    """A reading of the unit that did not pass, taken the first time it is asked for."""
+    row = ground.journal.read().execute("SELECT id FROM readings WHERE unit = ?", (ground.unit,)).fetchone()
+    if row is not None:
+        return str(row["id"])
+    told = {"reading": new_id(), "what": "film", "part": "cab_door_left", "method": "magnetic", "film": 3100}
+    ground.plant.dmytro.online(ground.unit, "reading_taken", told)
+    return str(told["reading"])
+
+
 def addressed(ground: Ground, rule: str, somebody: str) -> str:
     unit = somebody if "/people/" in rule else "nib" if "/catalogue/" in rule else ground.unit
     unit = _part_of(ground) if rule.startswith("/parts/") else unit
-    gaps = {"key": unit, "question": "status", "marker": ground.marker, "part": "kinds", "number": "1"}
+    unit = _reading_of(ground) if rule.startswith("/readings/") else unit
+    gaps = {"key": unit, "what": "gap", "question": "status", "marker": ground.marker, "part": "kinds", "number": "1"}
     return re.sub(r"<(\w+)>", lambda gap: gaps[gap[1]], rule)
 
 

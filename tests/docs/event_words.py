@@ -11,6 +11,7 @@ FOLLOWS = {
     "part_put_back": "An untouched part is on its van again; the looks there are undone.",
     "mixup_stopped": "Counted: the label in hand was another van's. The server finds which.",
     "clips_counted": "The clips of a part so far, and what the new ones cost at the plant's price of now.",
+    "reading_taken": "A reading of a part, a joint or the air is judged by the catalogue in force and kept with its figures and that version. It changes no marker: one that is opened, cleared or withdrawn after it names it as `reading`.",
     "outline_set": "The unit is drawn on another outline; refused once it carries a marker or a walk on it has begun. Notes of zones that are not fitted stay where the other outline has the zone.",
     "zones_absent": "Zones are not fitted (no look needed), off the van (blocks coverage), or present again.",
     "walk_started": "A walk is under way. While one of the same purpose is, the two count as one. If the unit was set to another outline while a tablet was away, its first walk takes the outline it was begun on back.",

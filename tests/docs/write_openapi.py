@@ -16,13 +16,15 @@ from pydantic import BaseModel
 
 from inspect_app.journal.bodies import UNIT_BODIES, PhotoMark
 from inspect_app.journal.bodies_plans import Otherwise
+from inspect_app.journal.bodies_readings import ColourPair
 from inspect_app.journal.events import Envelope, Private
 from inspect_app.rooms.signoff import bodies as signoff
 
 PAGE = Path(__file__).parents[2] / "docs" / "openapi.yaml"
 OURS: dict[str, type[BaseModel]] = {
     "Event": Envelope, "Private": Private, "Reason": signoff.Reason, "Answered": signoff.Answered,
-    "Confirmed": signoff.Confirmed, "Signed": signoff.Signed, "PhotoMark": PhotoMark, "Otherwise": Otherwise, **UNIT_BODIES,
+    "Confirmed": signoff.Confirmed, "Signed": signoff.Signed, "PhotoMark": PhotoMark,
+    "Otherwise": Otherwise, "ColourPair": ColourPair, **UNIT_BODIES,
 }  # fmt: skip
 
 
@@ -31,7 +33,7 @@ def schemas() -> dict[str, Any]:
     found: dict[str, Any] = {}
     for name, model in OURS.items():
         schema = model.model_json_schema(ref_template="#/components/schemas/{model}")
-        schema.pop("$defs", None)  # the models inside others, Private, PhotoMark and Otherwise, are here by themselves
+        schema.pop("$defs", None)  # models inside others (Private, PhotoMark and the like) are here by themselves
         found[name] = {key: value for key, value in schema.items() if key != "title"}
     return found
 

@@ -28,7 +28,7 @@ from who_may import DOORS, routes
 UNSAID = {"data": "the data folder", "file": "the list of units"}  # where the command line itself says nothing
 PAGE = Path(__file__).parents[2] / "docs" / "reference.md"
 ROOMS = {
-    "people": "Signing in", "sync": "What tablets live on", "offline": "The app on the tablet", "floor": "Floor", "units": "Units", "questions": "Questions", "parts": "Parts off their vans", "plan": "Plan", "walk": "Walk",
+    "people": "Signing in", "sync": "What tablets live on", "offline": "The app on the tablet", "floor": "Floor", "units": "Units", "questions": "Questions", "parts": "Parts off their vans", "plan": "Plan", "readings": "Readings", "walk": "Walk",
     "rework": "Rework", "again": "Look again", "signoff": "Sign-off", "rates": "Rates", "setup": "Setup", "": "Files",
 }  # fmt: skip
 

@@ -107,6 +107,13 @@ DOORS: dict[tuple[str, str], Door] = {
     ("GET", "/units/<key>/parts"): door(ANYONE, PAGE),
     ("POST", "/units/<key>/parts"): door(ANYONE, PAGE),
     ("GET", "/units/<key>/parts/labels.pdf"): door(ANYONE, FILE),
+    # readings
+    ("GET", "/units/<key>/readings"): door(ANYONE, PAGE),
+    ("GET", "/units/<key>/readings/<what>"): door(ANYONE, PAGE),
+    ("POST", "/units/<key>/readings/<what>"): door(ANYONE, PAGE),
+    ("GET", "/readings/<key>"): door(ANYONE, PAGE),
+    ("POST", "/readings/<key>/marker"): door(INSPECTORS, PAGE),
+    ("POST", "/readings/<key>/close"): door(INSPECTORS, PAGE),
     # the work
     ("GET", "/walk/<unit>"): door(INSPECTORS, PAGE),
     ("GET", "/rework"): door(ANYONE, PAGE),

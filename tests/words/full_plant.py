@@ -20,6 +20,7 @@ from inspect_app.rooms.people.pins import hash_pin
 from inspect_app.rooms.setup.handout import Handout, offer
 from inspect_app.trade import outline, outline_numbers
 from inspect_app.trade.catalogue import builtin
+from inspect_app.trade.reading_taken import WHATS
 from sample_units.hands import new_id
 from tests.conftest import PIN, Plant
 from tests.rooms import signed_units as done
@@ -38,6 +39,7 @@ DATA = {
     "timers": ("place",),
     "painted": ("booth", "mix"),
     "parts": ("place", "booth", "mix", "reason"),
+    "readings": ("label", "text"),
     "refused": ("reason",),
 }
 FORMATS = "ru_RU"  # months and weekdays without a Latin letter, so that one put together in English is seen
@@ -81,11 +83,12 @@ class Full:
         """Addresses of a rule, with something there."""
         if "<" not in rule:
             yield rule
+        elif rule in self.found:
+            yield from self.found[rule]
         elif rule.startswith(("/units/", "/sign-off/", "/walk/", "/again/")):
             yield from (re.sub(r"<[^>]+>", unit, rule) for unit in self.units)
         else:
-            assert rule in self.found, f"say in full_plant.py which addresses there are of {rule}"
-            yield from self.found[rule]
+            raise AssertionError(f"say in full_plant.py which addresses there are of {rule}")
         yield from MORE.get(rule, ())
 
     @cached_property
@@ -95,6 +98,8 @@ class Full:
         for table, columns in DATA.items():
             for row in db.execute(f"SELECT {', '.join(columns)} FROM {table}"):
                 texts |= {str(value) for value in row if value}
+            if table == "readings":
+                texts |= {text[:1].upper() + text[1:] for text in texts}  # a verdict opens its line
             if table == "units":
                 texts |= {one for (told,) in db.execute("SELECT options FROM units") for one in json.loads(told)}
         catalogue = builtin()
@@ -135,6 +140,8 @@ def filled(app: Flask) -> Full:
     keys = {"kinds": "nib", "methods": "denib_polish", "gates": "identity", "departments": "paint"}
     full.found |= {
         "/parts/<key>": _parts(full),
+        "/readings/<key>": _readings(full),
+        "/units/<key>/readings/<what>": [f"/units/{full.units[0]}/readings/{what}" for what in WHATS],
         "/rework/<job>": [f"/rework/{row['id']}" for row in plant.rows("jobs", full.units[1])][:1],
         "/setup/people/<key>": [f"/setup/people/{plant.people[key]}" for key in ("per", "zaneta")],
         "/setup/people/<key>/pin": [f"/setup/people/{plant.people['per']}/pin"],
@@ -175,6 +182,19 @@ def _parts(full: Full) -> list[str]:
     hands.online(unit, "part_put_back", {"part": parts[2], "reason": "fits as it is"})
     hands.online(unit, "mixup_stopped", {"part": parts[0], "stage": "washed", "six": "047002"})
     return [f"/parts/{part}" for part in parts]
+
+
+def _readings(full: Full) -> list[str]:
+    """One that passes and one that does not; the addresses of their pages."""
+    plant, unit = full.plant, full.units[0]
+    found = []
+    for film in (1040, 3100):
+        found.append(key := new_id())
+        told = {"reading": key, "what": "film", "part": "cab_door_left", "method": "magnetic", "film": film}
+        plant.per.online(unit, "reading_taken", told)
+    dew = {"reading": new_id(), "what": "dew", "air": 200, "surface": 190, "humidity": 600}
+    plant.per.online(unit, "reading_taken", dew)
+    return [f"/readings/{key}" for key in (*found, dew["reading"])]
 
 
 def _outlines(full: Full, desk: Desk) -> tuple[outline.Outline, str]:

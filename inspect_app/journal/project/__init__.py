@@ -50,4 +50,16 @@ def copy(db: sqlite3.Connection, event: Stored) -> None:
         records.open_question(db, event, event.resolved["doubt"])
 
 
-from inspect_app.journal.project import clusters, jobs, markers, parts, plans, plant, records, timers, units, walks  # noqa: E402, F401  (they register themselves)
+from inspect_app.journal.project import (  # noqa: E402, F401  (they register themselves)
+    clusters,
+    jobs,
+    markers,
+    parts,
+    plans,
+    plant,
+    readings,
+    records,
+    timers,
+    units,
+    walks,
+)

@@ -7,6 +7,7 @@ from typing import Any
 
 from inspect_app.journal.events import Stored
 from inspect_app.journal.project import projects
+from inspect_app.journal.project.readings import led_to
 from inspect_app.journal.store import change, put
 
 JUDGED = (
@@ -62,6 +63,7 @@ def marker_made(db: sqlite3.Connection, event: Stored) -> None:
         n=event.n,
     )
     put(db, "markers", row)
+    led_to(db, event, "opened")
 
 
 @projects("marker_amended")
@@ -92,6 +94,8 @@ def marker_decided(db: sqlite3.Connection, event: Stored) -> None:
         joined_to=event.body.get("into"),
         n=event.n,
     )
+    if event.type == "marker_withdrawn":
+        led_to(db, event, "withdrawn")
     leave_jobs(db, event)
     if event.type == "put_right_here":
         put(
@@ -132,6 +136,7 @@ def marker_cleared(db: sqlite3.Connection, event: Stored) -> None:
         decided_at=event.at,
         n=event.n,
     )
+    led_to(db, event, "cleared")
 
 
 @projects("marker_sent_back")

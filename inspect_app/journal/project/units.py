@@ -155,6 +155,7 @@ UNCOUNTED = {
     "waiting_for",
     "sheet_issued",
     "part_painted",
+    "reading_taken",
     *("part_stage", "mixup_stopped", "clips_counted"),
     "timer_started",
     "timer_ended",

@@ -30,6 +30,7 @@ from inspect_app.journal.resolve import (  # noqa: E402
     photos,  # noqa: F401
     plans,  # noqa: F401
     plant,  # noqa: F401
+    readings,  # noqa: F401
     signing,  # noqa: F401
     timers,  # noqa: F401
     units,  # noqa: F401

@@ -13,6 +13,7 @@ from inspect_app.journal.queries.versions import has_outline
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.resolve.judgement import place, verdict
 from inspect_app.journal.resolve.planning import awaits_word, begun, leave, plan_markers
+from inspect_app.journal.resolve.readings import hold_reading
 from inspect_app.journal.store import one
 from inspect_app.journal.writing import Flag, Writing
 from inspect_app.trade.stations import not_yet, stands_at
@@ -32,6 +33,7 @@ def marker_made(w: Writing, event: Incoming) -> Resolved:
     w.hold(event, "marker", "none")
     if w.moment.made.has(event.body.marker):
         raise Refusal("marker_exists", _("A marker with this id was made before."), 409)
+    hold_reading(w, event)
     if not late:
         _on_its_drawing(w, event, unit["outline"])
     values = _judged(w, event, unit, _as_made(event), event.body.walk)
@@ -228,6 +230,7 @@ def _to_plan(w: Writing, marker: sqlite3.Row, values: dict[str, Any]) -> bool:
 def marker_withdrawn(w: Writing, event: Incoming) -> Resolved:
     """Take back what is no defect, with a reason."""
     marker, late = _of_escape(w, event)
+    hold_reading(w, event)
     values = {"to": w.hold(event, "marker", marker["state"]), "leave": leave(w, marker["id"])}
     return _kept(values, late) if late else Resolved(values=values)
 
@@ -307,6 +310,7 @@ def worked(w: Writing, marker: str, person: str) -> bool:
 def marker_cleared(w: Writing, event: Incoming) -> Resolved:
     """Clear a reworked marker, by someone who never worked on it and after its cure."""
     marker = _before(w, event)
+    hold_reading(w, event)
     cure = max(0, (marker["cure_until"] or 0) - event.at)
     to = w.hold(event, "marker", marker["state"], actor_worked=worked(w, marker["id"], event.person), cure_left=cure)
     return Resolved(values={"to": to})

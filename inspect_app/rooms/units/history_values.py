@@ -12,6 +12,7 @@ from inspect_app.trade import part_stages
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline
 from inspect_app.trade.outline_model import part_label
+from inspect_app.trade.reading_taken import WHATS
 from inspect_app.words import gettext as _
 from inspect_app.words import midway, ngettext
 from inspect_app.words.listed import all_of
@@ -79,6 +80,12 @@ class Values(Mapping[str, str]):
 
     def _zone(self) -> str:
         return self._known.zone(self._body.get("zone"))
+
+    def _what(self) -> str:
+        return _(WHATS.get(_plain(self._body.get("what")), "")) or self._text("what")
+
+    def _verdict(self) -> str:
+        return self._text("text")
 
     def _zones(self) -> str:
         found = self._body.get("zones")

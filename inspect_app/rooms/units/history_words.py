@@ -27,6 +27,7 @@ SUBJECTS: dict[str, tuple[str, ...]] = {
         *("spot_not_found", "waiting_for", "work_done", "timer_started", "timer_ended"),
     ),
     "parts": ("part_off", "part_stage", "part_refitted", "part_put_back", "mixup_stopped", "clips_counted"),
+    "readings": ("reading_taken",),
     "photos": ("photo_added", "photo_stored", "photo_refused", "photo_marked", "photo_removed"),
     "signing": (
         *("concession_asked", "concession_agreed", "concession_refused", "gate_confirmed", "question_answered"),
@@ -43,6 +44,7 @@ LABELS = {
     "looks": N_("Walks and looks"),
     "work": N_("Work"),
     "parts": N_("Parts"),
+    "readings": N_("Readings"),
     "photos": N_("Photos"),
     "signing": N_("Signing"),
     "unit": N_("The unit itself"),
@@ -66,6 +68,8 @@ SENTENCES = {
     "part_put_back": N_("%(who)s put a part back untouched: %(piece)s. %(reason)s"),
     "mixup_stopped": N_("%(who)s was stopped: the part in hand wore %(read)s, this van's is the %(piece)s."),
     "clips_counted": N_("%(who)s counted clips, %(piece)s: %(out)s came off, %(broken)s broke, %(replaced)s new."),
+    "reading_taken": N_("%(who)s read %(what)s, %(label)s: %(verdict)s."),
+    "reading_taken.nowhere": N_("%(who)s read %(what)s: %(verdict)s."),
     "outline_set": N_("%(who)s had the unit drawn on another outline."),
     "zones_absent.not_fitted": N_("%(who)s noted as not fitted: %(zones)s."),
     "zones_absent.off": N_("%(who)s noted as off the van: %(zones)s."),
@@ -77,8 +81,10 @@ SENTENCES = {
     "zone_looked.found": N_("%(who)s looked at %(zone)s, %(lap)s: %(found)s."),
     "look_undone": N_("%(who)s took back the look at %(zone)s, %(lap)s."),
     "marker_made": N_("%(who)s marked %(tag)s: %(kind)s, %(severity)s, %(where)s."),
+    "marker_made.read": N_("%(who)s marked %(tag)s after a reading: %(kind)s, %(severity)s, %(where)s."),
     "marker_amended": N_("%(who)s changed %(tag)s: %(kind)s, %(severity)s, %(where)s."),
     "marker_withdrawn": N_("%(who)s withdrew %(tag)s: %(reason)s"),
+    "marker_withdrawn.read": N_("%(who)s withdrew %(tag)s after a reading: %(reason)s"),
     "marker_joined": N_("%(who)s joined %(tag)s to %(into)s, which is the same flaw."),
     "marker_accepted": N_("%(who)s accepted %(tag)s as it is, within its limit."),
     "no_flaw_proposed": N_("%(who)s proposed %(tag)s as no flaw: %(reason)s"),
@@ -87,6 +93,7 @@ SENTENCES = {
     "put_right_here.wipe": N_("%(who)s put %(tag)s right on the spot with a wipe, %(minutes)s."),
     "put_right_here.hand_polish": N_("%(who)s put %(tag)s right on the spot by hand polish, %(minutes)s."),
     "marker_cleared": N_("%(who)s looked at %(tag)s again and cleared it."),
+    "marker_cleared.read": N_("%(who)s cleared %(tag)s after a reading."),
     "marker_sent_back": N_("%(who)s sent %(tag)s back to the work: %(reason)s"),
     "origin_revised": N_("%(who)s judged that %(tag)s was made by %(department)s."),
     "photo_added.found": N_("%(who)s took a photo of %(about)s."),
@@ -150,6 +157,10 @@ def _manner(event: str, body: Mapping[str, Any]) -> str:
         return "otherwise" if body.get("otherwise") else ""
     if event == "part_refitted":
         return "otherwise" if body.get("reason") else ""
+    if event == "reading_taken":
+        return "" if body.get("part") or body.get("joint") else "nowhere"
+    if event in ("marker_made", "marker_cleared", "marker_withdrawn"):
+        return "read" if body.get("reading") else ""
     if event == "no_flaw_decided":
         return "agreed" if body.get("agreed") else ""
     if event == "timer_ended":

@@ -1,0 +1,1 @@
+"""Readings at the van: taken, judged with their number, and what they lead to."""
