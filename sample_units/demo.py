@@ -74,7 +74,7 @@ def build(folder: Path, now: int) -> None:
     zone = here()
     days = Days(now=now, zone=zone)
     clock = SetClock(days.day(FIRST_DAY, "07:00"))
-    with Darkroom(vans) as darkroom, Journal(folder, clock=clock) as journal:
+    with Darkroom(vans) as darkroom, Journal(folder, clock=clock, lasting=False) as journal:
         for name, value in {**settings, "timezone": zone.key}.items():
             journal.record_server(PLANT, "setting_changed", {"name": name, "value": value})
         shop = Shop(

@@ -144,7 +144,7 @@ def empty_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def journal(empty_folder: Path, tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Journal]:
     """The journal on an otherwise empty data folder."""
     shutil.copytree(empty_folder, tmp_path / "data", ignore=shutil.ignore_patterns("lock"))
-    made = Journal(tmp_path / "data")
+    made = Journal(tmp_path / "data", lasting=False)  # that kept is kept is for the tests that kill and full disks
     yield made
     if "app" not in request.fixturenames:  # else it was closed with the application
         made.close()

@@ -50,9 +50,13 @@ def now_ms() -> int:
 
 
 class Journal:
-    """One open data folder. Use as a context manager or call `close`."""
+    """One open data folder. Use as a context manager or call `close`.
 
-    def __init__(self, path: Path | str, *, clock: Callable[[], int] = now_ms):
+    Without `lasting` an answer does not wait for the disk, only `close` does: for a plant that is made anew if the power
+    fails meanwhile, never for one that people work in.
+    """
+
+    def __init__(self, path: Path | str, *, clock: Callable[[], int] = now_ms, lasting: bool = True):
         self.clock = clock
         self.folder = Folder(path)
         self.folder.own()
@@ -63,7 +67,8 @@ class Journal:
             self.read = store.Readers(self.folder.database)
             self.tickets = TicketOffice(secret(self.folder.path, "tickets.key"))
             self.speech = Speech()
-            self._writer = Writer(store.connect(self.folder.database), Appender(self.versions, clock, self.speech))
+            db = store.connect(self.folder.database, lasting=lasting)
+            self._writer = Writer(db, Appender(self.versions, clock, self.speech))
         except BaseException:
             self.folder.release()
             raise

@@ -16,8 +16,11 @@ from inspect_app.journal.schema import migrations
 Row = sqlite3.Row
 
 
-def connect(path: Path, *, readonly: bool = False) -> sqlite3.Connection:
-    """Open the file with WAL, synchronous=FULL and foreign keys; transactions are begun by hand."""
+def connect(path: Path, *, readonly: bool = False, lasting: bool = True) -> sqlite3.Connection:
+    """Open the file with WAL and foreign keys; transactions are begun by hand.
+
+    Each commit is on the disk when it ends; without `lasting` only once `flushed` was called or the system has got to it.
+    """
     uri = f"{path.absolute().as_uri()}{'?mode=ro' if readonly else ''}"
     db = sqlite3.connect(
         uri, uri=True, isolation_level=None, check_same_thread=False, timeout=10, cached_statements=512
@@ -25,12 +28,18 @@ def connect(path: Path, *, readonly: bool = False) -> sqlite3.Connection:
     db.row_factory = sqlite3.Row
     if not readonly:
         db.execute("PRAGMA journal_mode=WAL")
-    db.execute("PRAGMA synchronous=FULL")
+    db.execute(f"PRAGMA synchronous={'FULL' if lasting else 'OFF'}")
     db.execute("PRAGMA foreign_keys=ON")
     db.execute("PRAGMA cache_size=-16000")
     # For searching without case in any script: SQLite's own lower() and LIKE know the letters of English alone.
     db.create_function("folded", 1, _folded, deterministic=True)
     return db
+
+
+def flushed(db: sqlite3.Connection) -> None:
+    """Bring everything that was committed into the one file, and that to the disk."""
+    db.execute("PRAGMA synchronous=FULL")
+    db.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
 
 def _folded(text: object) -> str:

@@ -17,6 +17,7 @@ from math import inf
 from typing import Protocol
 
 from inspect_app.journal.events import Answer, Incoming
+from inspect_app.journal.store import flushed
 from inspect_app.words import gettext as _
 
 log = logging.getLogger("lampwalk.journal")
@@ -84,7 +85,7 @@ class Writer:
         """Write what waits, then stop."""
         self._queue.put(None)
         self._thread.join()
-        self._db.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        flushed(self._db)
         self._db.close()
 
     def _run(self) -> None:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import gc
-import multiprocessing
 import random
 import time
 from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -47,14 +46,14 @@ def build(
     """Tell the half-year into the journal of a folder as if it were lived through until `now` (ms UTC)."""
     made, zone, settings = Made(), here(), people.settings()
     calendar = Calendar(now=now, zone=zone)
-    with made.phase("plan and people"), _hashing() as pool:
+    with made.phase("plan and people"), ThreadPoolExecutor(2) as pool:  # hashing lets other threads run
         hashes = {pin: pool.submit(_hash, pin) for pin in {person.pin for person in people.everyone()}}
         vans = plan(seed, units) if photos else tuple(map(without_photos, plan(seed, units)))
         pin_hashes = {pin: made_of.result() for pin, made_of in hashes.items()}
     clock = SetClock(calendar.at(FIRST_DAY, "06:30"))
     with (
         _no_rubbish(),
-        Journal(folder, clock=clock) as journal,
+        Journal(folder, clock=clock, lasting=False) as journal,
         Gallery(journal.folder.photos, vans) as gallery,
         Crew(journal, pin_hashes) as crew,
     ):
@@ -81,12 +80,6 @@ def _hash(pin: str) -> str:
     from inspect_app.rooms.people import pins
 
     return pins.hash_pin(pin)
-
-
-@contextmanager
-def _hashing() -> Iterator[ProcessPoolExecutor]:
-    with ProcessPoolExecutor(1, mp_context=multiprocessing.get_context("spawn")) as pool:
-        yield pool
 
 
 @contextmanager

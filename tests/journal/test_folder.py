@@ -4,10 +4,12 @@ import shutil
 import stat
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
-from inspect_app.journal import Journal
+from inspect_app.journal import Journal, store
+from inspect_app.journal.events import PLANT
 from inspect_app.journal.folder import FolderBusy
 
 
@@ -67,3 +69,33 @@ def test_heads_are_anchored_in_the_plants_chain_once_a_day(plant, monkeypatch):
 
     anchored = plant.journal.read().execute("SELECT count(*) FROM events WHERE type = 'heads_anchored'").fetchone()[0]
     assert anchored in (2, 3)
+
+
+def wal_of(folder: Path) -> int:
+    """Bytes that are in the log beside the file, and not in the file yet."""
+    log = folder / "lampwalk.db-wal"
+    return log.stat().st_size if log.exists() else 0
+
+
+@pytest.mark.parametrize(("lasting", "waits"), [(True, 2), (False, 0)])
+def test_an_answer_waits_for_the_disk_unless_the_plant_can_be_made_anew(tmp_path, monkeypatch, lasting, waits):
+    # PRAGMA synchronous as SQLite's documentation numbers it: 0 is OFF, 2 is FULL, which waits for the disk at each commit.
+    writing = []
+
+    def connect(path, *, readonly=False, **more):
+        made = opened(path, readonly=readonly, **more)
+        if not readonly:
+            writing.append(made)
+        return made
+
+    opened = store.connect
+    monkeypatch.setattr(store, "connect", connect)
+
+    with Journal(tmp_path / "data", lasting=lasting) as journal:
+        assert writing[-1].execute("PRAGMA synchronous").fetchone()[0] == waits
+        journal.record_server(PLANT, "setting_changed", {"name": "plant", "value": "Halden yard"})
+        assert wal_of(tmp_path / "data") > 0
+
+    assert wal_of(tmp_path / "data") == 0  # closing has brought all of it into the file
+    with Journal(tmp_path / "data") as again:
+        assert again.read().execute("SELECT value FROM settings WHERE name = 'plant'").fetchone()[0] == "Halden yard"

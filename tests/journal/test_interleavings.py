@@ -23,7 +23,7 @@ class Scene:
     """A unit under an open walk, three people who may do everything, and four markers they all talk about."""
 
     def __init__(self, folder: Path):
-        self.journal = Journal(folder)
+        self.journal = Journal(folder, lasting=False)
         roles, departments = ("inspector", "technician", "manager"), ("polish", "paint", "body")
         people = [hire(self.journal, f"Person {number}", roles, departments, pin_hash="-") for number in range(TABLETS)]
         self.hands = [Hands(self.journal, person, admit(self.journal), roles, departments) for person in people]

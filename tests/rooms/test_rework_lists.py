@@ -63,8 +63,7 @@ def test_two_jobs_on_one_part_stand_together_and_the_list_leads_back(plant, page
     expect(page.locator(".bench-list")).to_be_visible()
 
 
-@pytest.mark.parametrize("theme", ["lamp", "day"])
-@pytest.mark.parametrize("size", ["wide", "tall", "phone"])
+@pytest.mark.parametrize(("size", "theme"), [("wide", "lamp"), ("tall", "day"), ("phone", "lamp")])
 def test_the_bench_is_clean_to_axe_and_big_enough_for_gloves(plant, page_as, size, theme):
     _unit, _ = walked(plant, NIB, NIB)
     page = page_as("per", "/rework", size=size, theme=theme)

@@ -187,8 +187,7 @@ def test_the_screen_stays_awake_during_a_walk_and_again_after_it_was_hidden(page
     assert page.evaluate("window.locks.map(({ released }) => released)") == [True, False]
 
 
-@pytest.mark.parametrize("theme", ["lamp", "day"])
-@pytest.mark.parametrize("size", ["wide", "phone"])
+@pytest.mark.parametrize(("size", "theme"), [("wide", "lamp"), ("phone", "day")])
 def test_axe_finds_nothing_in_the_sheet_and_the_keyboard_reaches_all_of_it(page_as, unit, size, theme):
     page = page_as("ines", f"/walk/{unit}", size=size, theme=theme)
     page.wait_for_selector("[data-purpose=first]")

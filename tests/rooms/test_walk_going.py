@@ -198,8 +198,7 @@ def test_a_van_is_marked_by_keyboard_alone(page_as, plant, unit):
     assert [row["zone"] for row in markers(plant, unit).values() if row["kind"] == "nib"] == [DOOR]
 
 
-@pytest.mark.parametrize("theme", ["lamp", "day"])
-@pytest.mark.parametrize("size", ["wide", "phone"])
+@pytest.mark.parametrize(("size", "theme"), [("wide", "lamp"), ("phone", "day")])
 def test_axe_finds_nothing_on_the_walk(page_as, unit, theme, size):
     tablet = Tablet(page_as("ines", f"/walk/{unit}", size=size, theme=theme)).begin().view("left")
     tablet.mark(DOOR)
