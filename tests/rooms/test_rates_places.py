@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import csv
 import html
+import io
 import re
 
 import pytest
@@ -92,3 +94,16 @@ def test_a_plant_that_notes_nothing_of_the_line_has_no_empty_tables(plant, maud)
         plant.ines.finish_walk(unit, walk)
 
     assert list(tables(maud)) == ["By part"]
+
+
+def test_the_csv_has_the_places_too_and_says_what_their_marks_are_divided_by(made, client_as):
+    answer = client_as("maud").get("/rates.csv")
+
+    rows = list(csv.DictReader(io.StringIO(answer.data.decode("utf-8-sig"))))
+    told = {(row["by"], row["label"]): (row["marks"], row["n"], row["of"]) for row in rows}
+    # Five parts were painted in Booth 1, and the second van's door has two nibs; Booth 2 has one part with one.
+    assert told["booth", "Booth 1"] == ("6", "5", "parts")
+    assert told["booth", "Booth 2"] == ("1", "1", "parts")
+    assert told["sprayer", "Nguyễn Thanh"] == ("7", "6", "parts")
+    assert told["part", "left sliding door"] == ("8", "7", "vans")
+    assert ("station", "Floor and windows") in told

@@ -67,7 +67,7 @@ def test_the_rates_are_those_worked_out_by_hand(plant, maud):
     # 10 marks on 6 vans: 10 / 6 = 1.6667; Garwood's ends for 10 are 4.795389 and 18.390356 (Pearson and Hartley,
     # Biometrika Tables vol. 1, table 40, print 4.80 and 18.39), so over 6 vans 0.7992 and 3.0651. 7 of 10 are assumed.
     paint = line(rows, "origin", "paint")
-    assert (paint["marks"], paint["vans"], paint["rate"], paint["assumed_share"]) == ("10", "6", "1.6667", "0.7000")
+    assert (paint["marks"], paint["n"], paint["rate"], paint["assumed_share"]) == ("10", "6", "1.6667", "0.7000")
     assert float(paint["low"]) == pytest.approx(4.795389 / 6, abs=5e-5)
     assert float(paint["high"]) == pytest.approx(18.390356 / 6, abs=5e-5)
     # 2 marks on 6 vans: the tables print 0.24 and 7.22 for 2.

@@ -38,8 +38,11 @@ def places(
     only: Mapping[str, str],
     catalogue: Catalogue,
     parts: Mapping[str, str],
+    most: int | None = MOST,
 ) -> list[Place]:
-    """Return the tables that have a line. `period`: ms; `only` narrows to keys; `parts`: labels by id.
+    """Return the tables that have a line.
+
+    `period`: ms; `only` narrows to keys; `parts`: labels by id; `most`: how many parts are told one by one.
 
     Marks on a part are divided by the parts that were painted, not by vans; those of a station by the vans that stood
     there when their first walk ended. What was not noted is said under its table, and in no line.
@@ -51,7 +54,7 @@ def places(
         _stations(rows, query.passed(db, *period), vans, catalogue),
         _painted("booth", rows, paintings, _("By booth, for each painted part"), _("Booth")),
         _painted("sprayer", rows, paintings, _("By sprayer, for each painted part"), _("Sprayer")),
-        _parts(rows, vans, parts),
+        _parts(rows, vans, parts, most),
     ]
     return [one for one in found if one.lines]
 
@@ -123,10 +126,10 @@ def _painted(by: str, rows: Sequence[Any], paintings: Sequence[Any], title: str,
     )
 
 
-def _parts(rows: Sequence[Any], vans: int, labels: Mapping[str, str]) -> Place:
+def _parts(rows: Sequence[Any], vans: int, labels: Mapping[str, str], most: int | None) -> Place:
     marks = _sum(rows, "part")
     made = _lines(marks, {key: vans for key in marks if key is not None})
-    rest = made[MOST:]
+    rest = () if most is None else made[most:]
     said = ngettext(
         "%(n)s part more has marks: %(marks)s.",
         "%(n)s parts more have marks: %(marks)s.",
@@ -139,7 +142,7 @@ def _parts(rows: Sequence[Any], vans: int, labels: Mapping[str, str]) -> Place:
         head=_("Part"),
         of=_("Vans"),
         each=_("A van"),
-        lines=made[:MOST],
+        lines=made[:most],
         labels=labels,
         notes=[said] if rest else [],
     )  # fmt: skip

@@ -19,7 +19,7 @@ from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.rates.blocks import HEADS, Block, Told, label_tables, tell
 from inspect_app.rooms.rates.forms import PeriodForm, usual
-from inspect_app.rooms.rates.places import Place, places, too_few
+from inspect_app.rooms.rates.places import MOST, Place, places, too_few
 from inspect_app.rooms.shown import opening, zone
 from inspect_app.trade import part_stages
 from inspect_app.words import N_, midway
@@ -64,7 +64,8 @@ def rates_csv() -> ResponseReturnValue:
     form, only = _form(), _only()
     if not form.validate():
         raise Refusal("period", " ".join(str(fault) for fault in (*form.first.errors, *form.last.errors)), 422)
-    text = sheet.rates_csv(_told(form, only).blocks, form.first.data, form.last.data)
+    blocks = [*_told(form, only).blocks, *_places(form, only, most=None)]
+    text = sheet.rates_csv(blocks, form.first.data, form.last.data)
     name = f"rates_{form.first.data}_{form.last.data}.csv"
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
     return Response(text.encode("utf-8-sig"), mimetype="text/csv", headers=headers)
@@ -96,11 +97,11 @@ def _only() -> dict[str, str]:
     return only
 
 
-def _places(form: PeriodForm, only: dict[str, str]) -> list[Place]:
+def _places(form: PeriodForm, only: dict[str, str], most: int | None = MOST) -> list[Place]:
     """The tables of where marks are; parts as the outline for new units names them."""
     outline = journal().outline(setup.current_outline(reader()))
     named = {part.id: _(part.label) for part in outline.parts}
-    return places(reader(), form.period(zone()), only, journal().catalogue(), named)
+    return places(reader(), form.period(zone()), only, journal().catalogue(), named, most)
 
 
 def _told(form: PeriodForm, only: dict[str, str]) -> Told:

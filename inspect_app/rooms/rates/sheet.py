@@ -9,15 +9,19 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from inspect_app.rooms.rates.blocks import Block
+from inspect_app.rooms.rates.places import Place
 
 COLUMNS = (
-    "by", "key", "label", "marks", "vans", "rate", "low", "high", "assumed_share", "not_shown", "from", "to",
+    "by", "key", "label", "marks", "n", "of", "rate", "low", "high", "assumed_share", "not_shown", "from", "to",
 )  # fmt: skip
 _FORMULA = re.compile(r"\s*[=+\-@\uff1d\uff0b\uff0d\uff20]|[\t\r]")  # what spreadsheets calculate: OWASP, CSV injection
 
 
-def rates_csv(blocks: Sequence[Block], first: date, last: date) -> str:
-    """Return one line for each line of each block, under one header. Rates are marks a van with 95 % intervals."""
+OF_PARTS = ("booth", "sprayer")  # their marks are divided by painted parts, all others by vans
+
+
+def rates_csv(blocks: Sequence[Block | Place], first: date, last: date) -> str:
+    """Return a line for each line of each block, under one header. Rates are marks a van or part, with 95 % intervals."""
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(COLUMNS)
@@ -26,13 +30,14 @@ def rates_csv(blocks: Sequence[Block], first: date, last: date) -> str:
     return out.getvalue()
 
 
-def _rows(blocks: Sequence[Block], first: date, last: date) -> Iterator[tuple[object, ...]]:
+def _rows(blocks: Sequence[Block | Place], first: date, last: date) -> Iterator[tuple[object, ...]]:
     for block in blocks:
         for line in block.lines:
             label = block.labels.get(line.key, line.key)
             figures = (_figure(line.rate), _figure(line.low), _figure(line.high))
             assumed = _figure(line.assumed) if block.by == "origin" else ""
-            told = (line.count, f"{line.n:g}", *figures, assumed, line.hidden or "")
+            of = "parts" if block.by in OF_PARTS else "vans"
+            told = (line.count, f"{line.n:g}", of, *figures, assumed, line.hidden or "")
             yield (block.by, line.key, label, *told, first.isoformat(), last.isoformat())
 
 
