@@ -34,6 +34,10 @@ class Appender:
         self._moment: Moment
         self._owed = Owed()
 
+    def take_up(self, db: sqlite3.Connection) -> None:
+        """Owe what a server that was killed had not judged yet."""
+        self._owed.take_up(db)
+
     def begin(self, db: sqlite3.Connection, events: Iterable[Incoming]) -> None:
         """Open a commit that is going to write these events."""
         self._speech.begin(db)
@@ -43,6 +47,7 @@ class Appender:
     def end(self) -> None:
         """Write what is written once a commit."""
         self._moment.settle()
+        self._owed.note(self._moment.db)
 
     @property
     def owes(self) -> float:

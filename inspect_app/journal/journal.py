@@ -67,8 +67,10 @@ class Journal:
             self.read = store.Readers(self.folder.database)
             self.tickets = TicketOffice(secret(self.folder.path, "tickets.key"))
             self.speech = Speech()
-            db = store.connect(self.folder.database, lasting=lasting)
-            self._writer = Writer(db, Appender(self.versions, clock, self.speech))
+            writes = store.connect(self.folder.database, lasting=lasting)
+            apply = Appender(self.versions, clock, self.speech)
+            apply.take_up(writes)
+            self._writer = Writer(writes, apply)
         except BaseException:
             self.folder.release()
             raise

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from math import hypot, inf
 from typing import Any
 
@@ -19,7 +19,6 @@ from inspect_app.journal.writing import Versions
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.cluster_rows import PLACED
 from inspect_app.trade.clusters import Finding, Spot, clusters, over_count
-from inspect_app.trade.outline import Outline
 
 Found = dict[str, Any]
 MOVES = frozenset(
@@ -42,10 +41,20 @@ ROOM = 150  # tenths of mm drawn around the outermost markers of a cluster
 
 
 class Owed:
-    """The units whose markers moved in a commit, each with whether a walk ended in it."""
+    """The units whose markers moved in a commit, each with whether a walk ended in it.
+
+    What is owed is written down with the commit that owes it and struck out with a later one, so that a server that is
+    killed between a commit and its judgement judges at its next start.
+    """
 
     def __init__(self) -> None:
         self._units: dict[str, bool] = {}
+        self._new: set[str] = set()
+        self._settled: set[str] = set()
+
+    def take_up(self, db: sqlite3.Connection) -> None:
+        """Read what a server that was killed still owed."""
+        self._units = {row["unit"]: bool(row["ended"]) for row in db.execute("SELECT unit, ended FROM unjudged")}
 
     def __bool__(self) -> bool:
         return bool(self._units)
@@ -61,10 +70,21 @@ class Owed:
         """Note an event that was written."""
         if event.type in MOVES:
             self._units[event.unit] = self._units.get(event.unit, False) or event.type == "walk_finished"
+            self._new.add(event.unit)
+
+    def note(self, db: sqlite3.Connection) -> None:
+        """Write down, within the commit that ends, what it owes, and strike out what has been judged."""
+        if self._settled:
+            db.executemany("DELETE FROM unjudged WHERE unit = ?", [(unit,) for unit in self._settled - self._new])
+        if self._new:
+            rows = [(unit, self._units.get(unit, False)) for unit in self._new]
+            db.executemany("INSERT OR REPLACE INTO unjudged (unit, ended) VALUES (?, ?)", rows)
+        self._settled, self._new = set(), set()
 
     def paid(self) -> dict[str, bool]:
         """Return what is owed, and owe it no longer."""
         units, self._units = self._units, {}
+        self._settled |= set(units)
         return units
 
 
@@ -89,20 +109,25 @@ def _parts(
     for row in db.execute(STANDING, (unit,)):
         standing[row["part"]][row["walk"] if row["walk"] in blind else None].append(row)
     catalogue, drawn = versions.catalogue(db, None), versions.outline(db, outline)
+    areas = {one_.id: one_.area_cm2 for one_ in drawn.parts}
+    paint = {zone.id: zone.paint for zone in drawn.zones}
     for part in sorted(standing.keys() | known.keys()):
-        found = [one_ for rows in standing[part].values() for one_ in _together(catalogue, drawn, part, rows)]
+        together = [_together(catalogue, areas.get(part), paint, rows) for rows in standing[part].values()]
+        found = [one_ for some in together for one_ in some]
         if found != known[part]:
             yield {"part": part, "catalogue": catalogue.hash, "findings": found}
 
 
-def _together(catalogue: Catalogue, outline: Outline, part: str, rows: Iterable[sqlite3.Row]) -> list[Found]:
-    """Return what is found of the markers of one part, as the columns of `clusters`; a marker alone is never too many."""
+def _together(
+    catalogue: Catalogue, area: int | None, paint: Mapping[str, str], rows: Iterable[sqlite3.Row]
+) -> list[Found]:
+    """Return what is found of the markers of one part, as the columns of `clusters`; a marker alone is never too many.
+
+    `area`: of the part, in cm²; `paint`: whose paint it is, by zone.
+    """
     by_tag = {row["tag"]: row for row in rows if row["kind"] in catalogue.kinds and row["class"] in catalogue.classes}
     if sum(row["count"] or 1 for row in by_tag.values()) < 2:
         return []
-    parts = {one_.id: one_ for one_ in outline.parts}
-    area = parts[part].area_cm2 if part in parts else None
-    paint = {zone.id: zone.paint for zone in outline.zones}
     spots = [_spot(row, paint.get(row["zone"])) for row in by_tag.values()]
     told = (*over_count(catalogue, spots), *clusters(catalogue, spots, area_cm2=area))
     return [_found(finding, by_tag) for finding in told]

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from sqlite_utils import Database, Migrations
 
-from inspect_app.journal.schema_later import CLUSTERS, OFF_THE_VAN, PLANS, READINGS
+from inspect_app.journal.schema_later import CLUSTERS, OFF_THE_VAN, PLANS, READINGS, UNJUDGED
 
 migrations = Migrations("lampwalk")
 
@@ -375,6 +375,12 @@ def plans_of_units(db: Database) -> None:
 def readings_taken(db: Database) -> None:
     """Keep what was read at a van, how it was judged, and what it led to."""
     _run(db, READINGS + _changed_index("readings"))
+
+
+@migrations()
+def owed_judgements(db: Database) -> None:
+    """Write down which units are still to be judged, for a server that is killed before it has judged them."""
+    _run(db, UNJUDGED)
 
 
 def _run(db: Database, text: str) -> None:

@@ -54,3 +54,8 @@ CREATE TABLE readings (
 );
 CREATE INDEX readings_unit ON readings (unit);
 """
+
+# Units whose markers moved in a commit and that were not judged since; `ended`: a walk ended in it. No event makes it: it follows from when a server was killed.
+UNJUDGED = """
+CREATE TABLE unjudged (unit TEXT PRIMARY KEY, ended INTEGER NOT NULL);
+"""

@@ -65,7 +65,7 @@ class Writer:
         self._db = db
         self._apply = apply
         self._queue: queue.SimpleQueue[Batch | None] = queue.SimpleQueue()
-        self._due = inf  # by the monotonic clock
+        self._due = time.monotonic() + apply.owes  # by the monotonic clock; something may be left of an earlier server
         self._thread = threading.Thread(target=self._run, name="lampwalk-writer", daemon=True)
         self._thread.start()
 

@@ -1,9 +1,17 @@
 """What lies together is judged while a van is walked, is over together, and stays as it was judged once the walk ends."""
 
 import json
+import shutil
+import signal
+import sqlite3
+import subprocess
+import sys
+from contextlib import closing
+from pathlib import Path
 
 import pytest
 
+from inspect_app.journal import Journal
 from inspect_app.journal.queries import changes
 from inspect_app.journal.verify import verify
 from sample_units.hands import new_id
@@ -154,3 +162,62 @@ def test_markers_that_come_one_after_the_other_are_judged_together(plant, unit):
     [written] = plant.journal.read().execute(said, (f"unit:{unit}",)).fetchone()
     assert 1 <= written < 6
     assert verdicts(plant, unit) == ["over"] * 12
+
+
+KILLED = """
+import os, sys
+from pathlib import Path
+from inspect_app.journal import Journal, writer
+from sample_units.hands import Hands
+
+def killed(self):
+    os.kill(os.getpid(), 9)
+
+writer.Writer._follow = killed
+journal = Journal(Path(sys.argv[1]))
+ines = Hands(journal, sys.argv[2], sys.argv[3], ("inspector",), ())
+ines.do(sys.argv[4], "walk_finished", {"walk": sys.argv[5]})
+raise SystemExit("it was not killed")
+"""
+
+
+def test_a_server_killed_between_the_end_of_a_walk_and_its_judgement_judges_at_its_next_start(plant, unit, tmp_path):
+    walk = plant.ines.start_walk(unit)
+    plant.ines.look_everywhere(unit, walk)
+    nib(plant.ines, unit, walk)
+    verdicts(plant, unit)
+    folder = shutil.copytree(plant.journal.folder.path, tmp_path / "killed")
+    spot = plant.ines.spot(unit, DOOR)
+    near = {
+        "marker": new_id(),
+        "tag": "A2",
+        "walk": walk,
+        "kind": "nib",
+        "size": 5,
+        **spot,
+        "x": spot["x"] + 2500,
+        "spread": 0,
+    }
+    script = KILLED.replace(
+        'ines.do(sys.argv[4], "walk', f'ines.do(sys.argv[4], "marker_made", {near!r})\nines.do(sys.argv[4], "walk'
+    )
+    command = [sys.executable, "-c", script, str(folder), plant.people["ines"], plant.ines.tablet, unit, walk]
+    dead = subprocess.run(command, capture_output=True, text=True, cwd=Path(__file__).parents[2], check=False)
+    assert dead.returncode == -signal.SIGKILL, dead.stderr
+    with closing(sqlite3.connect(folder / "lampwalk.db")) as db:
+        assert db.execute("SELECT ended FROM unjudged").fetchall() in ([(0,)], [(1,)])
+        assert db.execute("SELECT count(*) FROM events WHERE type = 'part_judged'").fetchone() == (0,)
+
+    with closing(Journal(folder)) as again:
+        again.settled()
+        rows = again.read().execute("SELECT verdict FROM markers ORDER BY made_at, id").fetchall()
+        assert [row["verdict"] for row in rows] == ["over", "over"]
+    assert verify(folder).clean
+
+
+def test_what_was_judged_is_owed_no_longer(plant, unit):
+    walk = plant.ines.start_walk(unit)
+    nib(plant.ines, unit, walk)
+    nib(plant.ines, unit, walk, 2500)
+    verdicts(plant, unit)
+    assert plant.journal.read().execute("SELECT count(*) FROM unjudged").fetchone()[0] == 0
