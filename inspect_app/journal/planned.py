@@ -15,7 +15,7 @@ from inspect_app.trade import budget
 from inspect_app.trade.catalogue import Catalogue, CatalogueError
 from inspect_app.trade.outline import Outline, Zone
 from inspect_app.trade.repair import Flaw, Ground, PartChoice, Prices, UnitPlan, part_choices, plan_unit
-from inspect_app.trade.repair_unit import BLEND, WHOLE, Chosen
+from inspect_app.trade.repair_unit import WHOLE, Chosen
 from inspect_app.trade.selectors import Facts, Opened, open_methods
 from inspect_app.words import gettext as _
 
@@ -88,7 +88,12 @@ def task(db: sqlite3.Connection, unit: Any, catalogue: Catalogue, outline: Outli
     free = [row for row in rows if not row["begun"]]
     zones = {zone.id: zone for zone in outline.zones}
     removed = _removed(db, unit["id"], catalogue)
-    opened = {row["tag"]: _opened(catalogue, row, zones.get(row["zone"]), removed[row["part"]]) for row in free}
+    held = plans.latest(db, unit["id"])
+    laid = held["markers"] if held else {}
+    opened = {
+        row["tag"]: _opened(catalogue, row, zones.get(row["zone"]), removed[row["part"]], laid=row["id"] in laid)
+        for row in free
+    }
     flaws = tuple(
         Flaw(id=row["tag"], part=row["part"], methods=opened[row["tag"]].open, count=row["count"] or 1) for row in free
     )
@@ -138,8 +143,13 @@ def _dense(db: sqlite3.Connection, unit: str, flaws: Sequence[Flaw]) -> dict[str
     }
 
 
-def _opened(catalogue: Catalogue, row: sqlite3.Row, zone: Zone | None, removed: Sequence[budget.Removal]) -> Opened:
-    """The methods that come into question for a marker; of a kind that no rule knows, the one it has."""
+def _opened(
+    catalogue: Catalogue, row: sqlite3.Row, zone: Zone | None, removed: Sequence[budget.Removal], *, laid: bool
+) -> Opened:
+    """The methods that come into question for a marker; of a kind that no rule knows, the one it has.
+
+    A method that is not the usual one of the kind was chosen by a person, unless a plan has `laid` it down: it stays.
+    """
     facts = Facts(
         kind=row["kind"],
         material=zone.material if zone else None,
@@ -155,8 +165,9 @@ def _opened(catalogue: Catalogue, row: sqlite3.Row, zone: Zone | None, removed: 
         found = open_methods(catalogue, facts)
     except CatalogueError:
         return Opened(open=(row["method"],) if row["method"] in known else (), barred={}, asks=())
-    if row["method"] not in {*found.open, *found.barred, BLEND} and row["method"] in known:
-        return replace(found, open=(row["method"],))  # a person's own choice, which the rules do not offer
+    usual = catalogue.kind(row["kind"]).method_for(zone.material if zone else "metal")
+    if row["method"] in known and row["method"] != usual and not laid:
+        return replace(found, open=(row["method"],))
     bare = zone is not None and zone.paint == "none"  # glass and what comes painted: there is no film to renew
     return replace(found, open=tuple(one for one in found.open if one in known and not (bare and one in WHOLE)))
 

@@ -1,5 +1,7 @@
 """Jobs: an ordered chain; each department sees its step when its turn comes, and only the last makes a marker reworked."""
 
+from datetime import UTC, datetime, timedelta
+
 import pytest
 
 from inspect_app.journal.verify import verify
@@ -208,7 +210,14 @@ def test_nothing_is_cleared_while_it_cures(plant, unit):
     wait = plant.journal.catalogue().methods[plant.row("markers", marker)["method"]].wait_minutes
     assert wait > 0
 
-    assert plant.lukasz.do(unit, "marker_cleared", {"marker": marker}).code == "cured"
+    early = plant.lukasz.do(unit, "marker_cleared", {"marker": marker})
+    assert early.code == "cured"
+    done = datetime.fromtimestamp(plant.rows("work", unit)[0]["at"] / 1000, UTC)
+    until = done + timedelta(minutes=wait)
+    assert early.reason == (
+        f"A1 is still curing: Per Halvorsen has done “cut the nib and polish” there, {done:%Y-%m-%d %H:%M};"
+        f" look at it again from {until:%Y-%m-%d %H:%M}."
+    ).replace("A1", plant.row("markers", marker)["tag"])
 
 
 def test_work_voids_the_looks_its_method_names(plant, unit):

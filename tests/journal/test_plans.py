@@ -238,3 +238,16 @@ def test_money_counts_hours_at_the_plants_price_and_one_visit(plant):
     assert plan.proposed.cost == 233_00 + 90_00
     assert plan.text.startswith("One booth visit, 323.00")
     assert json.loads(json.dumps(task(plant, unit).prints))
+
+
+def test_a_method_that_a_person_chose_stays_in_the_plan(plant):
+    unit = plant.unit(finish="solid")
+    walk = plant.ines.start_walk(unit)
+    marker = plant.ines.mark(unit, walk, "dent", DOOR, "A1", size=120)
+    plant.ines.do(unit, "marker_amended", {"marker": marker, "method": "dent_refinish"})
+    plant.ines.look_everywhere(unit, walk)
+    plant.ines.finish_walk(unit, walk)
+
+    assert [flaw.methods for flaw in task(plant, unit).flaws] == [("dent_refinish",)]
+    accept(plant.per, plant, unit)
+    assert {row["method"] for row in live(plant, unit)} == {"dent_refinish"}

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from inspect_app.journal.events import Incoming, Refusal, Resolved
 from inspect_app.journal.queries.versions import has_outline
 from inspect_app.journal.resolve import resolves
+from inspect_app.journal.resolve.curing import still_curing
 from inspect_app.journal.resolve.judgement import place, verdict
 from inspect_app.journal.resolve.planning import awaits_word, begun, leave, plan_markers
 from inspect_app.journal.resolve.readings import hold_reading
@@ -312,7 +313,13 @@ def marker_cleared(w: Writing, event: Incoming) -> Resolved:
     marker = _before(w, event)
     hold_reading(w, event)
     cure = max(0, (marker["cure_until"] or 0) - event.at)
-    to = w.hold(event, "marker", marker["state"], actor_worked=worked(w, marker["id"], event.person), cure_left=cure)
+    mine = worked(w, marker["id"], event.person)
+    try:
+        to = w.hold(event, "marker", marker["state"], actor_worked=mine, cure_left=cure)
+    except Refusal as refusal:
+        if refusal.code != "cured":
+            raise
+        raise Refusal(refusal.code, still_curing(w, marker), refusal.status) from None
     return Resolved(values={"to": to})
 
 

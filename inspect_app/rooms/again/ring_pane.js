@@ -28,9 +28,19 @@ export function ringPane(setting) {
   if (marker.pending) said.push(says(_("Kept on this tablet, not sent yet. It goes out by itself.")));
   if (setting.proposed) said.push(says(_("Said to be no flaw: %(reason)s", { reason: sentence(marker.no_flaw) }), "", ...(setting.inspector ? [decideNoFlaw(marker)] : [])));
   if (ring?.own) said.push(says(notFixer, "wrong"));
-  if (ring && ring.until > 0) said.push(says(_("It is still curing: it can be sent back, and cleared when the clock has run out."), "", cure(ring.until, now)));
+  if (ring && ring.until > 0) {
+    const wet = _("It is still curing: it can be sent back, and cleared when the clock has run out.");
+    said.push(says([lastHand(setting), wet].filter(Boolean).join(" "), "", cure(ring.until, now)));
+  }
   if (marker.returned_for) said.push(says(_("Sent back before: %(reason)s", { reason: sentence(marker.returned_for) })));
   return [back, head, el("p", {}, about), ...said, pair(setting), history(setting)];
+}
+
+/** Who put it right last, and when; a sentence, or nothing. @param {Setting} setting */
+function lastHand({ marker, state, people, now }) {
+  const work = (state.work ?? []).filter((row) => row.marker === marker.id).sort((a, b) => b.at - a.at)[0];
+  const name = work && people.get(work.person)?.name;
+  return name ? _("%(name)s put it right, %(when)s.", { name, when: moment(work.at, now) }) : "";
 }
 
 /** Before and after, side by side. @param {Setting} setting */
