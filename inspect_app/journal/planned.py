@@ -15,7 +15,8 @@ from inspect_app.trade import budget
 from inspect_app.trade.catalogue import Catalogue, CatalogueError
 from inspect_app.trade.outline import Outline, Zone
 from inspect_app.trade.repair import Flaw, Ground, PartChoice, Prices, UnitPlan, part_choices, plan_unit
-from inspect_app.trade.repair_unit import WHOLE, Chosen
+from inspect_app.trade.repair_spots import WHOLE
+from inspect_app.trade.repair_unit import Chosen
 from inspect_app.trade.selectors import Facts, Opened, open_methods
 from inspect_app.words import gettext as _
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from inspect_app.trade.catalogue import Catalogue
-from inspect_app.trade.catalogue_rows import Method
+from inspect_app.trade.catalogue_rows import Method, Step
 
 ORDER = ("stores", "strip", "body", "prep", "paint", "polish", "glass", "fit", "trim")
 """Body before paint before polish before seal and trim; a department of the plant's own comes last. Common practice."""
@@ -61,10 +61,10 @@ def doing(method: Method, parts: Sequence[str], markers: Sequence[str], spots: i
     )
 
 
-def step_minutes(step: object, spots: int, off_van: bool) -> int:
+def step_minutes(step: Step, spots: int, off_van: bool) -> int:
     """Return the minutes of one step of a chain for so many spots."""
-    base, spot, off = (getattr(step, name) for name in ("minutes_base", "minutes_spot", "minutes_off"))
-    return int((off if off_van and off is not None else base) + spot * spots)
+    base = step.minutes_off if off_van and step.minutes_off is not None else step.minutes_base
+    return base + step.minutes_spot * spots
 
 
 def split(total: int, method: Method) -> list[tuple[str, int, str]]:
@@ -79,10 +79,14 @@ def split(total: int, method: Method) -> list[tuple[str, int, str]]:
 
 def lay_out(catalogue: Catalogue, doings: Iterable[Doing]) -> Laid:
     """Put the steps of all doings in order: by department as in ORDER, never before the step they follow."""
+    ranked = {department: rank for rank, department in enumerate(dict.fromkeys([*ORDER, *catalogue.departments]))}
     steps = sorted(
-        (rank, place, number, one)
-        for place, one in enumerate(doings)
-        for number, rank in enumerate(_ranks(catalogue, one))
+        (
+            (rank, place, number, one)
+            for place, one in enumerate(doings)
+            for number, rank in enumerate(_ranks(ranked, one))
+        ),
+        key=lambda step: step[:3],
     )
     tasks: list[Task] = []
     clock, look, hours = 0, 0, dict.fromkeys([*ORDER, *catalogue.departments], 0)
@@ -100,9 +104,8 @@ def lay_out(catalogue: Catalogue, doings: Iterable[Doing]) -> Laid:
     return Laid(tasks=tuple(tasks), by_department=spent, worked_minutes=clock, second_look_minutes=max(look, clock))
 
 
-def _ranks(catalogue: Catalogue, one: Doing) -> list[int]:
-    place = {department: rank for rank, department in enumerate(dict.fromkeys([*ORDER, *catalogue.departments]))}
+def _ranks(ranked: Mapping[str, int], one: Doing) -> list[int]:
     ranks: list[int] = []
     for department, _minutes, _text in one.steps:
-        ranks.append(max([place.get(department, len(place)), *ranks[-1:]]))
+        ranks.append(max([ranked.get(department, len(ranked)), *ranks[-1:]]))
     return ranks

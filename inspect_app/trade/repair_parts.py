@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from inspect_app.trade.catalogue import Catalogue
-from inspect_app.trade.repair_unit import WHOLE, Flaw, Ground, Prices, UnitPlan, plan_unit
+from inspect_app.trade.repair_spots import WHOLE, Flaw, Prices
+from inspect_app.trade.repair_unit import Ground, UnitPlan, plan_unit
 
 
 @dataclass(frozen=True, kw_only=True)

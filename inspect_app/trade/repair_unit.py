@@ -8,32 +8,22 @@ into the next part of body metal where exactly one of two is refinished; a repai
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Literal
 
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.repair_choice import cheapest_plan
-from inspect_app.trade.repair_order import Doing, Laid, doing, lay_out, split
+from inspect_app.trade.repair_order import Doing, Laid, lay_out, split
+from inspect_app.trade.repair_spots import WHOLE, Flaw, Priced, Prices, Till, cheapest, cost_of, made
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
 from inspect_app.words.spans import minutes_words
 
 BOOTH_MINUTES = 60  # to load, wipe down, purge and empty the booth once: common practice, no source
-WHOLE = ("refinish", "strip_refinish")  # methods that renew the film of a whole part
 BLEND, SET = "blend_neighbour", "strip_refinish"
 Chosen = Literal["spots", "refinish"]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Flaw:
-    """One marker to put right: on which part, by any of its open methods (see selectors.py), for how many spots."""
-
-    id: str
-    part: str
-    methods: tuple[str, ...]
-    count: int = 1
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,14 +37,6 @@ class Ground:
     off_van: bool = False
     no_spots: str = ""
     chosen: Chosen | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class Prices:
-    """Counts in money instead of minutes: cents an hour by department ("" for all others), cents a booth visit."""
-
-    per_hour: Mapping[str, int]
-    booth_visit: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,14 +69,18 @@ class UnitPlan:
 class _Unit:
     """The task as it was given, so that it need not be handed on piece by piece."""
 
-    catalogue: Catalogue
+    till: Till
     flaws: Mapping[str, list[Flaw]]
     parts: Mapping[str, Ground]
     pairs: Sequence[tuple[str, str]]
     prices: Prices | None
     booth_minutes: int
-    known: dict[tuple[str, tuple[str, ...], bool], list[Doing] | None] = field(default_factory=dict)
-    spots: dict[str, Fraction] = field(default_factory=dict)
+    known: dict[tuple[str, bool], Priced | None] = field(default_factory=dict)
+    whole: dict[str, list[Priced]] = field(default_factory=dict)
+
+    @property
+    def catalogue(self) -> Catalogue:
+        return self.till.catalogue
 
 
 def plan_unit(
@@ -127,12 +113,15 @@ def plan_unit(
     given = list(flaws)
     if twice := [tag for tag, times in Counter(flaw.id for flaw in given).items() if times > 1]:
         raise ValueError(f"the marker '{twice[0]}' is in the list twice; keep one of them")
+    for methods in {flaw.methods for flaw in given}:
+        for method in methods:
+            catalogue.method(method)
     for flaw in given:
-        _check(catalogue, flaw, parts)
+        _check(flaw, parts)
         (by_part[flaw.part] if flaw.methods else undecided).append(flaw)
     pairs = sorted({_pair(a, b, parts) for a, b in joints if a != b})
     metal = [(a, b) for a, b in pairs if parts[a].material == parts[b].material == "metal"]
-    unit = _Unit(catalogue, by_part, parts, metal if effect else [], prices, booth_minutes)
+    unit = _Unit(Till(catalogue, prices), by_part, parts, metal if effect else [], prices, booth_minutes)
     _check_chosen(unit)
     without, visit = _without(unit), _visit(unit)
     proposed = without if without.cost is not None and without.cost <= (visit.cost or 0) else visit
@@ -143,13 +132,11 @@ def plan_unit(
     return UnitPlan(without=without, visit=visit, proposed=proposed, saves=saves, text=text, undecided=names)
 
 
-def _check(catalogue: Catalogue, flaw: Flaw, parts: Mapping[str, Ground]) -> None:
+def _check(flaw: Flaw, parts: Mapping[str, Ground]) -> None:
     if flaw.part not in parts:
         raise ValueError(f"the marker '{flaw.id}' is on '{flaw.part}', which is not among the parts")
     if flaw.count < 1:
         raise ValueError(f"the marker '{flaw.id}' stands for {flaw.count} flaws; give it one or more")
-    for method in flaw.methods:
-        catalogue.method(method)
 
 
 def _check_chosen(unit: _Unit) -> None:
@@ -158,13 +145,13 @@ def _check_chosen(unit: _Unit) -> None:
         ground = unit.parts[part]
         if not flaws or (ground.chosen is None and not ground.no_spots):
             continue
-        if ground.chosen == "spots" and (ground.no_spots or _mended(unit, part, flaws, booth=True) is None):
+        if ground.chosen == "spots" and (ground.no_spots or _mended(unit, part, booth=True) is None):
             tags = ", ".join(flaw.id for flaw in flaws if all(method in WHOLE for method in flaw.methods))
             raise ValueError(
                 ground.no_spots or _("%(tags)s cannot be mended as a spot; the part is refinished.", tags=tags)
             )
         renews = any(method in WHOLE for flaw in flaws for method in flaw.methods)
-        if ground.chosen != "spots" and not (renews and _renewed(unit, part, flaws, as_set=False)):
+        if ground.chosen != "spots" and not (renews and _renewed(unit, part, flaws)):
             tags = ", ".join(flaw.id for flaw in flaws)
             raise ValueError(_("Refinishing the part would not put %(tags)s right.", tags=tags))
 
@@ -179,12 +166,13 @@ def _pair(a: str, b: str, parts: Mapping[str, Ground]) -> tuple[str, str]:
 def _without(unit: _Unit) -> Way:
     doings: list[Doing] = []
     for part, flaws in unit.flaws.items():
-        mended = None if _whole_only(unit, part, flaws) else _mended(unit, part, flaws, booth=False)
+        mended = None if _whole_only(unit, part, flaws) else _mended(unit, part, booth=False)
         if mended is None:
             tags = ", ".join(flaw.id for flaw in flaws if _whole_only(unit, part, flaws) or _only_booth(unit, flaw))
             return Way(booth=False, cost=None, why_not=_("%(tags)s can only be put right in the booth", tags=tags))
-        doings += mended
-    return Way(booth=False, cost=_cost(unit, doings), doings=tuple(doings), laid=lay_out(unit.catalogue, doings))
+        doings += _made(unit, part, mended)
+    cost = unit.till.told(unit.till.sum(doings))
+    return Way(booth=False, cost=cost, doings=tuple(doings), laid=lay_out(unit.catalogue, doings))
 
 
 def _whole_only(unit: _Unit, part: str, flaws: list[Flaw]) -> bool:
@@ -200,107 +188,98 @@ def _only_booth(unit: _Unit, flaw: Flaw) -> bool:
 def _visit(unit: _Unit) -> Way:
     """One visit, once with the mouldings one by one and once as a set: whichever is cheaper."""
     ways = [_visited(unit, as_set=False)]
-    if SET in unit.catalogue.methods and unit.catalogue.method(SET).batch:
+    strips = any(SET in flaw.methods for flaws in unit.flaws.values() for flaw in flaws)
+    if strips and unit.catalogue.method(SET).batch:
         ways.append(_visited(unit, as_set=True))
-    return min(ways, key=lambda way: way.cost or Fraction(0))
+    cost, way = min(ways, key=lambda one: one[0])
+    return replace(way, cost=unit.till.told(cost), laid=lay_out(unit.catalogue, way.doings))
 
 
-def _visited(unit: _Unit, *, as_set: bool) -> Way:
-    costs: dict[str, tuple[Fraction | None, Fraction | None]] = {}
-    wholes: dict[str, list[Doing]] = {}
+def _visited(unit: _Unit, *, as_set: bool) -> tuple[int, Way]:
+    till = unit.till
+    costs: dict[str, tuple[int | None, int | None]] = {}
+    wholes: dict[str, Priced] = {}
     for part, flaws in unit.flaws.items():
-        mended = _mended(unit, part, flaws, booth=True)
-        found = [] if unit.parts[part].chosen == "spots" else _renewed(unit, part, flaws, as_set)
-        whole = wholes[part] = min(found, key=lambda one: _cost(unit, one), default=[])
-        if whole and _whole_only(unit, part, flaws):
-            mended = None
-        costs[part] = (None if mended is None else _cost(unit, mended), _cost(unit, whole) if whole else None)
-    chosen = cheapest_plan(costs, [(a, b, _cost(unit, [_between(unit, a, b)])) for a, b in unit.pairs])
+        mended = _mended(unit, part, booth=True)
+        renewed = [] if unit.parts[part].chosen == "spots" else _renewed(unit, part, flaws)
+        if as_set:
+            renewed = [_in_pieces(unit, part, way) for way in renewed]
+        whole = min(renewed, key=lambda one: one[0], default=None)
+        if whole is not None:
+            wholes[part] = whole
+            mended = None if _whole_only(unit, part, flaws) else mended
+        costs[part] = (None if mended is None else mended[0], None if whole is None else whole[0])
+    blend = till.sum([_between(unit, *unit.pairs[0])]) if unit.pairs else 0
+    chosen = cheapest_plan(costs, [(a, b, blend) for a, b in unit.pairs])
     doings = [_booth(unit)]
-    for part, flaws in unit.flaws.items():
-        doings += wholes[part] if part in chosen.refinish else _mended(unit, part, flaws, booth=True) or []
+    for part in unit.flaws:
+        way = wholes[part] if part in chosen.refinish else _mended(unit, part, booth=True)
+        doings += _made(unit, part, way, as_set)
     blends = [(a, b) for a, b in unit.pairs if (a in chosen.refinish) != (b in chosen.refinish)]
     doings += [_between(unit, a, b) for a, b in blends]
     pieces = tuple(one.parts[0] for one in doings if one.method == SET) if as_set else ()
     if pieces:
         doings = [one for one in doings if one.method != SET] + [_set(unit, doings, pieces)]
-    cost = _cost(unit, doings) + (unit.prices.booth_visit if unit.prices else 0)
-    return Way(booth=True, cost=cost, refinish=chosen.refinish, blends=tuple(blends), as_set=pieces,
-               doings=tuple(doings), laid=lay_out(unit.catalogue, doings))  # fmt: skip
+    found = Way(
+        booth=True, cost=None, refinish=chosen.refinish, blends=tuple(blends), as_set=pieces, doings=tuple(doings)
+    )
+    return till.sum(doings) + till.visit, found
 
 
-def _mended(unit: _Unit, part: str, flaws: list[Flaw], *, booth: bool) -> list[Doing] | None:
-    """What `_cheapest` finds, found once."""
-    key = (part, tuple(flaw.id for flaw in flaws), booth)
+def _mended(unit: _Unit, part: str, *, booth: bool) -> Priced | None:
+    """The cheapest way to mend the spots of a part, found once."""
+    key = (part, booth)
     if key not in unit.known:
-        unit.known[key] = _cheapest(unit, part, flaws, booth=booth)
+        off_van = unit.parts[part].off_van
+        unit.known[key] = cheapest(unit.till, part, unit.flaws[part], booth=booth, off_van=off_van)
     return unit.known[key]
 
 
-def _cheapest(unit: _Unit, part: str, flaws: list[Flaw], *, booth: bool) -> list[Doing] | None:
-    """The cheapest way to mend single spots of a part, or None when some flaw cannot be mended so.
-
-    A method's set-up is charged once a part: all sets of methods are tried, so that sharing it is not missed.
-    """
-    open_for = {flaw.id: [m for m in flaw.methods if m not in WHOLE and (booth or not unit.catalogue.method(m).booth)]
-                for flaw in flaws}  # fmt: skip
-    if not all(open_for.values()):
-        return None
-    forced = {those[0] for those in open_for.values() if len(those) == 1}
-    free = sorted({method for those in open_for.values() for method in those} - forced)
-    best: tuple[Fraction, list[Doing]] | None = None
-    for picks in range(2 ** len(free)):
-        picked = forced | {method for place, method in enumerate(free) if picks >> place & 1}
-        by_method: dict[str, list[Flaw]] = {}
-        for flaw in flaws:
-            usable = [method for method in open_for[flaw.id] if method in picked]
-            if not usable:
-                break
-            by_method.setdefault(min(usable, key=lambda m: _spot(unit, m)), []).append(flaw)
-        else:
-            doings = [_doing(unit, method, part, those) for method, those in by_method.items()]
-            cost = _cost(unit, doings)
-            if best is None or cost < best[0]:
-                best = cost, doings
-    return best[1] if best else None
+def _renewed(unit: _Unit, part: str, flaws: list[Flaw]) -> list[Priced]:
+    """The ways to renew the whole film of a part, each with what that does not put right; found once."""
+    if part not in unit.whole:
+        unit.whole[part] = list(_ways_to_renew(unit, part, flaws))
+    return unit.whole[part]
 
 
-def _spot(unit: _Unit, method: str) -> Fraction:
-    if method not in unit.spots:
-        steps = unit.catalogue.method(method).chain
-        unit.spots[method] = sum((_priced(unit, step.department, step.minutes_spot) for step in steps), Fraction(0))
-    return unit.spots[method]
-
-
-def _renewed(unit: _Unit, part: str, flaws: list[Flaw], as_set: bool) -> list[list[Doing]]:
-    """The ways to renew the whole film of a part, each with what that does not put right."""
-    ground, found = unit.parts[part], []
+def _ways_to_renew(unit: _Unit, part: str, flaws: list[Flaw]) -> Iterator[Priced]:
+    ground = unit.parts[part]
     wanted = [m for m in WHOLE if any(m in flaw.methods for flaw in flaws)]
     if not wanted and ground.material == "metal":
         wanted = ["refinish"]  # painted along with its neighbour, which can be cheaper than a blend
     for method in (m for m in wanted if m in unit.catalogue.methods):
         cured = [flaw for flaw in flaws if method in flaw.methods]
-        rest = [flaw for flaw in flaws if flaw not in cured]
-        mended = _mended(unit, part, rest, booth=True) if rest else []
+        rest = [flaw for flaw in flaws if method not in flaw.methods]
+        mended = cheapest(unit.till, part, rest, booth=True, off_van=ground.off_van) if rest else (0, [])
         if mended is not None:
-            whole = _doing(unit, method, part, cured)
-            if method == SET and as_set:
-                whole = _piece(unit, whole)
-            found.append([whole, *mended])
-    return found
+            cost = cost_of(unit.till, method, cured, off_van=ground.off_van)
+            yield cost + mended[0], [(method, cured), *mended[1]]
 
 
-def _doing(unit: _Unit, method: str, part: str, flaws: list[Flaw]) -> Doing:
-    spots = sum(flaw.count for flaw in flaws)
-    return doing(
-        unit.catalogue.method(method), [part], [flaw.id for flaw in flaws], spots, off_van=unit.parts[part].off_van
-    )
+def _in_pieces(unit: _Unit, part: str, way: Priced) -> Priced:
+    """The same work, its moulding priced as a piece of a set."""
+    cost, work = way
+    for method, flaws in work:
+        if method == SET:
+            cost += unit.till.sum([_piece(unit, part, flaws)])
+            cost -= cost_of(unit.till, SET, flaws, off_van=unit.parts[part].off_van)
+    return cost, work
 
 
-def _piece(unit: _Unit, whole: Doing) -> Doing:
+def _made(unit: _Unit, part: str, way: Priced | None, as_set: bool = False) -> list[Doing]:
+    """The work of one part, with its steps and minutes."""
+    off_van = unit.parts[part].off_van
+    return [
+        _piece(unit, part, flaws) if as_set and method == SET else made(unit.till, method, part, flaws, off_van=off_van)
+        for method, flaws in (way[1] if way else [])
+    ]
+
+
+def _piece(unit: _Unit, part: str, flaws: Sequence[Flaw]) -> Doing:
     method = unit.catalogue.method(SET)
     steps = tuple(split(method.batch.minutes_piece if method.batch else 0, method))
-    return Doing(method=SET, parts=whole.parts, markers=whole.markers, steps=steps, wait_minutes=method.wait_minutes)
+    markers = tuple(flaw.id for flaw in flaws)
+    return Doing(method=SET, parts=(part,), markers=markers, steps=steps, wait_minutes=method.wait_minutes)
 
 
 def _set(unit: _Unit, doings: list[Doing], pieces: tuple[str, ...]) -> Doing:
@@ -329,16 +308,6 @@ def _booth(unit: _Unit) -> Doing:
     minutes = 0 if unit.prices else unit.booth_minutes
     step = ("paint", minutes, _("Load the booth, wipe down, purge and empty it."))
     return Doing(method="", parts=(), markers=(), steps=(step,), wait_minutes=0)
-
-
-def _cost(unit: _Unit, doings: Iterable[Doing]) -> Fraction:
-    return sum((_priced(unit, step[0], step[1]) for one in doings for step in one.steps), Fraction(0))
-
-
-def _priced(unit: _Unit, department: str, minutes: int) -> Fraction:
-    if unit.prices is None:
-        return Fraction(minutes)
-    return Fraction(minutes * unit.prices.per_hour.get(department, unit.prices.per_hour.get("", 0)), 60)
 
 
 def _in_words(unit: _Unit, proposed: Way, other: Way, saves: Fraction | None) -> str:

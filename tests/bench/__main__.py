@@ -8,7 +8,7 @@ import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from tests.bench import browser, pages, photographs, sheets, shift, table, writing
+from tests.bench import browser, judgement, pages, photographs, sheets, shift, table, writing
 from tests.bench.measure import Finding
 
 SUBJECTS: tuple[Callable[[Path], list[Finding]], ...] = (
@@ -21,6 +21,8 @@ SUBJECTS: tuple[Callable[[Path], list[Finding]], ...] = (
     pages.with_years_behind,
     browser.walk_page,
     sheets.sheet,
+    judgement.verdicts_of_500,
+    judgement.plan_of_60,
 )
 
 

@@ -15,7 +15,8 @@ from inspect_app.journal.resolve import resolves
 from inspect_app.journal.writing import Writing
 from inspect_app.trade.outline_model import part_label
 from inspect_app.trade.repair_order import Doing
-from inspect_app.trade.repair_unit import BLEND, SET, WHOLE, UnitPlan, Way
+from inspect_app.trade.repair_spots import WHOLE
+from inspect_app.trade.repair_unit import BLEND, SET, UnitPlan, Way
 from inspect_app.words import gettext as _
 from inspect_app.words.listed import all_of
 

@@ -14,7 +14,8 @@ from inspect_app.rooms.plan.drawn import views
 from inspect_app.trade.catalogue import Caution
 from inspect_app.trade.outline import Outline
 from inspect_app.trade.repair import PartChoice, UnitPlan, Way
-from inspect_app.trade.repair_unit import BLEND, SET, WHOLE
+from inspect_app.trade.repair_spots import WHOLE
+from inspect_app.trade.repair_unit import BLEND, SET
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
 from inspect_app.words.spans import minutes_words

@@ -1,0 +1,148 @@
+"""What work costs, in whole numbers, and the cheapest way to mend the single spots of a part.
+
+A method's set-up is charged once a part however many spots it mends there, so that methods are chosen together: all
+sets of them are tried. Flaws that the same methods are open for are one case, which keeps that short.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.repair_order import Doing, doing, step_minutes
+
+WHOLE = ("refinish", "strip_refinish")  # methods that renew the film of a whole part
+
+
+@dataclass(frozen=True, kw_only=True)
+class Flaw:
+    """One marker to put right: on which part, by any of its open methods (see selectors.py), for how many spots."""
+
+    id: str
+    part: str
+    methods: tuple[str, ...]
+    count: int = 1
+
+
+@dataclass(frozen=True, kw_only=True)
+class Prices:
+    """Counts in money instead of minutes: cents an hour by department ("" for all others), cents a booth visit."""
+
+    per_hour: Mapping[str, int]
+    booth_visit: int
+
+
+class Till:
+    """Costs as whole numbers: minutes, or with prices sixtieths of a cent, so that sums are exact and quick."""
+
+    def __init__(self, catalogue: Catalogue, prices: Prices | None):
+        self.catalogue = catalogue
+        self._prices = prices
+        self._share = 1 if prices is None else 60
+        self._of: dict[tuple[str, bool], tuple[int, int]] = {}
+        self._open: dict[tuple[tuple[str, ...], bool], tuple[str, ...]] = {}
+
+    def told(self, cost: int) -> Fraction:
+        """Return a cost in minutes, or in cents."""
+        return Fraction(cost, self._share)
+
+    @property
+    def visit(self) -> int:
+        """What one visit to the booth costs beside its minutes."""
+        return 0 if self._prices is None else self._prices.booth_visit * self._share
+
+    def priced(self, department: str, minutes: int) -> int:
+        """Return what minutes of a department cost."""
+        if self._prices is None:
+            return minutes
+        return minutes * self._prices.per_hour.get(department, self._prices.per_hour.get("", 0))
+
+    def sum(self, doings: Iterable[Doing]) -> int:
+        """Return what all steps of some doings cost."""
+        return sum(self.priced(department, minutes) for one in doings for department, minutes, _text in one.steps)
+
+    def of(self, method: str, off_van: bool) -> tuple[int, int]:
+        """Return what a method costs on a part, for its set-up and for each spot."""
+        key = (method, off_van)
+        if key not in self._of:
+            chain = self.catalogue.method(method).chain
+            base = sum(self.priced(step.department, step_minutes(step, 0, off_van)) for step in chain)
+            self._of[key] = base, sum(self.priced(step.department, step.minutes_spot) for step in chain)
+        return self._of[key]
+
+    def spots(self, methods: tuple[str, ...], booth: bool) -> tuple[str, ...]:
+        """Return those of some methods that mend a spot, without the booth or with it."""
+        key = (methods, booth)
+        if key not in self._open:
+            known = self.catalogue.method
+            self._open[key] = tuple(m for m in methods if m not in WHOLE and (booth or not known(m).booth))
+        return self._open[key]
+
+
+Priced = tuple[int, list[tuple[str, list[Flaw]]]]
+"""Methods of one part, each with the flaws it mends; and before them what that costs."""
+Methods = tuple[str, ...]
+
+
+def cheapest(till: Till, part: str, flaws: Sequence[Flaw], *, booth: bool, off_van: bool) -> Priced | None:
+    """Return the cheapest way to mend the spots of a part, or None when some flaw cannot be mended so."""
+    counts: dict[Methods, int] = {}
+    for flaw in flaws:
+        counts[flaw.methods] = counts.get(flaw.methods, 0) + flaw.count
+    cases = [(till.spots(methods, booth), methods, count) for methods, count in counts.items()]
+    if not all(those for those, _methods, _count in cases):
+        return None
+    cost, chosen = _best(till, cases, off_van)
+    by_method: dict[str, list[Flaw]] = {}
+    for flaw in flaws:
+        by_method.setdefault(chosen[flaw.methods], []).append(flaw)
+    return cost, list(by_method.items())
+
+
+def _best(till: Till, cases: Sequence[tuple[Methods, Methods, int]], off_van: bool) -> tuple[int, dict[Methods, str]]:
+    """Choose a method for each case (its spot methods, all its methods, its spots), the sum of all being the least."""
+    known = {method: till.of(method, off_van) for those, _methods, _count in cases for method in those}
+    forced = {those[0] for those, _methods, _count in cases if len(those) == 1}
+    order = [*sorted(set(known) - forced), *forced]
+    bits, base = {method: 1 << place for place, method in enumerate(order)}, [known[method][0] for method in order]
+    # What each spot costs grows from left to right: the first one that is picked is the one to take.
+    ranked = [
+        [(bits[one], known[one][1] * count) for one in sorted(those, key=lambda one: known[one][1])]
+        for those, _methods, count in cases
+    ]
+    always = sum(bits[method] for method in forced)
+    best: tuple[int, int] | None = None
+    for picks in range(1 << (len(order) - len(forced))):
+        picked, used, cost = picks | always, 0, 0
+        for those in ranked:
+            for bit, spots in those:
+                if picked & bit:
+                    used |= bit
+                    cost += spots
+                    break
+            else:
+                break
+        else:
+            cost += sum(minutes for place, minutes in enumerate(base) if used >> place & 1)
+            if best is None or cost < best[0]:
+                best = cost, picked
+    cost, picked = best or (0, 0)  # with all of them picked every case has one
+    chosen = {
+        methods: min((one for one in those if picked & bits[one]), key=lambda one: known[one][1])
+        for those, methods, _count in cases
+    }
+    return cost, chosen
+
+
+def cost_of(till: Till, method: str, flaws: Sequence[Flaw], *, off_van: bool) -> int:
+    """Return what one method costs on one part for these flaws."""
+    base, each = till.of(method, off_van)
+    return base + each * sum(flaw.count for flaw in flaws)
+
+
+def made(till: Till, method: str, part: str, flaws: Sequence[Flaw], *, off_van: bool) -> Doing:
+    """Return one method on one part for these flaws."""
+    spots = sum(flaw.count for flaw in flaws)
+    return doing(till.catalogue.method(method), [part], [flaw.id for flaw in flaws], spots, off_van=off_van)
