@@ -33,6 +33,7 @@ class Mark:
     severity: str | None = None
     raking: bool = False
     method: str | None = None
+    method_reason: str | None = None
     note: str | None = None
     origin: str | None = None
     photo: str | None = None

@@ -93,7 +93,12 @@ def _marked(van: Van, hands: Hands, walk: str, lap: str, one: tuple[int, Mark], 
     yield hands.event(van.id, "marker_made", van.marker_body(number, mark, walk, lap), private, at=at)
     marker = van.ids[number]
     if mark.method:
-        yield hands.event(van.id, "marker_amended", {"marker": marker, "method": mark.method}, at=at + 9_000)
+        yield hands.event(
+            van.id,
+            "marker_amended",
+            {"marker": marker, "method": mark.method, "method_reason": mark.method_reason},
+            at=at + 9_000,
+        )
     if mark.origin:
         yield hands.event(van.id, "origin_revised", {"marker": marker, "origin": mark.origin}, at=at + 12_000)
 

@@ -9,7 +9,7 @@ import { keepPictures } from "./pictures.js";
 import { settings } from "./settings.js";
 import { readMeta, writeMeta } from "./store.js";
 import { syncStatus } from "./sync.js";
-import { CATALOGUE, LIFECYCLE, current, outlineOf } from "./versions.js";
+import { CATALOGUE, JUDGEMENT, LIFECYCLE, current, outlineOf } from "./versions.js";
 
 /** @typedef {{at: number, units: number, pictures: number}} Kept */
 
@@ -55,6 +55,7 @@ export async function keepNow() {
   const open = new Set(units.filter((unit) => unit.state === "open").map((unit) => unit.id));
   if (Date.now() - versionsAt > HOUR) {
     await current(LIFECYCLE);
+    await current(JUDGEMENT);
     await current(CATALOGUE);
     versionsAt = Date.now();
   }

@@ -23,6 +23,7 @@ import { WALKS } from "./state_walks.js";
  * @property {(body: Record<string, any>, others: Row[]) => Record<string, any>} [place]  what follows from a marker's spot
  *   and kind: zone, part, class, joint, words, and where wanted severity and verdict, for which the other markers of the
  *   unit that stand are given; what the body says itself comes first
+ * @property {(key: string) => any} [method]  of the catalogue
  */
 
 /**

@@ -10,14 +10,15 @@ import { factsOf } from "./state_markers.js";
  * @param {Draft} draft
  * @param {Step} step
  * @param {(job: Row) => Record<string, any>} columns
+ * @param {string} [name]
  * @returns {Row | null} the job as it was, when the event will be applied
  */
-function moveTo(draft, step, columns) {
+function moveTo(draft, step, columns, name = step.event.type) {
   const job = draft.get("jobs", step.body.job);
   if (!job) return null;
   const mine = job.taken_by === step.author?.person;
   const facts = { job_department: job.department, taken_by_me: Boolean(job.taken_by) && mine, taken_by_other: Boolean(job.taken_by) && !mine };
-  const state = step.to("job", job.state, facts);
+  const state = step.to("job", job.state, facts, name);
   if (state === null) return null;
   draft.put("jobs", job.id, { ...columns(job), state });
   return job;
@@ -56,7 +57,7 @@ function done(draft, step) {
   const job = moveTo(draft, step, () => ({ done_by: step.author?.person, done_at: step.at, minutes }));
   if (!job) return;
   for (const marker of job.markers ?? []) {
-    const work = { unit: step.unit, job: job.id, marker, person: step.author?.person, at: step.at, minutes, film, clips };
+    const work = { unit: step.unit, job: job.id, method: job.method, department: job.department, marker, person: step.author?.person, at: step.at, minutes, film, clips };
     draft.put("work", `${step.event.id}:${marker}`, work);
   }
   if (job.step >= job.steps) return moveMarkers(draft, step, job, "work_done.last");
@@ -73,6 +74,26 @@ function asked(draft, step) {
   if (step.body.job) moveTo(draft, step, () => ({ asked: step.event.type }));
 }
 
+/**
+ * Another way: the job that is there does its first step, the others are new; or the reason why a barred one stays.
+ * @param {Draft} draft
+ * @param {Step} step
+ */
+function chosen(draft, step) {
+  const { job: key, method, reason = null } = step.body;
+  const job = draft.get("jobs", key);
+  const why = { method_reason: reason, method_by: step.author?.person };
+  if (job?.method === method) return void moveTo(draft, step, () => why, "method_chosen.same");
+  const chain = draft.context.method?.(method)?.chain ?? [];
+  const [first, ...later] = chain;
+  if (!job || !first) return;
+  const spots = (job.markers ?? []).reduce((/** @type {number} */ sum, /** @type {string} */ id) => sum + (draft.get("markers", id)?.count ?? 1), 0);
+  const planned = (/** @type {any} */ one) => ({ ...why, method, department: one.department, text: one.text, minutes_planned: one.minutes_base + one.minutes_spot * Math.min(spots, 12), steps: chain.length });
+  if (!moveTo(draft, step, () => ({ ...FREE, ...planned(first) }))) return;
+  for (const other of draft.all("jobs").filter((row) => row.chain === job.chain && row.state === "waiting")) draft.put("jobs", other.id, { state: "cancelled" });
+  later.forEach((/** @type {any} */ one, /** @type {number} */ i) => draft.put("jobs", `${step.event.id}:${i}`, { ...job, ...planned(one), step: i + 2, state: "waiting" }));
+}
+
 const FREE = { taken_by: null, taken_at: null };
 
 /** @type {Record<string, (draft: Draft, step: Step) => void>} */
@@ -82,6 +103,8 @@ export const JOBS = {
   job_rerouted: (draft, step) => void moveTo(draft, step, () => ({ ...FREE, department: step.body.department })),
   step_inserted: (draft, step) => void moveTo(draft, step, () => FREE),
   waiting_for: (draft, step) => void moveTo(draft, step, () => ({ waiting_what: step.body.what, waiting_until: step.body.until ?? null })),
+  method_chosen: chosen,
+  job_pinned: (draft, step) => void moveTo(draft, step, () => (step.body.pinned === false ? { pinned_at: null, pinned_by: null } : { pinned_at: step.at, pinned_by: step.author?.person })),
   work_done: done,
   spot_not_found: asked,
   no_flaw_proposed: asked,

@@ -121,5 +121,9 @@ export const MARKERS = {
   no_flaw_proposed: (draft, step) => moveTo(draft, step),
   no_flaw_decided: (draft, step) => moveTo(draft, step, undefined, `no_flaw_decided.${step.body.agreed ? "agreed" : "declined"}`),
   origin_revised: (draft, step) => moveTo(draft, step, () => ({ origin: step.body.origin, origin_basis: "judged" })),
+  spot_examined: (draft, step) => moveTo(draft, step, (marker) => {
+    const seen = Object.fromEntries(Object.entries(step.body).filter(([name]) => name !== "marker"));
+    return { examined: JSON.stringify({ ...JSON.parse(marker.examined ?? "{}"), ...seen }) };
+  }),
   concession_asked: concessionAsked,
 };

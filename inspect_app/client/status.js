@@ -25,7 +25,7 @@ const CALLED = {
   marker_sent_back: _("Sent back"), put_right_here: _("Put right here"), no_flaw_proposed: _("No flaw proposed"), no_flaw_decided: _("No flaw decided"),
   origin_revised: _("Department of origin"), photo_added: _("Photo"), photo_marked: _("Drawn on a photo"), photo_removed: _("Photo removed"), marks_released: _("Marks released"), job_taken: _("Job taken"),
   job_handed_back: _("Job handed back"), job_rerouted: _("Job sent to another department"), step_inserted: _("Step added"), spot_not_found: _("Spot not found"),
-  waiting_for: _("Waiting for"), timer_started: _("Safety timer started"), timer_ended: _("Safety timer ended"), work_done: _("Step done"), concession_asked: _("Concession asked"), zones_absent: _("Absent zones"),
+  waiting_for: _("Waiting for"), method_chosen: _("Another way"), spot_examined: _("Spot looked at closely"), job_pinned: _("Put first"), timer_started: _("Safety timer started"), timer_ended: _("Safety timer ended"), work_done: _("Step done"), concession_asked: _("Concession asked"), zones_absent: _("Absent zones"),
 };
 
 /**

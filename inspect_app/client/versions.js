@@ -8,6 +8,7 @@ import { spoken } from "./spoken.js";
 import { readMeta, writeMeta } from "./store.js";
 
 export const LIFECYCLE = "/lifecycle.json";
+export const JUDGEMENT = "/judgement.json";
 export const CATALOGUE = "/catalogues/current.json";
 const AT_ONCE = 400; // ms: this page came from the tablet itself, since the server did not answer
 

@@ -26,7 +26,7 @@ import { nextTag } from "./tags.js";
 /**
  * Read everything once. Works while the server is away.
  * @param {string} scope unit id, or "" for the plant
- * @param {Pick<import("./state.js").Context, "table" | "place">} context
+ * @param {Pick<import("./state.js").Context, "table" | "place" | "method">} context
  * @returns {Promise<Sight>}
  */
 export function look(scope, context) {
@@ -37,7 +37,7 @@ export function look(scope, context) {
 class Looking {
   /**
    * @param {string} scope
-   * @param {Pick<import("./state.js").Context, "table" | "place">} context
+   * @param {Pick<import("./state.js").Context, "table" | "place" | "method">} context
    */
   constructor(scope, context) {
     this.scope = scope;
@@ -88,7 +88,7 @@ function ofUnit(events, unit) {
 /**
  * Show one scope for as long as the page is open.
  * @param {string} scope
- * @param {Pick<import("./state.js").Context, "table" | "place">} context
+ * @param {Pick<import("./state.js").Context, "table" | "place" | "method">} context
  * @param {(sight: Sight) => void} show called at once and after every change; never twice at the same time
  * @returns {{refresh: () => Promise<void>, stop: () => void}}
  */

@@ -177,6 +177,7 @@ class MarkerAmended(Body):
     y2: Place | None = None
     spread: Annotated[int, Field(ge=0, le=20_000)] | None = None
     method: Key | None = None
+    method_reason: Text | None = None
 
 
 class OfMarker(Body):
@@ -383,10 +384,7 @@ UNIT_BODIES: dict[str, type[Body]] = {
 # Done online only, through a page of the server, never from an outbox.
 ONLINE_ONLY = frozenset(
     {
-        "unit_arrived",
-        "unit_corrected",
-        "station_passed",
-        "part_painted",
+        *("unit_arrived", "unit_corrected", "station_passed", "part_painted"),
         *("part_off", "part_stage", "part_refitted", "part_put_back", "mixup_stopped", "clips_counted"),
         "reading_taken",
         "outline_set",

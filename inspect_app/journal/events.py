@@ -16,7 +16,13 @@ from typing import Annotated, Any, NamedTuple
 import orjson
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, ValidationError
 
-from inspect_app.journal import bodies_parts, bodies_plans, bodies_readings, bodies_timers  # noqa: F401  (they register their bodies)
+from inspect_app.journal import (  # noqa: F401  (they register their bodies)
+    bodies_methods,
+    bodies_parts,
+    bodies_plans,
+    bodies_readings,
+    bodies_timers,
+)
 from inspect_app.journal.bodies import UNIT_BODIES, Body, Id, Key, Time, Written
 from inspect_app.words import N_
 from inspect_app.words import gettext as _

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sqlite3
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from hashlib import sha256
@@ -11,13 +10,13 @@ from typing import Any
 
 from inspect_app.journal.events import canonical
 from inspect_app.journal.queries import plans, setup
-from inspect_app.trade import budget
-from inspect_app.trade.catalogue import Catalogue, CatalogueError
+from inspect_app.journal.ways import Ground as Spots
+from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline, Zone
 from inspect_app.trade.repair import Flaw, Ground, PartChoice, Prices, UnitPlan, part_choices, plan_unit
 from inspect_app.trade.repair_spots import WHOLE
 from inspect_app.trade.repair_unit import Chosen
-from inspect_app.trade.selectors import Facts, Opened, open_methods
+from inspect_app.trade.selectors import Opened
 from inspect_app.words import gettext as _
 
 SAID = ("kind", "size", "count", "part", "class", "raking", "severity", "attempt", "view", "x", "y")
@@ -88,13 +87,10 @@ def task(db: sqlite3.Connection, unit: Any, catalogue: Catalogue, outline: Outli
     rows = [row for row in plans.to_work(db, unit["id"]) if row["part"]]
     free = [row for row in rows if not row["begun"]]
     zones = {zone.id: zone for zone in outline.zones}
-    removed = _removed(db, unit["id"], catalogue)
+    on = Spots(db, unit["id"], catalogue, outline)
     held = plans.latest(db, unit["id"])
     laid = held["markers"] if held else {}
-    opened = {
-        row["tag"]: _opened(catalogue, row, zones.get(row["zone"]), removed[row["part"]], laid=row["id"] in laid)
-        for row in free
-    }
+    opened = {row["tag"]: _opened(catalogue, row, zones.get(row["zone"]), on, laid=row["id"] in laid) for row in free}
     flaws = tuple(
         Flaw(id=row["tag"], part=row["part"], methods=opened[row["tag"]].open, count=row["count"] or 1) for row in free
     )
@@ -144,60 +140,22 @@ def _dense(db: sqlite3.Connection, unit: str, flaws: Sequence[Flaw]) -> dict[str
     }
 
 
-def _opened(
-    catalogue: Catalogue, row: sqlite3.Row, zone: Zone | None, removed: Sequence[budget.Removal], *, laid: bool
-) -> Opened:
+def _opened(catalogue: Catalogue, row: sqlite3.Row, zone: Zone | None, on: Spots, *, laid: bool) -> Opened:
     """The methods that come into question for a marker; of a kind that no rule knows, the one it has.
 
-    A method that is not the usual one of the kind was chosen by a person, unless a plan has `laid` it down: it stays.
+    A method that a person chose stays: it is noted so, or is neither the usual nor the mildest open one of the kind,
+    unless a plan has `laid` it down.
     """
-    facts = Facts(
-        kind=row["kind"],
-        material=zone.material if zone else None,
-        surface_class=row["class"],
-        paint=zone.paint if zone else None,
-        size=row["size"],
-        count=row["count"],
-        horizontal=row["view"] == "roof" or row["part"] == "bonnet",
-        spent=_spent(row, zone, removed),
-    )
     known = {key for key, method in catalogue.methods.items() if not method.retired}
-    try:
-        found = open_methods(catalogue, facts)
-    except CatalogueError:
+    ways = on.ways(row)
+    if ways is None:
         return Opened(open=(row["method"],) if row["method"] in known else (), barred={}, asks=())
-    usual = catalogue.kind(row["kind"]).method_for(zone.material if zone else "metal")
-    if row["method"] in known and row["method"] != usual and not laid:
+    found = ways.opened
+    usual = (catalogue.kind(row["kind"]).method_for(zone.material if zone else "metal"), *found.open[:1])
+    if row["method"] in known and (row["method_by"] or (row["method"] not in usual and not laid)):
         return replace(found, open=(row["method"],))
     bare = zone is not None and zone.paint == "none"  # glass and what comes painted: there is no film to renew
     return replace(found, open=tuple(one for one in found.open if one in known and not (bare and one in WHOLE)))
-
-
-def _spent(row: sqlite3.Row, zone: Zone | None, removed: Sequence[budget.Removal]) -> str | None:
-    if zone is None or row["x"] is None or zone.paint not in ("maker", "ours") or not removed:
-        return None
-    here = budget.Place(view=row["view"], x=row["x"], y=row["y"], spread=row["spread"] or 0)
-    try:
-        return budget.clear_left(here, removed, surface_class=row["class"], paint=zone.paint).bars
-    except CatalogueError:
-        return None  # no budget for this class of this paint
-
-
-def _removed(db: sqlite3.Connection, unit: str, catalogue: Catalogue) -> dict[str, list[budget.Removal]]:
-    """What every attempt took off the film, by part, the oldest first; what was read counts before what is usual."""
-    found: dict[str, list[budget.Removal]] = defaultdict(list)
-    for row in plans.film_taken(db, unit):
-        method = catalogue.methods.get(row["method"])
-        if method is not None and method.renews_film:
-            found[row["part"]].append(budget.Removal(renews=True))
-        elif film := row["film"] if row["film"] is not None else method.film if method else 0:
-            at = (
-                None
-                if row["x"] is None
-                else budget.Place(view=row["view"], x=row["x"], y=row["y"], spread=row["spread"] or 0)
-            )
-            found[row["part"]].append(budget.Removal(film=film, place=at))
-    return found
 
 
 @dataclass(frozen=True, kw_only=True)

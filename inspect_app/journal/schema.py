@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from sqlite_utils import Database, Migrations
 
-from inspect_app.journal.schema_later import CLUSTERS, OFF_THE_VAN, PLANS, READINGS, UNJUDGED
+from inspect_app.journal.schema_later import CLUSTERS, METHODS, OFF_THE_VAN, PLANS, READINGS, UNJUDGED
 
 migrations = Migrations("lampwalk")
 
@@ -381,6 +381,12 @@ def readings_taken(db: Database) -> None:
 def owed_judgements(db: Database) -> None:
     """Write down which units are still to be judged, for a server that is killed before it has judged them."""
     _run(db, UNJUDGED)
+
+
+@migrations()
+def ways_to_put_it_right(db: Database) -> None:
+    """Keep what decides how a flaw is put right, and what a manager put first."""
+    _run(db, METHODS)
 
 
 def _run(db: Database, text: str) -> None:

@@ -24,6 +24,17 @@ CREATE INDEX mixups_at ON mixups (at);
 CREATE INDEX mixups_unit ON mixups (unit);
 """
 
+# What was seen of a flaw close by, why a barred method was chosen all the same, and which job a manager put first.
+METHODS = """
+ALTER TABLE markers ADD COLUMN examined TEXT;
+ALTER TABLE markers ADD COLUMN method_reason TEXT;
+ALTER TABLE markers ADD COLUMN method_by TEXT;
+ALTER TABLE jobs ADD COLUMN method_reason TEXT;
+ALTER TABLE jobs ADD COLUMN method_by TEXT;
+ALTER TABLE jobs ADD COLUMN pinned_at INTEGER;
+ALTER TABLE jobs ADD COLUMN pinned_by TEXT;
+"""
+
 # What was judged together on a part. A marker of it is over its limit, and keeps beside that what it is by itself.
 CLUSTERS = """
 CREATE TABLE clusters (

@@ -32,7 +32,10 @@ JSON_ONLY = frozenset(
     }
 )
 # By address as well: where no route fits (404, 405) there is no endpoint to go by.
-JSON_PATHS = ("/sync", "/changes", "/me", "/photos/", "/catalogues/", "/outlines/", "/lifecycle.json", "/healthz")
+JSON_PATHS = (
+    *("/sync", "/changes", "/me", "/photos/", "/catalogues/", "/outlines/"),
+    *("/lifecycle.json", "/judgement.json", "/healthz"),
+)
 FILES = frozenset({"client", "room_file", "words"})
 # The same for everyone who reads one language: no session is read, nobody is named in the answer.
 IMPERSONAL = FILES | {"offline.manifest", "offline.worker", "offline.shell"}

@@ -18,6 +18,7 @@ from typing import ClassVar, Literal
 from pydantic import TypeAdapter
 
 from inspect_app.trade.catalogue import CatalogueError
+from inspect_app.trade.catalogue_rows import Method
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import tenths
@@ -162,6 +163,19 @@ def clear_left(
     text = bars or _open_words(outcome, taken, perhaps, budget, clear, reading)
     return Left(outcome=outcome, taken=taken, perhaps=perhaps, attempts=attempts, most=budget.most, clear=clear,
                 stay=budget.stay, bars=bars, text=text)  # fmt: skip
+
+
+def removal_of(method: Method, department: str, film: int | None, place: Place | None) -> Removal | None:
+    """Return what one department's step of a method did to the film at a place; None when it did nothing to it.
+
+    `film` is what was read (tenths of µm), None when nobody did: then the method's usual figure counts. The new film of
+    a method that is painted is there with the painter's step, any other with each of its steps.
+    """
+    painted = any(step.department == "paint" for step in method.chain)
+    if method.renews_film and (department == "paint" or not painted):
+        return Removal(renews=True)
+    taken = method.film if film is None else film
+    return Removal(film=taken, place=place) if taken else None
 
 
 def budget_for(budgets: Budgets, paint: str, surface_class: str) -> Budget:

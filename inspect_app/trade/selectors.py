@@ -129,15 +129,30 @@ def load(rows: Mapping[str, Any]) -> Selectors:
         raise CatalogueError(f"selectors: {where}: {first['msg'][:1].lower()}{first['msg'][1:]}") from fault
 
 
-def open_methods(catalogue: Catalogue, facts: Facts, selectors: Selectors | None = None) -> Opened:
+def open_methods(
+    catalogue: Catalogue,
+    facts: Facts,
+    selectors: Selectors | None = None,
+    *,
+    spent: Mapping[str, str] | None = None,
+) -> Opened:
     """Return which methods are open for a marker, mildest first, which are barred and why, and what else to ask.
+
+    `spent` names the methods that would take more film than may come off here, each with why (see budget.py); what
+    `facts.spent` says holds for all that take any. Retired methods are not offered.
 
     Raises:
         CatalogueError: the kind is not in the catalogue, or the rules offer no method for it.
     """
     rules = builtin() if selectors is None else selectors
     catalogue.kind(facts.kind)
-    offered = tuple(method for offer in rules.offers if facts.kind in offer.kinds for method in offer.methods)
+    offered = tuple(
+        method
+        for offer in rules.offers
+        if facts.kind in offer.kinds
+        for method in offer.methods
+        if method in catalogue.methods and not catalogue.methods[method].retired
+    )
     if not offered:
         raise CatalogueError(f"the selectors offer no method for '{facts.kind}'; add a row of offers")
     barred: dict[str, tuple[str, ...]] = {}
@@ -145,12 +160,18 @@ def open_methods(catalogue: Catalogue, facts: Facts, selectors: Selectors | None
     for key in offered:
         method = catalogue.method(key)
         reasons, unknown = _reasons(method, facts, rules)
+        reasons += [spent[key]] if spent and key in spent else []
         if reasons:
             barred[key] = tuple(reasons)
         else:
             asked |= dict.fromkeys(unknown)
     still_open = tuple(key for key in offered if key not in barred)
     return Opened(open=still_open, barred=barred, asks=tuple(_(ASKS[name]) for name in asked))
+
+
+def is_offered(kind: str, selectors: Selectors | None = None) -> bool:
+    """Tell whether the rules say which methods come into question for a kind."""
+    return any(kind in offer.kinds for offer in (builtin() if selectors is None else selectors).offers)
 
 
 def _reasons(method: Method, facts: Facts, rules: Selectors) -> tuple[list[str], list[str]]:

@@ -24,7 +24,7 @@ FOLLOWS = {
     "look_undone": "The looks of this walk at this zone and lap are taken back.",
     "marker_made": "A marker, open. Made on another outline than the unit has: flagged. The server works out zone, part, class, joint, the spot in words, limit, verdict (a limited count takes in what else stands on the part), departments and "
     "method, and another number when the tag is taken. Where the van stands on the line is noted; when the department of origin comes later on it, a question is asked. Outside a walk its jobs follow at once. After signing: flagged, kept as an escape.",
-    "marker_amended": "What was entered changes; place, limit and verdict are judged anew. If nobody has begun, its jobs are planned anew. "
+    "marker_amended": "What was entered changes; place, limit and verdict are judged anew. If nobody has begun, its jobs are planned anew. A barred `method` needs `method_reason`. "
     "What is said so of an escape is kept with it.",
     "marker_withdrawn": "The marker leaves the work; jobs left empty are cancelled. An escape can be withdrawn too.",
     "marker_joined": "A double is withdrawn and points to the marker it doubles.",
@@ -38,12 +38,15 @@ FOLLOWS = {
     "photo_added": "The photo is awaited until `PUT /photos/{id}` brings its picture. After the signing: flagged, and kept all the same.",
     "photo_marked": "Arrows and rings on the photo, in place of those there were, each `form` arrow/ring · `x` `y` `x2` `y2` 0 to 1000, thousandths of its width and height; the picture itself stays as it is. By whoever took it, or an inspector.",
     "photo_removed": "The photo is out of the record; the event stays. By whoever took it, or an inspector.",
-    "job_taken": "The job is this person's; its markers are in rework. A second take is flagged.",
+    "job_taken": "The job is this person's; its markers are in rework. A second take is flagged. Refused (`barred`): its method is barred, nobody has said why it is done all the same, and this is its first step.",
     "job_handed_back": "The job is on its department's list again, with the reason.",
     "job_rerouted": "The job is on another department's list, with the reason.",
     "step_inserted": "A step of another department comes before this one; this one waits.",
     "spot_not_found": "The marker leaves the job and a question is asked.",
     "waiting_for": "The job is set aside until a part or material comes; with `what` empty it goes on.",
+    "spot_examined": "What was seen of the flaw close by stands with the marker; it decides which methods are open.",
+    "method_chosen": "The job is done by another method: it has its first step, new jobs follow. Refused (`barred`): a method that is barred for one of its markers, without `reason`. With the job's own method only the reason is kept. Not once a step is done.",
+    "job_pinned": "The job stands before all others on its lists, with who said so; with `pinned` no it is back in its turn.",
     "work_done": "The next step is ready; after the last one the markers are reworked and their cure runs. The minutes are shared out. Looks "
     "that the method undoes are void.",
     "timer_started": "The wait of a caution runs at a place, for everybody to see, until `minutes` after it was started. By anyone signed in, also after the signing.",
@@ -59,8 +62,8 @@ FOLLOWS = {
 
 MADE_BY_THE_SERVER = {
     "job_planned": (
-        "`chains`: part, method, attempt, jobs in order, markers",
-        "Jobs are there; the first step of each chain is ready.",
+        "`chains`: part, method, attempt, jobs in order, markers, `switched`: whose own method was barred and why",
+        "Jobs are there; the first step of each chain is ready. Where a marker's method is barred the mildest open one is planned.",
     ),
     "part_judged": (
         "`part` · `catalogue` · `findings`: rule, outcome, markers, place, count, text, a circle round them",

@@ -12,7 +12,16 @@ TEXT = PAGE.read_text("utf-8")
 # What the page must work out: by the name it is called with.
 JUDGES = (
     *("limits.verdict", "size_fault", "clusters", "limits.busiest_circle", "limits.busiest_square", "open_methods"),
-    *("clear_left", "cheapest_plan", "plan_unit", "critical_ratio", "worklist", "readings.colour", "readings.gap"),
+    *(
+        "clear_left",
+        "ways",
+        "cheapest_plan",
+        "plan_unit",
+        "critical_ratio",
+        "worklist",
+        "readings.colour",
+        "readings.gap",
+    ),
     *("readings.flush", "readings.symmetry", "readings.film", "readings.dew_point", "readings.dew_margin", "adhesion"),
 )
 

@@ -112,6 +112,7 @@ def test_what_the_tablet_routes_answer_is_what_the_document_says(plant, client_a
     fits("Changes", ines.get("/changes").json)
     fits("Changes", ines.get(f"/changes?unit={unit}").json)
     fits("Lifecycle", ines.get("/lifecycle.json").json)
+    fits("Judgement", ines.get("/judgement.json").json)
     fits("Catalogue", ines.get("/catalogues/current.json").json)
     fits("Outline", ines.get(f"/outlines/{outline}.json").json)
     assert ines.post("/presence/left", json={"unit": unit, "pending": 0}).json == {"noted": True}

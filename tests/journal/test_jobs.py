@@ -272,7 +272,7 @@ def test_what_waits_for_its_second_look_gets_no_new_jobs_by_an_amendment(plant, 
     plant.ines.finish_walk(unit, walk)
     plant.ines.do(unit, "put_right_here", {"marker": marker, "how": "hand_polish"})
 
-    amend(plant, unit, marker, method="dent_refinish")
+    amend(plant, unit, marker, method="dent_refinish", method_reason="the metal is bent, too")
 
     assert live(plant, marker) == []
     assert [job for job in plant.rows("jobs", unit) if job["state"] == "ready"] == []
@@ -319,7 +319,7 @@ def test_a_marker_does_not_join_a_chain_that_has_a_step_put_before_it(plant, uni
     body = {"job": job["id"], "method": "touch_in", "department": "paint", "reason": "broke through"}
     plant.per.do(unit, "step_inserted", body)
     fresh = plant.ines.mark(unit, None, "chip", "right.cab_door_lower", "B3", size=8)
-    amend(plant, unit, fresh, method="touch_in")
+    amend(plant, unit, fresh, method="touch_in", method_reason="the customer asked for it")
 
     assert job["chain"] not in live(plant, fresh)
     assert len(live(plant, fresh)) == 1

@@ -61,6 +61,7 @@ DOORS: dict[tuple[str, str], Door] = {
     ("GET", "/changes"): door(ANYONE, JSON),
     ("POST", "/presence/left"): door(ANYONE, JSON),
     ("GET", "/lifecycle.json"): door(ANYONE, JSON),
+    ("GET", "/judgement.json"): door(ANYONE, JSON),
     ("GET", "/catalogues/<key>.json"): door(ANYONE, JSON),
     ("GET", "/outlines/<key>.json"): door(ANYONE, JSON),
     ("PUT", "/photos/<key>"): door(ANYONE, JSON),

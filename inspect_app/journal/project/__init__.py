@@ -54,6 +54,7 @@ from inspect_app.journal.project import (  # noqa: E402, F401  (they register th
     clusters,
     jobs,
     markers,
+    methods,
     parts,
     plans,
     plant,

@@ -22,6 +22,9 @@ def job_planned(db: sqlite3.Connection, event: Stored) -> None:
             plant_chain(db, event, chain)
         for marker in chain["markers"]:
             change(db, "markers", marker, planned=1, n=event.n)
+        for switched in chain.get("switched", ()):
+            row = {"method": chain["to"], "department": chain["to_department"]}
+            change(db, "markers", switched["marker"], **row, n=event.n)
 
 
 def plant_chain(db: sqlite3.Connection, event: Stored, chain: dict[str, Any]) -> None:
@@ -49,10 +52,10 @@ def plant_chain(db: sqlite3.Connection, event: Stored, chain: dict[str, Any]) ->
                 "n": event.n,
             },
         )
-        _add(db, event, job["id"], chain["markers"])
+        add_markers(db, event, job["id"], chain["markers"])
 
 
-def _add(db: sqlite3.Connection, event: Stored, job: str, markers: Iterable[str]) -> None:
+def add_markers(db: sqlite3.Connection, event: Stored, job: str, markers: Iterable[str]) -> None:
     for marker in markers:
         db.execute(
             "INSERT INTO job_markers (job, marker, unit, left_out, n) VALUES (?, ?, ?, 0, ?) ON CONFLICT (job, marker) DO UPDATE SET left_out = 0, n = excluded.n",
@@ -67,7 +70,7 @@ def _join(db: sqlite3.Connection, event: Stored, chain: dict[str, Any]) -> None:
         db.execute(
             "UPDATE jobs SET minutes_planned = minutes_planned + ?, n = ? WHERE id = ?", (extra, event.n, job["id"])
         )
-        _add(db, event, job["id"], chain["markers"])
+        add_markers(db, event, job["id"], chain["markers"])
 
 
 @projects("job_taken")
@@ -138,11 +141,12 @@ def step_inserted(db: sqlite3.Connection, event: Stored) -> None:
             "minutes_planned": found["minutes"],
             "film": found["film"],
             "planned_at": event.at,
+            "method_reason": found.get("method_reason"),  # earlier events do not say
             "reason": body["reason"],
             "n": event.n,
         },
     )
-    _add(db, event, found["job"], found["markers"])
+    add_markers(db, event, found["job"], found["markers"])
 
 
 @projects("waiting_for")

@@ -71,6 +71,7 @@ def marker_amended(db: sqlite3.Connection, event: Stored) -> None:
     """Overwrite what was judged anew; a note is replaced only by a note."""
     found = event.resolved
     row = {**{name: found[name] for name in JUDGED}, "alone_verdict": None, "alone_limit": None}
+    row |= {name: found.get(name) for name in ("method_reason", "method_by")}  # earlier events do not say
     if event.private.get("note") is not None:
         row["note"] = event.private["note"]
     change(db, "markers", event.body["marker"], **row, raking=int(found["raking"]), n=event.n)

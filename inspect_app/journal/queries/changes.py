@@ -97,7 +97,7 @@ def of_plant(db: sqlite3.Connection, since: int, person: str) -> dict[str, list[
     """
     units = f"SELECT * FROM units WHERE n > ? AND (state = 'open' OR {since} > 0)"
     rows = {"units": _rows(db, "units", units, (since,))}
-    for table in ("markers", "jobs", "job_markers", "questions", "photos", "concessions"):
+    for table in ("markers", "jobs", "job_markers", "work", "questions", "photos", "concessions"):
         sql = f"SELECT * FROM {table} WHERE (n > ? OR unit IN {REOPENED}) AND unit IN {SEEN_UNITS} ORDER BY n"
         rows[table] = _rows(db, table, sql, (since, since, person))
     _with_markers(db, rows["jobs"], f"WHERE m.unit IN {OPEN_UNITS}", ())

@@ -35,15 +35,6 @@ def dense(db: sqlite3.Connection, unit: str) -> Rows:
     return db.execute(sql, (unit,)).fetchall()
 
 
-def film_taken(db: sqlite3.Connection, unit: str) -> Rows:
-    """What work has done to the film of a unit's parts, the oldest first: part, method, film, view, x, y, spread."""
-    sql = (
-        "SELECT m.part, w.method, w.film, m.view, m.x, m.y, m.spread FROM work w JOIN markers m ON m.id = w.marker"
-        " WHERE w.unit = ? ORDER BY w.at, w.n"
-    )
-    return db.execute(sql, (unit,)).fetchall()
-
-
 def parts_off(db: sqlite3.Connection, unit: str) -> set[str]:
     """The parts of a unit that lie on the rack."""
     sql = "SELECT part FROM parts WHERE unit = ? AND state NOT IN ('refitted', 'put_back')"

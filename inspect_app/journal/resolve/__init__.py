@@ -26,6 +26,7 @@ from inspect_app.journal.resolve import (  # noqa: E402
     concessions,  # noqa: F401
     jobs,  # noqa: F401
     markers,  # noqa: F401
+    methods,  # noqa: F401
     parts,  # noqa: F401
     photos,  # noqa: F401
     plans,  # noqa: F401

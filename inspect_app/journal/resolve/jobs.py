@@ -11,6 +11,7 @@ from inspect_app.journal.events import Incoming, Refusal, Resolved
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.resolve.planning import leave
 from inspect_app.journal.store import one
+from inspect_app.journal.ways import barred, ground, refuse
 from inspect_app.journal.writing import Flag, Writing
 from inspect_app.trade.catalogue import Method
 from inspect_app.trade.outline import Outline
@@ -22,7 +23,7 @@ def _job(w: Writing, event: Incoming) -> sqlite3.Row:
     return w.job(event, event.body.job)
 
 
-def _markers(w: Writing, job: str) -> list[sqlite3.Row]:
+def members(w: Writing, job: str) -> list[sqlite3.Row]:
     sql = "SELECT k.* FROM job_markers m JOIN markers k ON k.id = m.marker WHERE m.job = ? AND m.left_out = 0 AND k.state IN ('open', 'in_rework')"
     return w.db.execute(sql, (job,)).fetchall()
 
@@ -54,22 +55,27 @@ def job_taken(w: Writing, event: Incoming) -> Resolved:
     unseen = set(_method(w, job).cautions) - set(event.body.cautions)
     state = "held" if job["waiting_what"] else job["state"]
     w.hold(event, "job", state, job_department=job["department"], cautions_unseen=len(unseen))
-    return Resolved(values={"markers": [row["id"] for row in _markers(w, job["id"])]})
+    markers = members(w, job["id"])
+    sound = job["step"] > 1 or job["method_reason"]  # what was begun is brought to its end
+    unsaid = [] if sound else [row for row in markers if not row["method_reason"]]
+    if unsaid and (why := barred(ground(w, event), unsaid, job["method"], chosen=False)):
+        raise refuse(w.catalogue(None), job["method"], why)
+    return Resolved(values={"markers": [row["id"] for row in markers]})
 
 
 @resolves("job_handed_back")
 def job_handed_back(w: Writing, event: Incoming) -> Resolved:
     """Give a taken job back to the department's list."""
     job = _job(w, event)
-    w.hold(event, "job", job["state"], taken_by_other=_others(job, event))
-    return Resolved(values={"markers": [row["id"] for row in _markers(w, job["id"])], "markers_to": _untaken(w, job)})
+    w.hold(event, "job", job["state"], taken_by_other=others(job, event))
+    return Resolved(values={"markers": [row["id"] for row in members(w, job["id"])], "markers_to": untaken(w, job)})
 
 
-def _others(job: sqlite3.Row, event: Incoming) -> bool:
+def others(job: sqlite3.Row, event: Incoming) -> bool:
     return job["taken_by"] not in (None, event.person)
 
 
-def _untaken(w: Writing, job: sqlite3.Row) -> str:
+def untaken(w: Writing, job: sqlite3.Row) -> str:
     """The state of a job's markers once nobody has it in hand: open, unless an earlier step is done."""
     begun = one(w.db, "SELECT 1 FROM jobs WHERE chain = ? AND done_at IS NOT NULL", (job["chain"],))
     return "open" if begun is None else "in_rework"
@@ -79,12 +85,12 @@ def _untaken(w: Writing, job: sqlite3.Row) -> str:
 def job_rerouted(w: Writing, event: Incoming) -> Resolved:
     """Send a job to the department it belongs to."""
     job = _job(w, event)
-    w.hold(event, "job", job["state"], taken_by_other=_others(job, event))
+    w.hold(event, "job", job["state"], taken_by_other=others(job, event))
     _department(w, event.body.department)
     if event.body.department == job["department"]:
         raise Refusal("same", _("The job is with this department already; choose another one."))
-    values = {"from": job["department"], "markers": [row["id"] for row in _markers(w, job["id"])]}
-    return Resolved(values={**values, "markers_to": _untaken(w, job)})
+    values = {"from": job["department"], "markers": [row["id"] for row in members(w, job["id"])]}
+    return Resolved(values={**values, "markers_to": untaken(w, job)})
 
 
 def _department(w: Writing, key: str) -> None:
@@ -98,7 +104,7 @@ def _department(w: Writing, key: str) -> None:
 def step_inserted(w: Writing, event: Incoming) -> Resolved:
     """Put another department's step before this one and what follows it, as when a polish broke through."""
     job = _job(w, event)
-    w.hold(event, "job", job["state"], taken_by_other=_others(job, event))
+    w.hold(event, "job", job["state"], taken_by_other=others(job, event))
     _department(w, event.body.department)
     catalogue = w.catalogue(None)
     method = event.body.method or job["method"]
@@ -108,7 +114,7 @@ def step_inserted(w: Writing, event: Incoming) -> Resolved:
         (s for s in catalogue.methods[method].chain if s.department == event.body.department),
         catalogue.methods[method].chain[0],
     )
-    spots = len(_markers(w, job["id"]))
+    spots = len(members(w, job["id"]))
     return Resolved(
         values={
             "job": str(uuids.uuid7()),
@@ -120,9 +126,10 @@ def step_inserted(w: Writing, event: Incoming) -> Resolved:
             "step": job["step"],
             "attempt": job["attempt"],
             "film": catalogue.methods[method].film,
+            "method_reason": event.body.reason,
             "minutes": step.minutes_base + step.minutes_spot * spots,
             "steps": job["steps"] + 1,
-            "markers": [row["id"] for row in _markers(w, job["id"])],
+            "markers": [row["id"] for row in members(w, job["id"])],
         }
     )
 
@@ -171,7 +178,7 @@ def work_done(w: Writing, event: Incoming) -> Resolved:
     job = _job(w, event)
     w.hold(event, "job", job["state"], taken_by_me=job["taken_by"] == event.person)
     method = _method(w, job)
-    markers = _markers(w, job["id"])
+    markers = members(w, job["id"])
     if not markers:
         raise Flag(_("Every marker of this job was decided meanwhile."))
     following = one(

@@ -16,6 +16,7 @@ from inspect_app.journal.resolve.judgement import place, verdict
 from inspect_app.journal.resolve.planning import awaits_word, begun, leave, plan_markers
 from inspect_app.journal.resolve.readings import hold_reading
 from inspect_app.journal.store import one
+from inspect_app.journal.ways import barred, ground, refuse
 from inspect_app.journal.writing import Flag, Writing
 from inspect_app.trade.stations import not_yet, stands_at
 from inspect_app.words import gettext as _
@@ -89,16 +90,7 @@ def _walking(w: Writing, key: str | None) -> bool:
 def _plannable(marker: str, values: dict[str, Any]) -> list[dict[str, Any]]:
     if values["severity"] == "S5":
         return []
-    return [
-        {
-            "id": marker,
-            "part": values["part"],
-            "method": values["method"],
-            "attempt": 1,
-            "count": values["count"],
-            "returned_for": None,
-        }
-    ]
+    return [{**values, "id": marker, "attempt": 1, "returned_for": None}]
 
 
 def _as_made(event: Incoming) -> dict[str, Any]:
@@ -192,7 +184,8 @@ def marker_amended(w: Writing, event: Incoming) -> Resolved:
     """Change what an inspector entered; the limit is judged anew, and a job nobody has begun is planned anew."""
     marker, late = _of_escape(w, event)
     w.hold(event, "marker", marker["state"])
-    sent = {name: amount for name, amount in event.body.model_dump(exclude={"marker"}).items() if amount is not None}
+    said = event.body.model_dump(exclude={"marker", "method_reason"})
+    sent = {name: amount for name, amount in said.items() if amount is not None}
     kept = {
         **{name: marker[name] for name in ENTERED},
         "method": marker["method"],
@@ -202,6 +195,9 @@ def marker_amended(w: Writing, event: Incoming) -> Resolved:
     unit = w.unit(event)
     values = _judged(w, event, unit, {**kept, **sent}, marker["walk"])
     values["raking"] = bool(values["raking"])
+    values["method_reason"] = _why_so(w, event, marker, values)
+    kept_by = marker["method_by"] if values["method"] == marker["method"] else None
+    values["method_by"] = event.person if event.body.method else kept_by
     if marker["origin_basis"] == "judged":
         values["origin"] = marker["origin"]
     if late:
@@ -210,10 +206,20 @@ def marker_amended(w: Writing, event: Incoming) -> Resolved:
         return Resolved(values=values)
     if marker["planned"]:
         values["leave"] = leave(w, marker["id"])
+    kept = {"attempt": marker["attempt"], "examined": marker["examined"], "method_reason": values["method_reason"]}
     again = _plannable(marker["id"], values)
-    return Resolved(
-        values=values, follow=plan_markers(w, event, [{**one_, "attempt": marker["attempt"]} for one_ in again])
-    )
+    return Resolved(values=values, follow=plan_markers(w, event, [{**one_, **kept} for one_ in again]))
+
+
+def _why_so(w: Writing, event: Incoming, marker: sqlite3.Row, values: dict[str, Any]) -> str | None:
+    """Why this method: the reason given, or the one there was while the method is the same; refuse a barred one without."""
+    reason: str | None = event.body.method_reason
+    if event.body.method is None or reason:
+        return reason or (marker["method_reason"] if values["method"] == marker["method"] else None)
+    after = {**dict(marker), **values}
+    if why := barred(ground(w, event), [after], values["method"]):
+        raise refuse(w.catalogue(None), values["method"], why)
+    return None
 
 
 def _to_plan(w: Writing, marker: sqlite3.Row, values: dict[str, Any]) -> bool:

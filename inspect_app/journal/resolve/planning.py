@@ -11,6 +11,7 @@ import uuid_utils.compat as uuids
 
 from inspect_app.journal.events import Incoming
 from inspect_app.journal.store import one
+from inspect_app.journal.ways import Ground, ground
 from inspect_app.journal.writing import Writing
 from inspect_app.trade.catalogue import Method
 
@@ -24,7 +25,7 @@ def plan(w: Writing, event: Incoming, unit: sqlite3.Row) -> Follow:
     A marker said to be no flaw, or that nobody could find, waits for an inspector's word instead.
     """
     rows = w.db.execute(
-        "SELECT id, part, method, attempt, count, returned_for FROM markers m"
+        "SELECT * FROM markers m"
         " WHERE unit = ? AND state IN ('open', 'in_rework') AND planned = 0 AND severity <> 'S5' AND no_flaw IS NULL"
         " AND NOT EXISTS (SELECT 1 FROM questions q WHERE q.marker = m.id AND q.state = 'open' AND q.cause = 'spot_not_found')",
         (unit["id"],),
@@ -33,19 +34,41 @@ def plan(w: Writing, event: Incoming, unit: sqlite3.Row) -> Follow:
 
 
 def plan_markers(w: Writing, event: Incoming, markers: Iterable[dict[str, Any]]) -> Follow:
-    """Plan jobs for these markers (id, part, method, attempt, count, returned_for): one `job_planned` event, or nothing."""
+    """Plan jobs for these markers (as their rows are, or will be): one `job_planned` event, or nothing.
+
+    Where a marker's method is barred and nobody has said why it is done all the same, the mildest open one is planned.
+    """
     groups: dict[Key, list[dict[str, Any]]] = defaultdict(list)
+    on = None
     for marker in markers:
         if marker.get("severity") == "S5":
             continue  # an observation needs no work, whatever it was before
-        groups[(marker["part"], marker["method"], marker["attempt"])].append(marker)
+        on = on or ground(w, event)
+        planned = _otherwise(on, marker)
+        groups[(planned["part"], planned["method"], planned["attempt"])].append(planned)
     if not groups:
         return ()
     catalogue = w.catalogue(None)
     bodies = [
-        _joined(w, event, key, group) or _chain(catalogue.methods[key[1]], key, group) for key, group in groups.items()
+        (_joined(w, event, key, group) or _chain(catalogue.methods[key[1]], key, group))
+        | _switched(catalogue.methods[key[1]], group)
+        for key, group in groups.items()
     ]
     return (("job_planned", {"chains": bodies}),)
+
+
+def _otherwise(on: Ground, marker: dict[str, Any]) -> dict[str, Any]:
+    """The marker with the method that is planned for it, and, when that is not its own, what bars its own."""
+    found = None if marker.get("method_reason") else on.ways(marker)
+    bars = () if found is None else found.opened.barred.get(marker["method"], ())
+    if found is None or not bars or not found.opened.open:
+        return marker
+    return {**marker, "method": found.opened.open[0], "was": marker["method"], "barred": "; ".join(bars)}
+
+
+def _switched(method: Method, group: list[dict[str, Any]]) -> dict[str, Any]:
+    told = [{"marker": one_["id"], "was": one_["was"], "barred": one_["barred"]} for one_ in group if "was" in one_]
+    return {"switched": told, "to": method.key, "to_department": method.chain[0].department} if told else {}
 
 
 def _joined(w: Writing, event: Incoming, key: Key, group: list[dict[str, Any]]) -> dict[str, Any] | None:

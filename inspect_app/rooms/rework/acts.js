@@ -40,6 +40,16 @@ export const notFound = (at, marker, reason) => kept(at, "spot_not_found", { mar
 /** @param {At} at @param {string} marker @param {string} reason */
 export const noFlaw = (at, marker, reason) => kept(at, "no_flaw_proposed", { marker, reason });
 
+/** @param {At} at @param {string} marker @param {Record<string, string | boolean>} seen by the name of its fact */
+export const examine = ({ unit }, marker, seen) =>
+  keep({ type: "spot_examined", stream: `unit:${unit.id}`, outline: unit.outline, body: { marker, ...seen } });
+
+/** @param {At} at @param {string} method @param {string} [reason] why a barred one */
+export const choose = (at, method, reason) => kept(at, "method_chosen", reason ? { method, reason } : { method });
+
+/** @param {At} at @param {boolean} pinned */
+export const pin = (at, pinned) => kept(at, "job_pinned", { pinned });
+
 /** @param {At} at @param {string} marker @param {string} origin department */
 export const judgeOrigin = ({ unit }, marker, origin) =>
   keep({ type: "origin_revised", stream: `unit:${unit.id}`, outline: unit.outline, body: { marker, origin } });

@@ -9,7 +9,7 @@ import { byId } from "../../client/rows.js";
 import { mountSignIn } from "../../client/signin_panel.js";
 import { start } from "../../client/start.js";
 import { mountStatus } from "../../client/status.js";
-import { CATALOGUE, LIFECYCLE, current, outlineOf } from "../../client/versions.js";
+import { CATALOGUE, JUDGEMENT, LIFECYCLE, current, outlineOf } from "../../client/versions.js";
 import { watch } from "../../client/view.js";
 import * as acts from "./acts.js";
 import { cautionCards, cautionsOf, showUnread, startTimers, watchReading } from "./cautions.js";
@@ -20,11 +20,12 @@ import { say, says } from "../../client/pieces.js";
 import { swap } from "../../client/refill.js";
 import { dismiss, heldAbout } from "../../client/held.js";
 import { askEnd, askTimer, timerLines } from "../../client/timers.js";
-import { chainLine, jobFoot, jobHead, jobSays, markLines, mayWork, methodPart, originPart, otherwisePart } from "./job.js";
+import { chainLine, hands, jobFoot, jobHead, jobSays, markLines, mayWork, methodPart, originPart, otherwisePart } from "./job.js";
 import { listBody, listHead } from "./list.js";
 import { bench, groups } from "./model.js";
-import { askHandBack, askNoFlaw, askNotFound, askReroute, askStep, askWaiting } from "./otherwise.js";
+import { askHandBack, askNoFlaw, askNotFound, askReroute, askStep, askWaiting, askWay } from "./otherwise.js";
 import { Stage } from "./stage.js";
+import { waysOf, waysPart } from "./ways.js";
 
 /** @typedef {import("./model.js").Entry} Entry */
 
@@ -38,6 +39,8 @@ const read = new Map();
 const outlines = new Map();
 /** @type {any} */
 let catalogue = null;
+/** @type {import("./open.js").Rules | null} */
+let rules = null;
 /** @type {import("../../client/view.js").Sight | null} */
 let sight = null;
 let now = Date.now();
@@ -60,14 +63,15 @@ async function open() {
   void start();
   let table;
   try {
-    [catalogue, table] = await Promise.all([current(CATALOGUE), current(LIFECYCLE), layPictograms()]);
+    // Without its rules the bench works as it did before there were any; the server knows them.
+    [catalogue, table, rules] = await Promise.all([current(CATALOGUE), current(LIFECYCLE), current(JUDGEMENT).catch(() => null), layPictograms()]);
   } catch (fault) {
     page.querySelector("[data-list]")?.replaceChildren(says(fault instanceof Error ? fault.message : _("The page could not be read; reload it."), "wrong"));
     if (fault instanceof ApiError && fault.status === 401) on("identity", (detail) => detail?.person && location.reload());
     return;
   }
   madeWith({ catalogue: catalogue.hash });
-  const view = watch("", { table }, (seen) => void take(seen));
+  const view = watch("", { table, method: (key) => catalogue.methods[key] }, (seen) => void take(seen));
   runClocks(() => void view.refresh());
   page.addEventListener("click", clicked);
   page.addEventListener("change", changed);
@@ -129,6 +133,7 @@ async function showJob(entry, next) {
   stage.show(job.id, outline, markers, others, chosen.marker);
   swap(part("marks"), ...markLines(entry, setting));
   swap(part("method"), ...methodPart(entry));
+  swap(part("ways"), ...waysPart(entry, setting, hands(entry, setting).mover));
   swap(part("origin"), ...originPart(entry, setting));
   swap(part("otherwise"), ...otherwisePart(entry, setting));
   const foot = jobFoot(entry, setting);
@@ -141,13 +146,13 @@ function settingOf(entry, held, next) {
   const { state, me } = /** @type {import("../../client/view.js").Sight} */ (sight);
   const seen = read.get(entry.job.id) ?? new Set();
   read.set(entry.job.id, seen);
-  return { catalogue, state, me, people: byId(state.people ?? []), now, marker: chosen.marker, seen, held, next };
+  return { catalogue, state, me, people: byId(state.people ?? []), now, marker: chosen.marker, seen, held, next, rules, outline: outlines.get(entry.unit.outline) };
 }
 
 /** @param {Entry} entry @param {import("./job.js").Setting} setting */
 function showCautions(entry, setting) {
   const folded = entry.place !== "ready" || !mayWork(entry, setting);
-  const key = `${entry.job.id} ${folded}`;
+  const key = `${entry.job.id} ${entry.job.method} ${folded}`;
   swap(part("cautions"), ...cautionCards(catalogue, entry.method, folded));
   if (key === cautionsKey) return;
   cautionsKey = key;
@@ -157,7 +162,7 @@ function showCautions(entry, setting) {
 
 function showNone() {
   const words = named() ? _("This job is not on the list any more: its unit was signed, or it was never here.") : _("Choose a job from the list.");
-  for (const name of ["timers", "cautions", "marks", "method", "origin", "otherwise"]) swap(part(name));
+  for (const name of ["timers", "cautions", "marks", "method", "ways", "origin", "otherwise"]) swap(part(name));
   swap(part("head"));
   swap(part("says"), says(words));
   part("board").hidden = true;
@@ -199,12 +204,23 @@ const ON_JOB = {
   come: (entry) => acts.hasCome(entry),
   lost: (entry, { dataset }) => askNotFound(entry, markerOf(entry, dataset.marker)),
   noflaw: (entry, { dataset }) => askNoFlaw(entry, markerOf(entry, dataset.marker)),
+  way: (entry, { dataset }) => askWay(entry, catalogue, dataset.method ?? "", waysOf(entry, settingOf(entry, [], null))?.barred[dataset.method ?? ""] ?? []),
+  "to-ways": () => part("ways").scrollIntoView({ block: "start" }),
+  seen: async (entry, pressed) => {
+    const { fact = "", value = "" } = pressed.dataset;
+    const said = value === "true" ? true : value === "false" ? false : value;
+    for (const id of aboutIds(pressed)) await acts.examine(entry, id, { [fact]: said });
+  },
   timer: (entry, { dataset }) => askTimer({ unit: entry.unit, job: entry.job.id, caution: cautionsOf(catalogue, entry.method).find(({ key }) => key === dataset.caution), places: placesOf(dataset.caution) }),
   origin: async (entry, pressed) => {
-    const ids = pressed.closest("[data-markers]")?.getAttribute("data-markers")?.split(" ") ?? [];
-    for (const id of ids) await acts.judgeOrigin(entry, id, pressed.dataset.department ?? "");
+    for (const id of aboutIds(pressed)) await acts.judgeOrigin(entry, id, pressed.dataset.department ?? "");
   },
 };
+
+/** The markers that an answer is about. @param {HTMLElement} pressed */
+function aboutIds(pressed) {
+  return pressed.closest("[data-markers]")?.getAttribute("data-markers")?.split(" ") ?? [];
+}
 
 /** @param {Entry} entry @param {string | undefined} id */
 function markerOf(entry, id) {

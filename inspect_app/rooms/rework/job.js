@@ -11,6 +11,7 @@ import { cure } from "../../client/curing.js";
 import { heldLine } from "../../client/held.js";
 import { photosOf, shot } from "../../client/shots.js";
 import { stepBefore } from "./model.js";
+import { barredNow } from "./ways.js";
 
 /** @typedef {import("./model.js").Entry} Entry */
 /** @typedef {import("../../client/types.js").Row} Row */
@@ -26,6 +27,8 @@ import { stepBefore } from "./model.js";
  * @property {Set<string>} seen  cautions read
  * @property {import("../../client/types.js").KeptAnswer[]} held
  * @property {string | null} next  the job to go on to
+ * @property {import("./open.js").Rules | null} rules  of open methods; null where the tablet has none yet
+ * @property {any} outline  of the unit
  */
 
 /** May this person do the work of this job? @param {Entry} entry @param {Setting} setting */
@@ -77,6 +80,8 @@ export function jobSays(entry, setting) {
   const returned = [...new Set(markers.map((marker) => marker.returned_for).filter(Boolean))];
   if (place === "over") return [...said, over(entry, setting, setting.next)];
   if (returned.length > 0) said.push(says(_("Sent back from the second look: %(reasons)s", { reasons: returned.map((reason) => sentence(reason)).join(" ") }), "wrong"));
+  const bars = barredNow(entry, setting);
+  if (bars) said.push(says(_("This way is barred here: %(reasons)s Choose another way below, or say why it is done all the same.", { reasons: sentence(bars.join("; ")) }), "wrong"));
   said.push(...standing(entry, setting));
   if (job.reason && returned.length === 0) said.push(says(_("It came back: %(reason)s", { reason: sentence(job.reason) })));
   return said;
@@ -177,15 +182,21 @@ export function originPart({ markers }, { catalogue, me, marker: chosen }) {
     el("div", { class: "reasons", role: "group", "aria-label": _("Department of origin"), "data-markers": about.map((marker) => marker.id).join(" ") }, ...choices))];
 }
 
-/** @param {Entry} entry @param {Setting} setting @returns {HTMLElement[]} */
-export function otherwisePart(entry, setting) {
-  const { job, place } = entry;
-  if (!["mine", "ready", "part", "others"].includes(place)) return [];
+/** Whose hands may move this job. @param {Entry} entry @param {Setting} setting */
+export function hands(entry, setting) {
+  const { job } = entry;
   const { me } = setting;
   const manager = Boolean(me?.roles.includes("manager"));
   const elsewhere = job.state === "taken" && job.taken_by !== me?.person;
   const worker = mayWork(entry, setting) && !elsewhere;
-  const mover = worker || manager || (me?.roles.includes("inspector") && !elsewhere);
+  return { elsewhere, manager, worker, mover: Boolean(worker || manager || (me?.roles.includes("inspector") && !elsewhere)) };
+}
+
+/** @param {Entry} entry @param {Setting} setting @returns {HTMLElement[]} */
+export function otherwisePart(entry, setting) {
+  const { place } = entry;
+  if (!["mine", "ready", "part", "others"].includes(place)) return [];
+  const { elsewhere, manager, worker, mover } = hands(entry, setting);
   const offers = [
     ...(elsewhere && manager ? [button(_("Hand it back for them"), { "data-act": "handback", "data-key": "handback" }, pic("ui-hand-back"))] : []),
     ...(mover ? [button(_("Wrong department"), { "data-act": "reroute", "data-key": "reroute" })] : []),
@@ -203,6 +214,7 @@ export function jobFoot(entry, setting) {
       button(_("Hand back"), { class: "btn", "data-act": "handback", "data-key": "handback" }, pic("ui-hand-back"))];
   }
   if (entry.place !== "ready") return [];
+  if (barredNow(entry, setting)) return [button(_("Choose a way first"), { class: "btn btn-large", "data-act": "to-ways", "data-key": "main" }, pic("ui-arrow"))];
   const all = cautionsOf(setting.catalogue, entry.method);
   const unread = all.filter(({ key }) => !setting.seen.has(key)).length;
   const read = ngettext("I have read the caution: take it", "I have read these %(n)s cautions: take it", all.length);

@@ -3,7 +3,10 @@
 import { _ } from "../../client/gettext.js";
 import * as acts from "./acts.js";
 import { askWhy } from "../../client/ask_why.js";
-import { capital, day } from "../../client/in_words.js";
+import { dialogBody, dialogFoot, openDialog } from "../../client/dialogs.js";
+import { el } from "../../client/elements.js";
+import { capital, day, sentence } from "../../client/in_words.js";
+import { button } from "../../client/pieces.js";
 
 /** @typedef {import("./model.js").Entry} Entry */
 
@@ -110,4 +113,36 @@ export function askNoFlaw(entry, marker) {
     lead: _("It leaves this job; an inspector looks and decides."),
     reasons: [_("It wiped off"), _("A reflection"), _("Belongs to the part"), _("Within the limit, measured")],
   }, ({ reason = "" }) => acts.noFlaw(entry, marker.id, reason));
+}
+
+/**
+ * Another way to put it right: an open one in a tap, a barred one only with a reason.
+ * @param {Entry} entry
+ * @param {any} catalogue
+ * @param {string} key of the method
+ * @param {string[]} barred why
+ */
+export function askWay(entry, catalogue, key, barred) {
+  const method = catalogue.methods[key];
+  const first = catalogue.departments[method.chain[0].department]?.label ?? "";
+  if (barred.length > 0) {
+    return askWhy({
+      title: capital(method.label), send: _("Do it all the same"), label: _("Or in your words"), wrong: true,
+      lead: _("It is barred: %(reasons)s Your reason is kept with the job and stands in the history.", { reasons: sentence(barred.join("; ")) }),
+      reasons: [_("A manager agreed"), _("Read with a gauge: enough is there"), _("The customer wants it so"), _("A trial on a hidden spot")],
+    }, ({ reason = "" }) => acts.choose(entry, key, reason));
+  }
+  const fault = el("p", { class: "fault", role: "alert" });
+  const go = button(_("Do it this way"), { class: "btn btn-main btn-large" });
+  go.addEventListener("click", async () => {
+    try {
+      await acts.choose(entry, key);
+      dialog.close();
+    } catch (problem) {
+      fault.textContent = problem instanceof Error ? problem.message : _("This was not kept; do it again.");
+    }
+  });
+  const lead = el("p", {}, _("%(department)s begins. The cautions of this method are read before it is taken.", { department: first }));
+  const dialog = openDialog(capital(method.label), [dialogBody(lead, fault), dialogFoot(go)]);
+  return undefined;
 }

@@ -16,7 +16,7 @@ from inspect_app.rooms import tongue
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import house, journal, reader, ticket
 from inspect_app.rooms.sync import presence
-from inspect_app.trade import lifecycle
+from inspect_app.trade import lifecycle, ways
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 
@@ -153,7 +153,17 @@ def _whole(name: str, usual: str | None) -> int | None:
 @room.get("/lifecycle.json")
 def lifecycle_table() -> ResponseReturnValue:
     """The one state machine, for the browser."""
-    response = jsonify(lifecycle.builtin().to_json())
+    return _rules(lifecycle.builtin().to_json())
+
+
+@room.get("/judgement.json")
+def judgement() -> ResponseReturnValue:
+    """Which methods are open for a flaw, and how much clear may come off: rules that the browser reads by itself."""
+    return _rules(ways.to_json())
+
+
+def _rules(found: dict[str, Any]) -> ResponseReturnValue:
+    response = jsonify(found)
     response.add_etag()
     made: Any = response.make_conditional(request)
     return made  # type: ignore[no-any-return]

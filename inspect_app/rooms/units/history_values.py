@@ -13,9 +13,33 @@ from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline
 from inspect_app.trade.outline_model import part_label
 from inspect_app.trade.reading_taken import WHATS
+from inspect_app.words import N_, midway, ngettext
 from inspect_app.words import gettext as _
-from inspect_app.words import midway, ngettext
 from inspect_app.words.listed import all_of
+
+SEEN = {
+    "on_edge": N_("on an edge or crease"),
+    "nail_catches": N_("a nail catches"),
+    "cured": N_("cured through"),
+    "body_repaired": N_("body metal was repaired here"),
+    "driver_view": N_("in the driver's view"),
+    "traced": N_("the leak is traced"),
+}
+SEEN_NOT = {
+    "on_edge": N_("not on an edge or crease"),
+    "nail_catches": N_("no nail catches"),
+    "cured": N_("not cured through"),
+    "body_repaired": N_("no body metal was repaired here"),
+    "driver_view": N_("not in the driver's view"),
+    "traced": N_("the leak is not traced"),
+}
+LAYERS = {
+    "clear": N_("no deeper than the clear"),
+    "base": N_("down to the base"),
+    "primer": N_("down to the primer"),
+    "metal": N_("down to the metal"),
+    "plastic": N_("down to the plastic"),
+}
 
 
 class Values(Mapping[str, str]):
@@ -175,6 +199,7 @@ class Values(Mapping[str, str]):
             first = next((row for row in jobs.values() if row["chain"] == chain["chain"]), None)
             work = _("not known here") if first is None else self._known.work(first["method"], first["part"])
             told.append(_("%(work)s for %(tags)s", work=work, tags=tags))
+            told += [self._instead(one) for one in chain.get("switched", ())]
         return "; ".join(told)
 
     def _plan(self) -> str:
@@ -189,6 +214,20 @@ class Values(Mapping[str, str]):
               how=words.get(_plain(one.get("chosen")), "?"), reason=_plain(one.get("reason")))
             for one in found
         )  # fmt: skip
+
+    def _instead(self, switched: Mapping[str, str]) -> str:
+        row = self._known.things.markers.get(switched["marker"])
+        was = self._known.label("methods", switched["was"])
+        tag = _("a mark") if row is None else row["tag"]
+        return _("not by “%(method)s” (%(tag)s: %(why)s)", method=was, tag=tag, why=switched["barred"])
+
+    def _seen(self) -> str:
+        told = []
+        for name, found in self._body.items():
+            words = SEEN_NOT if found is False else SEEN
+            text = words.get(name) or LAYERS.get(_plain(found))
+            told += [_(text)] if text else []
+        return all_of(told) or _("not said")
 
     def _findings(self) -> str:
         found = self._body.get("findings") or []

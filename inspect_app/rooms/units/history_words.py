@@ -12,6 +12,7 @@ SUBJECTS: dict[str, tuple[str, ...]] = {
     "marks": (
         *("marker_made", "marker_amended", "marker_withdrawn", "marker_joined", "marker_accepted"),
         *("no_flaw_proposed", "no_flaw_decided", "part_judged", "marker_cleared", "marker_sent_back", "origin_revised"),
+        "spot_examined",
     ),
     "looks": ("walk_started", "walk_finished", "marks_released", "zone_looked", "look_undone"),
     "work": (
@@ -24,7 +25,7 @@ SUBJECTS: dict[str, tuple[str, ...]] = {
             "job_rerouted",
             "step_inserted",
         ),
-        *("spot_not_found", "waiting_for", "work_done", "timer_started", "timer_ended"),
+        *("spot_not_found", "waiting_for", "work_done", "timer_started", "timer_ended", "method_chosen", "job_pinned"),
     ),
     "parts": ("part_off", "part_stage", "part_refitted", "part_put_back", "mixup_stopped", "clips_counted"),
     "readings": ("reading_taken",),
@@ -114,6 +115,11 @@ SENTENCES = {
     "job_handed_back": N_("%(who)s handed the job %(job)s back: %(reason)s"),
     "job_rerouted": N_("%(who)s sent the job %(job)s to %(department)s: %(reason)s"),
     "step_inserted": N_("%(who)s put a step of %(department)s before the job %(job)s: %(reason)s"),
+    "spot_examined": N_("%(who)s looked at %(tag)s closely: %(seen)s."),
+    "method_chosen": N_("%(who)s chose another way for a job: %(job)s."),
+    "method_chosen.why": N_("%(who)s chose a way that was barred, for the job %(job)s: %(reason)s"),
+    "job_pinned": N_("%(who)s put the job %(job)s first."),
+    "job_pinned.over": N_("%(who)s put the job %(job)s back into its turn."),
     "spot_not_found": N_("%(who)s could not find %(tag)s: %(reason)s"),
     "waiting_for": N_("%(who)s set the job %(job)s aside until this comes: %(what)s"),
     "waiting_for.over": N_("%(who)s noted that the job %(job)s need not wait any longer."),
@@ -165,6 +171,10 @@ def _manner(event: str, body: Mapping[str, Any]) -> str:
         return "agreed" if body.get("agreed") else ""
     if event == "timer_ended":
         return "early" if body.get("reason") else ""
+    if event == "method_chosen":
+        return "why" if body.get("reason") else ""
+    if event == "job_pinned":
+        return "over" if body.get("pinned") is False else ""
     if event == "waiting_for":
         return "" if body.get("what") else "over"
     if event == "gate_confirmed":

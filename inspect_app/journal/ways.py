@@ -1,0 +1,128 @@
+"""Which methods are open for the markers of a unit, from the rows of now: what they are, and what was done there."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from inspect_app.journal.events import Incoming, Refusal
+from inspect_app.journal.writing import Writing
+from inspect_app.trade.budget import FilmReading, Place, Removal, removal_of
+from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.outline import Outline
+from inspect_app.trade.selectors import Facts, is_offered
+from inspect_app.trade.ways import PAINTS, Ways, ways
+from inspect_app.words import gettext as _
+from inspect_app.words import midway
+
+Row = Mapping[str, Any] | sqlite3.Row
+DONE = (
+    "SELECT k.method, k.department, k.film, m.view, m.x, m.y, m.spread FROM work k JOIN markers m ON m.id = k.marker"
+    " WHERE k.unit = ? AND m.part = ? ORDER BY k.at, k.n, k.id"
+)
+BLEND, WHOLE = "blend_neighbour", "refinish"
+SEEN = ("depth", "on_edge", "nail_catches", "cured", "body_repaired", "driver_view", "traced")
+
+
+class Ground:
+    """What the methods of one unit's markers depend on; each part is read once."""
+
+    def __init__(self, db: sqlite3.Connection, unit: str, catalogue: Catalogue, outline: Outline):
+        self._db, self._unit, self._catalogue = db, unit, catalogue
+        self._zones = {zone.id: zone for zone in outline.zones}
+        self._done: dict[str, list[Removal]] = {}
+
+    def ways(self, marker: Row) -> Ways | None:
+        """Return the ways to put a marker right; None for a kind that the rules do not know: a plant may add its own."""
+        if marker["kind"] not in self._catalogue.kinds or not is_offered(marker["kind"]):
+            return None
+        part = marker["part"]
+        return ways(
+            self._catalogue, self._facts(marker), here=place_of(marker), removals=self._removals(part),
+            reading=self._reading(marker),
+        )  # fmt: skip
+
+    def bars(self, marker: Row, method: str, *, chosen: bool) -> tuple[str, ...]:
+        """Return why a method is barred for a marker.
+
+        One that is being `chosen` is barred also where the rules do not offer it and it is not the usual one of its
+        kind. A blend is a refinish that goes on into the neighbour, as a plan may want it.
+        """
+        found = self.ways(marker)
+        if found is None or method in found.opened.open or (method == BLEND and WHOLE in found.opened.open):
+            return ()
+        kind = self._catalogue.kinds[marker["kind"]]
+        strange = chosen and method not in (kind.method, kind.method_metal)
+        return found.opened.barred.get(method, (_("it is no usual way for this kind"),) if strange else ())
+
+    def _facts(self, marker: Row) -> Facts:
+        zone = self._zones.get(marker["zone"])  # drawn on another outline once, as an event that came late may be
+        known = json.loads(_held(marker, "examined") or "{}")
+        return Facts(
+            kind=marker["kind"], material=zone.material if zone else None, surface_class=marker["class"],
+            paint=zone.paint if zone and zone.paint in PAINTS else None, size=marker["size"], count=marker["count"] or 1,
+            horizontal=horizontal(marker["view"], marker["part"]), **{name: known.get(name) for name in SEEN},
+        )  # fmt: skip
+
+    def _removals(self, part: str) -> list[Removal]:
+        if part not in self._done:
+            self._done[part] = list(removals(self._catalogue, self._db.execute(DONE, (self._unit, part))))
+        return self._done[part]
+
+    def _reading(self, marker: Row) -> FilmReading | None:
+        """Return the latest film reading at the marker; None until readings are events of their own."""
+        return None
+
+
+def ground(w: Writing, event: Incoming) -> Ground:
+    """Return the ground of an event's unit, in the catalogue of now."""
+    return Ground(w.db, event.unit, w.catalogue(None), w.versions.outline(w.db, w.unit(event)["outline"]))
+
+
+def place_of(marker: Row) -> Place | None:
+    """Return where a marker lies, None for one of a list."""
+    if marker["x"] is None or marker["y"] is None:
+        return None
+    return Place(view=marker["view"], x=marker["x"], y=marker["y"], spread=marker["spread"] or 0)
+
+
+def removals(catalogue: Catalogue, work: Iterable[Row]) -> Iterator[Removal]:
+    """Yield what each row of work (method, department, film, and the place of its marker) did to the film."""
+    for row in work:
+        method = catalogue.methods.get(row["method"])
+        done = None if method is None else removal_of(method, row["department"], row["film"], place_of(row))
+        if done is not None:
+            yield done
+
+
+def horizontal(view: str, part: str) -> bool | None:
+    """Tell whether a part lies flat, as a roof and a bonnet do; None on a view that is a list."""
+    if view in ("openings", "inside"):
+        return None
+    return view == "roof" or part.startswith("bonnet")
+
+
+def barred(on: Ground, markers: Iterable[Row], method: str, *, chosen: bool = True) -> str:
+    """Return why a method is barred for some of these markers, as "B1: it goes through the clear"; "" when it is open."""
+    told = []
+    for marker in markers:
+        reasons = on.bars(marker, method, chosen=chosen)
+        told += [_("%(tag)s: %(reasons)s", tag=marker["tag"], reasons="; ".join(reasons))] if reasons else []
+    return "; ".join(told)
+
+
+def refuse(catalogue: Catalogue, method: str, why: str) -> Refusal:
+    """Return the refusal of a barred method that was chosen without a reason."""
+    label = midway(_(catalogue.methods[method].label))
+    return Refusal(
+        "barred",
+        _("“%(method)s” is barred here (%(why)s); choose another way, or say why it is done all the same.",
+          method=label, why=why),
+        409,
+    )  # fmt: skip
+
+
+def _held(marker: Row, column: str) -> Any:
+    return marker[column] if column in marker.keys() else None  # noqa: SIM118 - a row of SQLite has no `in`
