@@ -221,12 +221,14 @@ def page_as(chromium, served: str, plant: Plant):  # type: ignore[no-untyped-def
     contexts = []
     errors: list[str] = []
 
-    def open_page(key: str, path: str = "/", *, size: str = "wide", theme: str = "lamp"):  # type: ignore[no-untyped-def]
+    def open_page(key: str, path: str = "/", *, size: str = "wide", theme: str = "lamp", motion: bool = False):  # type: ignore[no-untyped-def]
         width, height = SIZES[size]
         # Without the worker that keeps pages on a tablet: what a test does to the server is then what the page meets.
+        # With less motion: a drawing that glides is painted ten times, by a processor that has no graphics to do it.
         context = chromium.new_context(
-            base_url=served, has_touch=True, viewport={"width": width, "height": height}, service_workers="block"
-        )
+            base_url=served, has_touch=True, viewport={"width": width, "height": height}, service_workers="block",
+            reduced_motion="no-preference" if motion else "reduce",
+        )  # fmt: skip
         contexts.append(context)
         context.add_cookies([{"name": "theme", "value": theme, "url": served}])
         headers = {"X-Lampwalk": "1", "Origin": served}

@@ -46,7 +46,7 @@ def walk(page):
         looked = page.inner_text("[data-looked]")
         tablet.tap("#go")
         page.wait_for_function("(before) => document.querySelector('#go').innerText.startsWith('Finish')"
-                               " || document.querySelector('[data-looked]').innerText !== before", arg=looked)  # fmt: skip
+                               " || document.querySelector('[data-looked]').innerText !== before", arg=looked, polling=40)  # fmt: skip
     tablet.tap("#go")
     tablet.tap("dialog .btn-main")
     expect(page.locator("dialog").last).to_contain_text("The walk is finished")

@@ -21,7 +21,7 @@ OF_PARTS = ("booth", "sprayer")  # their marks are divided by painted parts, all
 
 
 def rates_csv(blocks: Sequence[Block | Place], first: date, last: date) -> str:
-    """Return a line for each line of each block, under one header. Rates are marks a van or part, with 95 % intervals."""
+    """Return a line for each line of each block, under one header. Rates are marks a van or part, with 95 % ends."""
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(COLUMNS)
