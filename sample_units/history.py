@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from inspect_app.journal import planned
 from sample_units import gauges, rack
 from sample_units.benches import cured, done, rework, take
 from sample_units.days import MINUTE, Story
@@ -59,7 +60,7 @@ def in_rework(van: Van) -> Story:
     what = "right moulding, rear corner: new part from the maker"
     van.do("owain", "waiting_for", {"job": part["id"], "what": what, "until": days.day(3, "12:00")})
     van.do("ines", "zones_absent", {"zones": ["right.moulding_rear_corner"], "why": "off"})
-    polish = _first(van, "polish", 4, held)
+    polish = {*_first(van, "polish", 4, held), _job_of(van, "deep")["id"]}
     yield from rework(van, days.day(-2, "07:30"), lambda job: job["id"] in polish)
     yield from _yesterday(van, held)
     yield from rack.arch_trims(van, days.ago(240))
@@ -67,6 +68,9 @@ def in_rework(van: Van) -> Story:
     take(van, _job_of(van, "dent"), van.shop.of("paint", van.spec.key))
     yield days.ago(22)
     take(van, next(job for job in _ready(van, held) if job["department"] == "polish"), "per")
+    yield days.ago(12)
+    reason = "The ridge is still there along its lower edge."
+    van.do("ines", "marker_sent_back", {"marker": van.named("deep"), "reason": reason})
 
 
 def _yesterday(van: Van, held: set[str]) -> Story:
@@ -146,6 +150,8 @@ def reopened(van: Van) -> Story:
     yield days.day(-1, "08:50")
     van.photo(number, "ines")
     van.do("ines", "origin_revised", {"marker": van.ids[number], "origin": mark.origin})
+    yield days.day(-1, "09:20")
+    _accept_plan(van, van.shop.of("polish", van.spec.key))
 
 
 def ready(van: Van) -> Story:
@@ -205,6 +211,13 @@ def _ask(van: Van, who: str, name: str, reason: str) -> str:
     private = {"reason": reason, "customer": "Ms Amsel, fleet office", "channel": "by telephone"}
     van.do(who, "concession_asked", {"concession": concession, "marker": van.named(name)}, private)
     return concession
+
+
+def _accept_plan(van: Van, who: str) -> None:
+    """Accept the plan of a van as it stands."""
+    journal, unit = van.shop.journal, van.rows_of_unit()
+    held = planned.task(journal.read(), unit, journal.catalogue(), journal.outline(unit["outline"]))
+    must(van.shop.hands(who).online(van.id, "plan_accepted", {"basis": held.basis}))
 
 
 def _word(van: Van, name: str, event: str, reason: str) -> None:

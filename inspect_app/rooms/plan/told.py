@@ -11,11 +11,11 @@ from inspect_app.journal.queries import people, plans
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.plan.asked import Asked
 from inspect_app.rooms.plan.drawn import views
+from inspect_app.trade import selectors
 from inspect_app.trade.catalogue import Caution
 from inspect_app.trade.outline import Outline
 from inspect_app.trade.repair import PartChoice, UnitPlan, Way
-from inspect_app.trade.repair_spots import WHOLE
-from inspect_app.trade.repair_unit import BLEND, SET
+from inspect_app.trade.repair_unit import SET
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
 from inspect_app.words.spans import minutes_words
@@ -99,7 +99,7 @@ def _line(held: Task, plan: UnitPlan, one: PartChoice, asked: Asked, outline: Ou
         "other_open": one.other is not None,
         "more": _more(held, one),
         "why_not": one.why_not,
-        "barred": _barred(held, one) if one.refinish else [],
+        "barred": _barred(held, plan, one),
     }
 
 
@@ -121,14 +121,22 @@ def _more(held: Task, one: PartChoice) -> str:
     return _("Refinished whole it would be %(amount)s more.", amount=told)
 
 
-def _barred(held: Task, one: PartChoice) -> list[tuple[str, str]]:
-    """The spot methods that are barred on a part that is refinished, by the reason, told once."""
+def _barred(held: Task, plan: UnitPlan, one: PartChoice) -> list[tuple[str, str]]:
+    """The milder methods that are barred on a part, by the reason, told once."""
+    chosen = {tag: doing.method for doing in plan.proposed.doings for tag in doing.markers}
     found: dict[str, dict[str, None]] = {}
     for tag in one.tags:
-        for method, reasons in held.opened[tag].barred.items():
-            if method not in (*WHOLE, BLEND):
-                found.setdefault(reasons[0], {})[_(held.catalogue.method(method).label)] = None
+        barred = held.opened[tag].barred
+        for method in _milder(held.rows[tag]["kind"], chosen[tag]):
+            if method in barred:
+                found.setdefault(barred[method][0], {})[_(held.catalogue.method(method).label)] = None
     return [(", ".join(methods), reason) for reason, methods in found.items()]
+
+
+def _milder(kind: str, method: str) -> tuple[str, ...]:
+    """The methods that come into question for a kind before this one."""
+    offered = next((offer.methods for offer in selectors.builtin().offers if kind in offer.kinds), ())
+    return offered[: offered.index(method)] if method in offered else ()
 
 
 def _undecided(held: Task, plan: UnitPlan) -> Iterator[tuple[str, str]]:
