@@ -8,7 +8,8 @@ selectors.py. All minutes are the catalogue's: starting guesses of common practi
 from inspect_app.trade.repair_choice import Choice, cheapest_plan
 from inspect_app.trade.repair_parts import PartChoice, part_choices
 from inspect_app.trade.repair_spots import Flaw, Prices
-from inspect_app.trade.repair_unit import BOOTH_MINUTES, Ground, UnitPlan, Way, plan_unit
+from inspect_app.trade.repair_unit import BOOTH_MINUTES, Ground, UnitPlan, Way, plan_unit, set_minutes
 
 __all__ = ["BOOTH_MINUTES", "Choice", "Flaw", "Ground", "PartChoice", "Prices", "UnitPlan", "Way", "cheapest_plan",
-           "part_choices", "plan_unit"]  # fmt: skip
+           "part_choices", "plan_unit",
+    "set_minutes"]  # fmt: skip

@@ -132,6 +132,14 @@ def plan_unit(
     return UnitPlan(without=without, visit=visit, proposed=proposed, saves=saves, text=text, undecided=names)
 
 
+def set_minutes(catalogue: Catalogue, pieces: int) -> int | None:
+    """Return the minutes of a set of mouldings from off to refitted, with its booth visit; None without a set price."""
+    method = catalogue.methods.get(SET)
+    if method is None or method.batch is None or pieces < 1:
+        return None
+    return method.batch.minutes_set + method.batch.minutes_piece * pieces + BOOTH_MINUTES
+
+
 def _check(flaw: Flaw, parts: Mapping[str, Ground]) -> None:
     if flaw.part not in parts:
         raise ValueError(f"the marker '{flaw.id}' is on '{flaw.part}', which is not among the parts")

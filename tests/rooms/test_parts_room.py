@@ -219,6 +219,22 @@ def test_clips_are_counted_and_added_up_for_the_van(plant, desk, off):
     assert "Came off 20 Broke 3 New ones 5 They cost 20.00" in per.words(f"/units/{unit}/parts")
 
 
+def test_the_page_says_how_long_a_set_takes_from_off_to_refitted(plant, desk, off):
+    # 240 minutes and 40 a piece and a booth visit of 60; ten to fifteen hours a set are common practice, no source.
+    unit = plant.unit()
+    for side in ("left", "right"):
+        for of in (
+            "moulding_cab_door",
+            "moulding_sliding_door",
+            "moulding_rear_panel",
+            "moulding_rear_corner",
+            "rear_arch_trim",
+        ):
+            off(unit, f"{of}_{side}")
+    page = desk("per").words(f"/units/{unit}/parts")
+    assert "10 plastic parts off now, done as one set: 11 h 40 min of work from off to refitted." in page
+
+
 @pytest.mark.parametrize(
     ("told", "beside", "why"),
     [

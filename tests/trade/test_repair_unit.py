@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from inspect_app.trade import catalogue as catalogues
 from inspect_app.trade import outline
-from inspect_app.trade.repair import BOOTH_MINUTES, Flaw, Ground, Prices, plan_unit
+from inspect_app.trade.repair import BOOTH_MINUTES, Flaw, Ground, Prices, part_choices, plan_unit
 from inspect_app.trade.repair_order import ORDER, split
 from inspect_app.trade.selectors import Facts, open_methods
 
@@ -131,6 +131,34 @@ def test_every_marker_is_put_right_once_and_the_minutes_add_up(unit, effect):
             if task.method and task.department == BOOK.method(task.method).chain[-1].department
         ]
         assert way.laid.second_look_minutes == max([way.laid.worked_minutes, *waits])
+
+
+def test_a_part_that_somebody_chose_to_refinish_is_renewed_and_without_the_booth_it_is_not_possible():
+    plan = plan_unit(BOOK, [flaw("B1", "door", NIB)], {"door": Ground(material="metal", chosen="refinish")})
+
+    assert plan.proposed.refinish == {"door"}
+    assert (plan.without.cost, plan.without.why_not) == (None, "B1 can only be put right in the booth")
+
+
+def test_each_choice_says_what_the_other_one_would_cost_with_the_booth_in_it():
+    # The nib is 9 minutes; refinished the door is 233, and the booth is visited for it: 60.
+    flaws, parts = [flaw("B1", "door", NIB)], {"door": METAL}
+    [choice] = part_choices(BOOK, flaws, parts, [], plan_unit(BOOK, flaws, parts))
+
+    assert (choice.refinish, choice.other, choice.more) == (False, 293, 284)
+
+
+@pytest.mark.parametrize(
+    ("ground", "methods", "fault"),
+    [
+        (Ground(material="metal", chosen="spots"), ("refinish",), "B1 cannot be mended as a spot; the part is refinished."),
+        (Ground(material="metal", chosen="spots", no_spots="too many"), NIB, "too many"),
+        (Ground(material="metal", chosen="refinish"), ("refit_adjust",), "Refinishing the part would not put B1 right."),
+    ],
+)  # fmt: skip
+def test_a_choice_that_cannot_be_carried_out_is_refused(ground, methods, fault):
+    with pytest.raises(ValueError, match=fault):
+        plan_unit(BOOK, [flaw("B1", "door", methods)], {"door": ground})
 
 
 def mouldings():

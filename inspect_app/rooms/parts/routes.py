@@ -68,6 +68,7 @@ def _of_unit(key: str, status: int = 200, form: OffForm | None = None) -> Respon
         ticked=set(form.parts.data or ()),
         lines=[told.line(row, now) for row in rows],
         clips=told.clips(rows),
+        as_set=told.as_set(rows),
         mixups=query.mixups_of(reader(), key),
         off=sum(row["state"] not in told.OVER for row in rows),
         off_stage=book.stages[stages.FIRST],

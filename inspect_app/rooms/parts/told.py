@@ -12,8 +12,10 @@ from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.shown import when
 from inspect_app.trade import part_stages as stages
 from inspect_app.trade.catalogue_rows import Caution
+from inspect_app.trade.repair import set_minutes
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
+from inspect_app.words.spans import minutes_words
 
 OVER = ("refitted", "put_back")
 
@@ -98,6 +100,13 @@ def clips(rows: Sequence[Any]) -> dict[str, Any]:
     """The clips of some parts together: out, broken, replaced, and what the new ones cost."""
     told = {name: sum(row[f"clips_{name}"] for row in rows) for name in ("out", "broken", "replaced")}
     return {**told, "cost": money(sum(row["clips_cost"] for row in rows))}
+
+
+def as_set(rows: Sequence[Any]) -> dict[str, Any] | None:
+    """The plastic parts that are off: how many, and their hours as one set from off to refitted; None for none."""
+    pieces = sum(row["state"] not in OVER and row["material"] == "plastic" for row in rows)
+    minutes = set_minutes(journal().catalogue(), pieces)
+    return None if minutes is None else {"pieces": pieces, "time": minutes_words(minutes)}
 
 
 def cautions(stage: stages.Stage) -> list[Caution]:
