@@ -4,6 +4,7 @@ import re
 
 import pytest
 from desk import Desk, fault_beside, said
+from playwright.sync_api import expect
 
 DOOR, PANEL, MOULDING = "left.cab_door_lower", "left.rear_panel_lower", "left.moulding_cab_door"
 
@@ -152,3 +153,19 @@ def test_money_is_counted_when_the_plant_has_a_price_of_an_hour(plant, desk, uni
 def test_a_van_with_nothing_to_put_right_says_so(plant, desk):
     clean = plant.unit(last_six="047399")
     assert "There is nothing to plan." in desk("per").words(f"/units/{clean}/plan")
+
+
+@pytest.mark.browser
+def test_a_choice_is_made_by_touch_and_accepted_with_its_reason(plant, unit, page_as):
+    page = page_as("per", f"/units/{unit}/plan", size="phone")
+    part = page.locator("#part-rear_panel_left")
+    part.get_by_text("Refinish whole").tap()
+    page.get_by_role("button", name="Accept this plan").tap()
+    reason = part.get_by_label("Why otherwise than proposed")
+    expect(reason).to_be_visible()
+    reason.fill("The film is thin there.")
+    page.get_by_role("button", name="Accept this plan").tap()
+
+    expect(page.get_by_text("Per Halvorsen accepted a plan")).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+    assert {row["part"] for row in plant.rows("jobs", unit) if row["method"] == "blend_neighbour"} >= {"cab_door_left"}

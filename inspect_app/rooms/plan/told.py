@@ -57,6 +57,7 @@ def page(unit: Any, asked: Asked) -> dict[str, Any]:
         "clause": _(held.catalogue.clause),
         "accepted": accepted,
         "accepted_by": people.names(db).get(accepted["person"], "") if accepted else "",
+        "otherwise": [(_name(outline, one["part"]), one["reason"]) for one in (accepted or {}).get("otherwise", ())],
         "moved": moved(db, accepted, held) if accepted else None,
         "walked": plans.walked_now(db, unit["id"]),
     }
@@ -89,7 +90,7 @@ def _line(held: Task, plan: UnitPlan, one: PartChoice, asked: Asked, outline: Ou
     ]
     return {
         "part": one.part,
-        "label": _(outline.part(one.part).label) if one.part in _parts(outline) else one.part,
+        "label": _name(outline, one.part),
         "tags": [(tag, held.rows[tag]["state"]) for tag in one.tags],
         "ways": ways,
         "refinish": one.refinish,
@@ -101,6 +102,11 @@ def _line(held: Task, plan: UnitPlan, one: PartChoice, asked: Asked, outline: Ou
         "why_not": one.why_not,
         "barred": _barred(held, plan, one),
     }
+
+
+def _name(outline: Outline, part: str) -> str:
+    """A part in words; by its key where this outline has none such."""
+    return _(outline.part(part).label) if part in _parts(outline) else part
 
 
 def _parts(outline: Outline) -> set[str]:
@@ -172,14 +178,13 @@ def _waits(way: Way) -> int:
 def _order(held: Task, way: Way, outline: Outline) -> list[dict[str, Any]]:
     """The tasks in order, those of one department together."""
     found: list[dict[str, Any]] = []
-    known = _parts(outline)
     for one in way.laid.tasks if way.laid else ():
         if not found or found[-1]["key"] != one.department:
             label = _(held.catalogue.departments[one.department].label)
             found.append({"key": one.department, "label": label, "tasks": [], "minutes": 0})
         method = held.catalogue.methods.get(one.method)
         last = method is not None and method.chain[-1].department == one.department
-        parts = [_(outline.part(part).label) if part in known else part for part in one.parts]
+        parts = [_name(outline, part) for part in one.parts]
         waits = minutes_words(method.wait_minutes) if method is not None and last and method.wait_minutes else ""
         found[-1]["minutes"] += one.minutes
         found[-1]["tasks"].append(
