@@ -64,7 +64,7 @@ def rates_csv() -> ResponseReturnValue:
     form, only = _form(), _only()
     if not form.validate():
         raise Refusal("period", " ".join(str(fault) for fault in (*form.first.errors, *form.last.errors)), 422)
-    blocks = [*_told(form, only).blocks, *_places(form, only, most=None)]
+    blocks: list[Block | Place] = [*_told(form, only).blocks, *_places(form, only, most=None)]
     text = sheet.rates_csv(blocks, form.first.data, form.last.data)
     name = f"rates_{form.first.data}_{form.last.data}.csv"
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
