@@ -192,6 +192,11 @@ def _why(jobs: Sequence[Work], urgent: Work, ratio: float, now: Moment) -> str:
     return _("put first by %(name)s; %(why)s", name=pins[0].pinned_by, why=why)
 
 
+def _hundredth(hours: float) -> str:
+    """Hours to a hundredth, half of one upwards, as the browser rounds them."""
+    return figure(f"{floor(hours * 100 + 0.5) / 100:.9g}")
+
+
 def in_words(due: Moment | None, now: Moment, hours_left: float, ratio: float) -> str:
     """Say a critical ratio with the figures it comes from, as "late: 10 h left for 16 h of work (0.63)"."""
     if due is None:
@@ -200,7 +205,7 @@ def in_words(due: Moment | None, now: Moment, hours_left: float, ratio: float) -
         return _("no work left")
     left = _hours(due, now)
     ratio = floor(ratio * 100 + 1e-9) / 100  # rounded down, so that what is late is never shown as 1.00
-    told = {"left": figure(f"{abs(left):.4g}"), "work": figure(f"{hours_left:.4g}"), "ratio": figure(f"{ratio:.2f}")}
+    told = {"left": _hundredth(abs(left)), "work": _hundredth(hours_left), "ratio": figure(f"{ratio:.2f}")}
     if left < 0:
         return _("late: due %(left)s h ago for %(work)s h of work (%(ratio)s)", **told)
     if ratio < 1:  # the rounded one is below 1 exactly when the ratio is

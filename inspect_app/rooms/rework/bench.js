@@ -205,6 +205,7 @@ const ON_JOB = {
   lost: (entry, { dataset }) => askNotFound(entry, markerOf(entry, dataset.marker)),
   noflaw: (entry, { dataset }) => askNoFlaw(entry, markerOf(entry, dataset.marker)),
   way: (entry, { dataset }) => askWay(entry, catalogue, dataset.method ?? "", waysOf(entry, settingOf(entry, [], null))?.barred[dataset.method ?? ""] ?? []),
+  pin: (entry, { dataset }) => acts.pin(entry, dataset.pinned === "true"),
   "to-ways": () => part("ways").scrollIntoView({ block: "start" }),
   seen: async (entry, pressed) => {
     const { fact = "", value = "" } = pressed.dataset;

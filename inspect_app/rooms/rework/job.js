@@ -142,6 +142,7 @@ function markLine(marker, entry, setting) {
     "aria-pressed": String(marker.id === setting.marker) },
   ringSmall(/** @type {any} */ (marker)), tag(marker.tag, marker.state),
   el("span", {}, el("span", { class: "line-title" }, kindWords(catalogue, marker)), el("span", { class: "line-sub" }, sub),
+    ...(marker.alone_verdict ? [el("span", { class: "line-sub", "data-cluster": marker.verdict }, sentence(marker.limit_text))] : []),
     ...(severity ? [el("span", { class: "line-sub" }, _("%(severity)s: %(label)s", { severity: marker.severity, label: severity.label }))] : [])));
   const can = mayWork(entry, setting) && ["mine", "ready"].includes(entry.place);
   const buttons = can
@@ -199,6 +200,7 @@ export function otherwisePart(entry, setting) {
   const { elsewhere, manager, worker, mover } = hands(entry, setting);
   const offers = [
     ...(elsewhere && manager ? [button(_("Hand it back for them"), { "data-act": "handback", "data-key": "handback" }, pic("ui-hand-back"))] : []),
+    ...(manager ? [entry.job.pinned_at ? button(_("Back into its turn"), { "data-act": "pin", "data-pinned": "false", "data-key": "pin" }) : button(_("This one first"), { "data-act": "pin", "data-pinned": "true", "data-key": "pin" })] : []),
     ...(mover ? [button(_("Wrong department"), { "data-act": "reroute", "data-key": "reroute" })] : []),
     ...(worker ? [button(_("Add a step before this one"), { "data-act": "step", "data-key": "step" })] : []),
     ...(worker && place !== "part" ? [button(_("Waiting for a part or material"), { "data-act": "wait", "data-key": "wait" })] : []),

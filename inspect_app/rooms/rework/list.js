@@ -3,6 +3,7 @@
 import { el } from "../../client/elements.js";
 import { span } from "../../client/figures.js";
 import { _, allOf, inTurn, ngettext } from "../../client/gettext.js";
+import { capital } from "../../client/in_words.js";
 import { pic } from "../../client/pictograms.js";
 import { button, six, swatch } from "../../client/pieces.js";
 import { cure } from "../../client/curing.js";
@@ -82,7 +83,18 @@ function section(title, entries, choice) {
 
 /** @param {Entry[]} entries @param {Choice} choice */
 function linesOf(entries, choice) {
-  return entries.map((entry, i) => line(entry, choice, samePart(entries[i - 1], entry)));
+  return entries.flatMap((entry, i) => {
+    const before = entries[i - 1];
+    return [...loadHead(before, entry, entries[i + 1]), line(entry, choice, samePart(before, entry))];
+  });
+}
+
+/** What stands above the first of a booth load of several jobs. @param {Entry | undefined} before @param {Entry} entry @param {Entry | undefined} next */
+function loadHead(before, { place, work }, next) {
+  const [load, last, following] = [work, before?.work, next?.work].map((one) => JSON.stringify(one?.load ?? null));
+  if (place !== "ready" || !work.load || load === last || load !== following) return [];
+  const [colour, bake] = work.load;
+  return [el("p", { class: "bench-load" }, pic("ui-gun"), bake === "trim" ? _("Booth load: %(colour)s, loose trim", { colour }) : _("Booth load: %(colour)s, on the van", { colour }))];
 }
 
 /** @param {Entry | undefined} before @param {Entry} entry */
@@ -95,18 +107,19 @@ function samePart(before, entry) {
  * @param {Choice} choice
  * @param {boolean} same as the one above: the same van and part
  */
-function line({ job, unit, part, kinds, why, booth, pending, method }, { chosen, departments, catalogue }, same) {
+function line({ job, unit, part, kinds, why, booth, pending, method, place, alone }, { chosen, departments, catalogue }, same) {
   const what = kinds || method.label;
   const left = same
     ? el("span", { class: "bench-same" }, el("span", { class: "unseen" }, unit.last_six), pic("ui-same"), _("same part"))
     : el("span", {}, six(unit.last_six), el("span", { class: "line-sub" }, swatch(unit.colour_hex), unit.colour));
-  const badges = [...(booth ? [badge("ui-gun", _("booth"))] : []), ...(pending ? [badge("ui-unsent", _("not sent yet"))] : []), ...(job.attempt > 1 ? [badge("ui-send-back", _("attempt %(n)s", { n: job.attempt }))] : [])];
+  const urgent = ["ready", "mine", "part"].includes(place) && (alone.late || job.pinned_at);
+  const badges = [...(job.pinned_at ? [badge("ui-arrow", _("first"))] : []), ...(booth ? [badge("ui-gun", _("booth"))] : []), ...(pending ? [badge("ui-unsent", _("not sent yet"))] : []), ...(job.attempt > 1 ? [badge("ui-send-back", _("attempt %(n)s", { n: job.attempt }))] : [])];
   return el("button", { type: "button", class: same ? "line job-line job-line-same" : "line job-line", "data-act": "open", "data-job": job.id, "data-key": job.id,
     ...(job.id === chosen ? { "aria-current": "true" } : {}) },
   left,
   el("span", {}, el("span", { class: "line-title" }, part), el("span", { class: "line-sub" }, departments.length > 1 ? _("%(department)s: %(what)s", { department: catalogue.departments[job.department]?.short, what }) : what)),
   el("span", { class: "line-end" }, el("b", {}, String(job.minutes_planned)), " ", el("span", { class: "line-sub" }, _("min"))),
-  el("span", { class: "line-sub line-why" }, ...badges, why));
+  el("span", { class: "line-sub line-why" }, ...badges, why, ...(urgent ? [el("span", { class: "bench-late", ...(alone.late ? { "data-late": "" } : {}) }, capital(alone.why))] : [])));
 }
 
 /** @param {string} id @param {string} words */

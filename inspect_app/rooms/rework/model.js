@@ -17,6 +17,8 @@
  * @property {boolean} booth
  * @property {boolean} pending  something about it has not reached the server
  * @property {number} left  minutes planned for the whole unit that nobody has done
+ * @property {import("./order.js").Work} work  as the order of jobs asks for it
+ * @property {import("./order.js").Line} alone  late or not, put first or not, and why; of this job by itself
  *
  * @typedef {object} Curing
  * @property {Row} unit
@@ -26,6 +28,7 @@
  *
  * @typedef {object} Bench
  * @property {Map<string, Entry>} entries  by job
+ * @property {number} now
  * @property {Curing[]} curing
  * @property {string[]} departments  that have work here
  */
@@ -34,6 +37,7 @@ import { span } from "../../client/figures.js";
 import { _, inTurn, midway } from "../../client/gettext.js";
 import { capital, dueWords, unended, whenWords } from "../../client/in_words.js";
 import { byId, groupBy } from "../../client/rows.js";
+import { worklist } from "./order.js";
 
 const OPEN = ["ready", "taken", "waiting"];
 
@@ -46,10 +50,10 @@ export function bench({ state, me, events }, { catalogue, outlines, now }) {
   const units = byId((state.units ?? []).filter((unit) => unit.state === "open"));
   const jobs = (state.jobs ?? []).filter((job) => units.has(job.unit));
   const chains = groupBy(jobs.filter((job) => job.state !== "cancelled").sort((a, b) => a.step - b.step), (job) => job.chain);
-  const known = { catalogue, outlines, now, events, me, units, chains, left: leftOf(jobs), members: membersOf(state, events), markers: byId(state.markers ?? []), people: byId(state.people ?? []) };
+  const known = { catalogue, outlines, now, events, me, units, chains, left: leftOf(jobs), waits: waitsOf(jobs, state.markers ?? [], catalogue, now), members: membersOf(state, events), markers: byId(state.markers ?? []), people: byId(state.people ?? []) };
   const entries = new Map(jobs.map((job) => [job.id, entryOf(job, known)]));
   const departments = [...new Set(jobs.filter((job) => OPEN.includes(job.state)).map((job) => job.department))];
-  return { entries, curing: curing(state, units, outlines, now), departments: departments.sort((a, b) => order(catalogue, a) - order(catalogue, b)) };
+  return { entries, now, curing: curing(state, units, outlines, now), departments: departments.sort((a, b) => order(catalogue, a) - order(catalogue, b)) };
 }
 
 /** @param {Row[]} jobs  @returns {Map<string, number>} minutes of each unit that nobody has done */
@@ -60,26 +64,55 @@ function leftOf(jobs) {
 }
 
 /**
+ * The longest wait that each unit still has before it: of the work to come, and of what cures now.
+ * @param {Row[]} jobs
+ * @param {Row[]} markers
+ * @param {any} catalogue
+ * @param {number} now
+ * @returns {Map<string, number>} minutes
+ */
+function waitsOf(jobs, markers, catalogue, now) {
+  const waits = new Map();
+  const longest = (/** @type {string} */ unit, /** @type {number} */ minutes) => waits.set(unit, Math.max(waits.get(unit) ?? 0, minutes));
+  for (const job of jobs) if (OPEN.includes(job.state)) longest(job.unit, catalogue.methods[job.method]?.wait_minutes ?? 0);
+  for (const marker of markers) if (marker.state === "reworked" && marker.cure_until > now) longest(marker.unit, (marker.cure_until - now) / 60_000);
+  return waits;
+}
+
+/**
  * @param {Row} job
  * @param {any} known
  * @returns {Entry}
  */
-function entryOf(job, { catalogue, outlines, now, events, me, units, chains, left, members, markers, people }) {
+function entryOf(job, { catalogue, outlines, now, events, me, units, chains, left, waits, members, markers, people }) {
   const unit = units.get(job.unit);
   const method = catalogue.methods[job.method] ?? { label: job.method, steps: [], cautions: [], materials: [] };
   const mine = (members.get(job.id) ?? job.markers ?? []).map((/** @type {string} */ id) => markers.get(id)).filter(Boolean);
   const place = placeOf(job, me);
   const chain = chains.get(job.chain) ?? [];
+  const booth = Boolean(method.booth && job.department === "paint");
+  /** @type {import("./order.js").Work} */
+  const work = {
+    id: job.id, unit: `${unit.last_six} ${unit.id}`, part: job.part, due: unit.due ?? null, hoursLeft: ((left.get(job.unit) ?? 0) + (waits.get(job.unit) ?? 0)) / 60,
+    load: booth ? [unit.colour, bakeOf(outlines.get(unit.outline), job.part), "booth"] : null,
+    pinned: job.pinned_at ?? null, pinnedBy: job.pinned_by ? (people.get(job.pinned_by)?.name ?? null) : null,
+  };
   return {
-    job, unit, chain, place, method,
+    job, unit, chain, place, method, booth, work,
+    alone: /** @type {import("./order.js").Line} */ (worklist([work], now)[0]),
     markers: mine.sort(byTag),
     part: partOf(outlines.get(unit.outline), job.part),
     kinds: kindsOf(catalogue, mine),
-    booth: Boolean(method.booth && job.department === "paint"),
     pending: Boolean(job.pending) || events.some((/** @type {any} */ event) => event.body.job === job.id),
     left: left.get(job.unit) ?? 0,
     why: why(job, place, { unit, chain, catalogue, people, now, left: left.get(job.unit) ?? 0 }),
   };
+}
+
+/** How a part is baked: a plastic one with the loose trim, not so hot. @param {any} outline @param {string} part @returns {"van" | "trim"} */
+function bakeOf(outline, part) {
+  const zones = (outline?.views ?? []).flatMap((/** @type {any} */ view) => view.zones).filter((/** @type {any} */ zone) => zone.part === part);
+  return zones.length > 0 && zones.every((/** @type {any} */ zone) => zone.material === "plastic") ? "trim" : "van";
 }
 
 /** @param {Row} a @param {Row} b */
@@ -187,16 +220,35 @@ export function groups(found, { departments, fits }) {
     if (fits !== null && entry.place === "ready" && entry.job.minutes_planned > fits) continue;
     lists[entry.place].push(entry);
   }
-  for (const key of /** @type {Place[]} */ (Object.keys(lists))) lists[key] = together(lists[key].sort(inOrder));
+  for (const key of /** @type {Place[]} */ (Object.keys(lists))) lists[key] = inOrder(lists[key], found.now, key === "ready");
   return lists;
 }
 
-/** Due first, then what takes the shorter time. @param {Entry} a @param {Entry} b */
-function inOrder(a, b) {
-  return (a.unit.due ?? Infinity) - (b.unit.due ?? Infinity) || a.job.minutes_planned - b.job.minutes_planned || a.job.id.localeCompare(b.job.id);
+/**
+ * Put first by a manager, then by critical ratio; jobs on one part of one unit together, jobs for the booth by load.
+ * @param {Entry[]} entries
+ * @param {number} now
+ * @param {boolean} loads  only what can be done now is gathered into loads
+ */
+function inOrder(entries, now, loads) {
+  const known = new Map(entries.map((entry) => [entry.job.id, entry]));
+  const lines = worklist(entries.map(({ work }) => (loads ? work : { ...work, load: null })), now);
+  return lines.flatMap(({ jobs }) => after(jobs.map(({ id }) => /** @type {Entry} */ (known.get(id)))));
 }
 
-/** Jobs on one part of one unit stand together, where the first of them stands. @param {Entry[]} entries */
-function together(entries) {
-  return [...groupBy(entries, ({ job }) => `${job.unit} ${job.part}`).values()].flat();
+/** On one part body before paint before polish, as the catalogue says what waits for what. @param {Entry[]} entries */
+function after(entries) {
+  /** @type {Entry[]} */
+  const done = [];
+  const rest = [...entries];
+  while (rest.length > 0) {
+    const free = rest.findIndex((one) => !rest.some((other) => other !== one && samePart(one, other) && (one.method.waits_for ?? []).includes(other.job.method)));
+    done.push(...rest.splice(Math.max(0, free), 1));
+  }
+  return done;
+}
+
+/** @param {Entry} one @param {Entry} other */
+function samePart(one, other) {
+  return one.job.unit === other.job.unit && one.job.part === other.job.part;
 }
