@@ -85,7 +85,8 @@ def task(db: sqlite3.Connection, unit: Any, catalogue: Catalogue, outline: Outli
     `money` counts in hundredths of the plant's money, at its price of an hour; where none is set, in minutes.
     """
     rows = [row for row in plans.to_work(db, unit["id"]) if row["part"]]
-    free = [row for row in rows if not row["begun"]]
+    held_back = {row["id"] for row in rows if row["begun"] or _sent_elsewhere(catalogue, row)}
+    free = [row for row in rows if row["id"] not in held_back]
     zones = {zone.id: zone for zone in outline.zones}
     on = Spots(db, unit["id"], catalogue, outline)
     held = plans.latest(db, unit["id"])
@@ -105,8 +106,14 @@ def task(db: sqlite3.Connection, unit: Any, catalogue: Catalogue, outline: Outli
         prices=prices(db) if money else None,
         rows={row["tag"]: row for row in free},
         opened=opened,
-        begun=tuple(row for row in rows if row["begun"]),
+        begun=tuple(row for row in rows if row["id"] in held_back),
     )
+
+
+def _sent_elsewhere(catalogue: Catalogue, row: sqlite3.Row) -> bool:
+    """Tell whether a person has sent a marker's work to a department that its method does not go through."""
+    method = catalogue.methods.get(row["method"])
+    return method is not None and row["department"] not in {step.department for step in method.chain}
 
 
 def prices(db: sqlite3.Connection) -> Prices | None:

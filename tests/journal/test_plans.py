@@ -251,3 +251,14 @@ def test_a_method_that_a_person_chose_stays_in_the_plan(plant):
     assert [flaw.methods for flaw in task(plant, unit).flaws] == [("dent_refinish",)]
     accept(plant.per, plant, unit)
     assert {row["method"] for row in live(plant, unit)} == {"dent_refinish"}
+
+
+def test_what_was_sent_to_another_department_stays_there(plant):
+    unit = walked(plant, ("nib", DOOR, {"size": 8}), ("nib", PANEL, {"size": 8}), finish="solid")
+    job = next(row for row in plant.per.jobs(unit) if row["part"] == "cab_door_left")
+    away = {"job": job["id"], "department": "paint", "reason": "It is in the base."}
+    assert plant.per.do(unit, "job_rerouted", away).outcome == "applied"
+
+    assert [row["tag"] for row in task(plant, unit).begun] == ["B1"]
+    accept(plant.per, plant, unit)
+    assert (plant.row("jobs", job["id"])["state"], plant.row("jobs", job["id"])["department"]) == ("ready", "paint")
