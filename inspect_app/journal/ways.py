@@ -19,8 +19,12 @@ from inspect_app.words import midway
 
 Row = Mapping[str, Any] | sqlite3.Row
 DONE = (
-    "SELECT k.method, k.department, k.film, m.view, m.x, m.y, m.spread FROM work k JOIN markers m ON m.id = k.marker"
+    "SELECT k.at, k.method, k.department, k.film, m.view, m.x, m.y, m.spread FROM work k JOIN markers m ON m.id = k.marker"
     " WHERE k.unit = ? AND m.part = ? ORDER BY k.at, k.n, k.id"
+)
+READ = (
+    "SELECT told, for_marker, at FROM readings WHERE unit = ? AND part = ? AND what = 'film' AND told ->> 'film' IS NOT NULL"
+    " AND coalesce(told ->> 'where', 'body') = 'body' ORDER BY at DESC, n DESC"
 )
 BLEND, WHOLE = "blend_neighbour", "refinish"
 SEEN = ("depth", "on_edge", "nail_catches", "cured", "body_repaired", "driver_view", "traced")
@@ -32,7 +36,8 @@ class Ground:
     def __init__(self, db: sqlite3.Connection, unit: str, catalogue: Catalogue, outline: Outline):
         self._db, self._unit, self._catalogue = db, unit, catalogue
         self._zones = {zone.id: zone for zone in outline.zones}
-        self._done: dict[str, list[Removal]] = {}
+        self._done: dict[str, list[tuple[int, Removal]]] = {}
+        self._read: dict[str, list[sqlite3.Row]] = {}
 
     def ways(self, marker: Row) -> Ways | None:
         """Return the ways to put a marker right; None for a kind that the rules do not know: a plant may add its own."""
@@ -40,7 +45,7 @@ class Ground:
             return None
         part = marker["part"]
         return ways(
-            self._catalogue, self._facts(marker), here=place_of(marker), removals=self._removals(part),
+            self._catalogue, self._facts(marker), here=place_of(marker), removals=[done for _at, done in self._work(part)],
             reading=self._reading(marker),
         )  # fmt: skip
 
@@ -66,14 +71,22 @@ class Ground:
             horizontal=horizontal(marker["view"], marker["part"]), **{name: known.get(name) for name in SEEN},
         )  # fmt: skip
 
-    def _removals(self, part: str) -> list[Removal]:
+    def _work(self, part: str) -> list[tuple[int, Removal]]:
         if part not in self._done:
             self._done[part] = list(removals(self._catalogue, self._db.execute(DONE, (self._unit, part))))
         return self._done[part]
 
     def _reading(self, marker: Row) -> FilmReading | None:
-        """Return the latest film reading at the marker; None until readings are events of their own."""
-        return None
+        """Return the latest film reading at the marker, or anywhere on its part; None when a new film lies on it since."""
+        part = marker["part"]
+        if part not in self._read:
+            self._read[part] = self._db.execute(READ, (self._unit, part)).fetchall()
+        held = next((row for row in self._read[part] if row["for_marker"] in (None, marker["id"])), None)
+        work = self._work(part)
+        if held is None or any(done.renews and at > held["at"] for at, done in work):
+            return None
+        told = json.loads(held["told"])
+        return FilmReading(method=told["method"], film=told["film"], after=sum(at <= held["at"] for at, _done in work))
 
 
 def ground(w: Writing, event: Incoming) -> Ground:
@@ -88,13 +101,13 @@ def place_of(marker: Row) -> Place | None:
     return Place(view=marker["view"], x=marker["x"], y=marker["y"], spread=marker["spread"] or 0)
 
 
-def removals(catalogue: Catalogue, work: Iterable[Row]) -> Iterator[Removal]:
-    """Yield what each row of work (method, department, film, and the place of its marker) did to the film."""
+def removals(catalogue: Catalogue, work: Iterable[Row]) -> Iterator[tuple[int, Removal]]:
+    """Yield what each row of work (at, method, department, film, and the place of its marker) did to the film, and when."""
     for row in work:
         method = catalogue.methods.get(row["method"])
         done = None if method is None else removal_of(method, row["department"], row["film"], place_of(row))
         if done is not None:
-            yield done
+            yield row["at"], done
 
 
 def horizontal(view: str, part: str) -> bool | None:

@@ -7,6 +7,7 @@ whether the journal keeps to it.
 import pytest
 
 from inspect_app.journal.verify import verify
+from sample_units.hands import new_id
 
 SPOT = ("left.sliding_door_lower", {"size": 15})
 
@@ -192,3 +193,19 @@ def test_only_a_manager_puts_a_job_first(plant, unit, nib):
     assert plant.maud.do(unit, "job_pinned", {"job": job["id"], "pinned": False}).outcome == "applied"
     assert plant.row("jobs", job["id"])["pinned_by"] is None
     assert verify(plant.journal.folder.path).clean
+
+
+def test_a_film_that_was_read_thin_bars_what_cuts_until_a_new_film_lies_on_it(plant, unit, nib):
+    _, job = nib
+    told = {"reading": new_id(), "what": "film", "part": "sliding_door_left", "method": "magnetic", "film": 650}
+    plant.per.online(unit, "reading_taken", told)
+
+    refused = plant.per.take(unit, job)
+
+    assert refused.code == "barred"
+    assert "the whole film is 65 µm (magnetic gauge); below 70 µm nothing is cut" in refused.reason
+    assert choose(plant.thanh, unit, job, "refinish").outcome == "applied"
+    plant.thanh.work(unit, plant.row("jobs", job["id"]))
+    plant.per.work(unit, plant.per.jobs(unit)[0])
+    plant.lukasz.do(unit, "marker_sent_back", {"marker": nib[0], "reason": "dust"})
+    assert choose(plant.thanh, unit, open_job(plant, unit), "denib_polish").outcome == "applied"

@@ -4,6 +4,8 @@ import pytest
 from playwright.sync_api import expect
 from reworked_units import NIB, open_job, read, sent, walked
 
+from sample_units.hands import new_id
+
 pytestmark = pytest.mark.browser
 
 
@@ -84,3 +86,17 @@ def test_what_is_left_of_the_clear_is_told_in_figures(plant, page_as):
     )
     expect(way(page, "denib_polish").locator("s")).to_have_count(1)
     expect(way(page, "denib_polish")).to_contain_text("28 µm of clear would stay (assumed, not read); 30 µm must.")
+
+
+def test_a_film_reading_is_taken_into_account(plant, page_as):
+    unit, _ = walked(plant, NIB)
+    told = {"reading": new_id(), "what": "film", "part": "sliding_door_left", "method": "magnetic", "film": 650}
+    plant.per.online(unit, "reading_taken", told)
+
+    page = page_as("per", "/rework")
+    open_job(page, "Left sliding door")
+
+    expect(way(page, "denib_polish")).to_contain_text(
+        "the whole film is 65 µm (magnetic gauge); below 70 µm nothing is cut"
+    )
+    expect(page.locator("[data-part=foot]")).to_contain_text("Choose a way first")

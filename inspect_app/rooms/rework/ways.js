@@ -59,12 +59,36 @@ function placeOf(row) {
   return row.x === null || row.x === undefined || row.y === null ? null : { view: row.view, x: row.x, y: row.y, spread: row.spread ?? 0 };
 }
 
-/** What was done to the film of a part, the oldest first. @param {Row} about a marker on it @param {Setting} setting */
-function removalsOf(about, { state, catalogue }) {
+/** What was done to the film of a part and when, the oldest first. @param {Row} about a marker on it @param {Setting} setting */
+function workOf(about, { state, catalogue }) {
   const places = new Map((state.markers ?? []).filter((one) => one.unit === about.unit && one.part === about.part).map((one) => [one.id, one]));
   const work = (state.work ?? []).filter((one) => places.has(one.marker) && catalogue.methods[one.method]);
   work.sort((a, b) => a.at - b.at || (a.n ?? Infinity) - (b.n ?? Infinity) || String(a.id).localeCompare(String(b.id)));
-  return work.map((one) => removalOf(catalogue.methods[one.method], one.department, one.film, placeOf(/** @type {Row} */ (places.get(one.marker))))).filter((one) => one !== null);
+  return work.flatMap((one) => {
+    const done = removalOf(catalogue.methods[one.method], one.department, one.film, placeOf(/** @type {Row} */ (places.get(one.marker))));
+    return done ? [{ at: one.at, done }] : [];
+  });
+}
+
+/**
+ * The latest film reading at a marker, or anywhere on its part; null when a new film lies on it since.
+ * @param {Row} marker
+ * @param {{at: number, done: import("./film.js").Removal}[]} work
+ * @param {Setting} setting
+ * @returns {import("./film.js").Reading | null}
+ */
+function readingOf(marker, work, { state }) {
+  const fits = (/** @type {Row} */ one) => one.unit === marker.unit && one.part === marker.part && (one.told.film ?? null) !== null && (one.told.where ?? "body") === "body" && (!one.for_marker || one.for_marker === marker.id);
+  const held = (state.readings ?? []).filter(fits).sort((a, b) => b.at - a.at || (b.n ?? 0) - (a.n ?? 0))[0];
+  if (!held || work.some(({ at, done }) => done.renews && at > held.at)) return null;
+  return { method: held.told.method, film: held.told.film, after: work.filter(({ at }) => at <= held.at).length };
+}
+
+/** @param {Row} marker @param {Setting} setting */
+function openOf(marker, setting) {
+  const work = workOf(marker, setting);
+  return openMethods(setting.catalogue, /** @type {import("./open.js").Rules} */ (setting.rules), factsOf(marker, setting),
+    { here: placeOf(marker), removals: work.map(({ done }) => done), reading: readingOf(marker, work, setting) });
 }
 
 /**
@@ -75,9 +99,7 @@ function removalsOf(about, { state, catalogue }) {
 export function waysOf({ markers }, setting) {
   const { catalogue, rules } = setting;
   if (!rules || markers.length === 0) return null;
-  const spots = markers.filter((marker) => catalogue.kinds[marker.kind]).map((marker) => ({
-    marker, opened: openMethods(catalogue, rules, factsOf(marker, setting), { here: placeOf(marker), removals: removalsOf(marker, setting), reading: null }),
-  }));
+  const spots = markers.filter((marker) => catalogue.kinds[marker.kind]).map((marker) => ({ marker, opened: openOf(marker, setting) }));
   /** @type {Record<string, string[]>} */
   const barred = {};
   for (const { marker, opened } of spots) {
