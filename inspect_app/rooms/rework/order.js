@@ -57,7 +57,12 @@ function lineOf(jobs, urgency, now) {
   const ordered = inOrder(parts.map((group) => inOrder(group.map((job) => [job]))));
   const urgent = ordered.reduce((least, job) => (compare([ratioOf(job, urgency), leftOf(job, urgency), job.id], [ratioOf(least, urgency), leftOf(least, urgency), least.id]) < 0 ? job : least));
   const ratio = ratioOf(urgent, urgency);
-  return { jobs: ordered, load: ordered.find((job) => job.load)?.load ?? null, ratio, late: ratio < 1, why: whyOf(ordered, urgent, ratio, now) };
+  return {
+    jobs: ordered, load: ordered.find((job) => job.load)?.load ?? null, ratio, late: ratio < 1,
+    get why() { // said only where it is shown: a long list has many lines
+      return whyOf(ordered, urgent, ratio, now);
+    },
+  };
 }
 
 /** @param {Work} job @param {Map<string, {ratio: number, left: number}>} urgency */
@@ -75,8 +80,8 @@ function rank(jobs, urgency) {
 
 /** @param {(number | string)[]} a @param {(number | string)[]} b */
 function compare(a, b) {
-  for (const [i, one] of a.entries()) {
-    const other = /** @type {number | string} */ (b[i]);
+  for (let i = 0; i < a.length; i += 1) {
+    const [one, other] = [/** @type {number | string} */ (a[i]), /** @type {number | string} */ (b[i])];
     if (one !== other) return one < other ? -1 : 1;
   }
   return 0;
