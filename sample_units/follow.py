@@ -22,12 +22,17 @@ SETTLE = 900  # ms: long enough for a picture to hold what the tap has done
 
 Keep = Callable[[Any, str], None]
 Open = Callable[[str, str], Any]
+Rest = Callable[[str], None]
+ENOUGH = 12  # zones looked at by touch where somebody looks at the rest
 
 
-def follow(open_page: Open, keep: Keep) -> bytes:
-    """Take the van through to its PDF; `open_page(who, path)` gives a page, `keep(page, name)` takes a picture."""
+def follow(open_page: Open, keep: Keep, rest: Rest | None = None) -> bytes:
+    """Take the van through to its PDF; `open_page(who, path)` gives a page, `keep(page, name)` takes a picture.
+
+    `rest(unit)`, where given, looks at what the walk still lacks after the first zones, on the inspector's other tablet
+    """
     _import(open_page("Maud", "/setup/units/import"), keep)
-    unit = _walk(open_page("Ines", "/"), keep)
+    unit = _walk(open_page("Ines", "/"), keep, rest)
     _rework(open_page("Per", "/rework"), keep)
     _look_again(open_page("Łukasz", f"/again/{unit}"), keep)
     return _sign(open_page("Ines", f"/sign-off/{unit}"), unit, keep)
@@ -41,7 +46,7 @@ def _import(page: Any, keep: Keep) -> None:
     page.context.close()
 
 
-def _walk(page: Any, keep: Keep) -> str:
+def _walk(page: Any, keep: Keep, rest: Rest | None) -> str:
     for digit in LAST_SIX:
         page.locator(".find-pad .key").get_by_text(digit, exact=True).first.tap()
     keep(page, "find")
@@ -63,7 +68,11 @@ def _walk(page: Any, keep: Keep) -> str:
     page.tap("dialog [data-kind=scratch]")
     page.tap("#kept [data-key='size-300']")
     keep(page, "size")
-    _all_laps(page, keep)
+    _look(page, 400 if rest is None else ENOUGH)
+    if rest is not None:
+        _sent(page)
+        rest(unit)
+    _finish(page, keep)
     page.context.close()
     return unit
 
@@ -74,8 +83,8 @@ def _touch(page: Any, zone: str, x: float, y: float) -> None:
     page.wait_for_timeout(SETTLE)
 
 
-def _all_laps(page: Any, keep: Keep) -> None:
-    for _ in range(400):
+def _look(page: Any, most: int) -> None:
+    for _ in range(most):
         if page.inner_text("#go").startswith("Finish"):
             break
         looked = page.inner_text("[data-looked]")
@@ -85,6 +94,10 @@ def _all_laps(page: Any, keep: Keep) -> None:
             " || document.querySelector('[data-looked]').innerText !== before",
             arg=looked,
         )
+
+
+def _finish(page: Any, keep: Keep) -> None:
+    page.wait_for_function("() => document.querySelector('#go').innerText.startsWith('Finish')")
     page.tap("#go")
     page.tap("dialog .btn-main")
     page.get_by_text("The walk is finished").last.wait_for()
@@ -93,6 +106,7 @@ def _all_laps(page: Any, keep: Keep) -> None:
 
 
 def _sent(page: Any) -> None:
+    page.wait_for_timeout(SETTLE)  # what was kept this moment is not counted yet
     page.wait_for_function("() => document.querySelector('[data-sent]').innerText === 'All sent'")
 
 

@@ -13,16 +13,18 @@ from sample_units.marks import Mark, Spec
 Shot = tuple[str, int, bool]  # unit, number of its mark, after
 
 
-def _make(kind: str, colour_hex: str, finish: str, seed: int, after: bool) -> Cleaned:
+def _make(kind: str, colour_hex: str, finish: str, seed: int, after: bool, small: bool) -> Cleaned:
+    from sample_units.paint.surface import CANVAS, SMALL
     from sample_units.paint_photos import draw
 
-    return clean(draw(kind, colour_hex, finish, seed, after=after))
+    return clean(draw(kind, colour_hex, finish, seed, after=after, size=SMALL if small else CANVAS))
 
 
 class Darkroom:
     """Makes every photo the specs ask for, two at a time. Use as a context manager."""
 
-    def __init__(self, specs: Iterable[Spec]):
+    def __init__(self, specs: Iterable[Spec], *, small: bool = False):
+        self._small = small
         # Spawned, not forked: the journal's writer thread must not be copied half-way through a commit.
         self._pool = ProcessPoolExecutor(2, mp_context=multiprocessing.get_context("spawn"))
         self._shots: dict[Shot, Future[Cleaned]] = {}
@@ -33,7 +35,7 @@ class Darkroom:
     def _ask(self, spec: Spec, number: int, mark: Mark) -> None:
         seed = zlib.crc32(f"{spec.key} {number}".encode())
         for after in (False, True) if mark.photo == "pair" else (False,) if mark.photo else ():
-            made = self._pool.submit(_make, mark.kind, spec.colour_hex, spec.finish, seed, after)
+            made = self._pool.submit(_make, mark.kind, spec.colour_hex, spec.finish, seed, after, self._small)
             self._shots[(spec.key, number, after)] = made
 
     def __enter__(self) -> Darkroom:

@@ -20,6 +20,8 @@ from inspect_app.journal.tickets import secret
 from inspect_app.photos import Store
 from inspect_app.rooms import build
 from inspect_app.rooms.house import House
+from inspect_app.rooms.signoff import press
+from inspect_app.sheet.pool import SheetPool
 from sample_units.chromium import FLAGS, SIZES, windowless
 from sample_units.hands import Hands, admit, hire
 
@@ -161,9 +163,25 @@ def wired(empty_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Flask
     return made
 
 
+class Lent(SheetPool):
+    """A drawing process that outlives the application it draws for."""
+
+    def close(self) -> None:
+        """Leave it running for the next one."""
+
+
+@pytest.fixture(scope="session")
+def drawing() -> Iterator[Lent]:
+    """The one drawing process of the run: to start one takes longer than to draw a sheet."""
+    made = Lent()
+    yield made
+    SheetPool.close(made)
+
+
 @pytest.fixture
-def app(journal: Journal, wired: Flask) -> Iterator[Flask]:
+def app(journal: Journal, wired: Flask, drawing: Lent, monkeypatch: pytest.MonkeyPatch) -> Iterator[Flask]:
     """The application on that journal, with nothing left of the test before."""
+    monkeypatch.setattr(press, "SheetPool", lambda: drawing)
     config, extensions = dict(wired.config), dict(wired.extensions)
     wired.extensions["lampwalk"] = House(journal=journal, photos=Store(journal.folder.photos))
     wired.config["SECRET_KEY"] = secret(journal.folder.path, "session.key")

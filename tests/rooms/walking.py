@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from playwright.sync_api import Page, expect
+from reworked_units import sent
 
 SPOT = """([zone, fx, fy]) => {
   const box = document.querySelector(`#van [data-zone="${zone}"]`).getBoundingClientRect();
@@ -72,7 +73,8 @@ class Tablet:
         return self.page.inner_text("#kept .kept-words")
 
     def sent(self) -> None:
-        """Wait until everything has reached the server."""
+        """Wait until everything has reached the server, and the strip says so."""
+        sent(self.page)  # first: what was kept this moment is not counted on the strip yet
         expect(self.page.locator("[data-sent]").first).to_have_text("All sent", timeout=30_000)
 
     def tags(self) -> list[str]:
