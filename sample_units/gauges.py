@@ -12,7 +12,7 @@ COLOUR = {
     "part": "moulding_cab_door_left",
     "beside": "cab_door_left",
     "colour": [
-        {"angle": 15, "part": [9210, -120, -410], "beside": [9390, -90, -520]},
+        {"angle": 15, "part": [8890, -150, -300], "beside": [9390, -90, -520]},
         {"angle": 45, "part": [5240, -140, -610], "beside": [5310, -120, -700]},
         {"angle": 110, "part": [2380, -90, -480], "beside": [2420, -60, -530]},
     ],
@@ -34,6 +34,13 @@ def booth_air(van: Van, start: int) -> Story:
     read(van, painter, "dew", air=180, surface=128, humidity=640)
     yield start + 40 * MINUTE
     read(van, painter, "dew", air=220, surface=205, humidity=520)
+
+
+def water_came_in(van: Van, who: str, start: int) -> Story:
+    """A shower that found a way in at a lamp; once the lamp is seated anew, the shower comes again."""
+    yield start
+    found = {"method": "shower", "minutes": 10, "flow": 150, "result": "entry", "where": "left rear lamp, lower corner"}
+    must(van.shop.hands(who).online(van.id, "gate_confirmed", {"gate": "water", "values": found}))
 
 
 def films(van: Van, who: str, start: int) -> Story:

@@ -162,6 +162,7 @@ def ready(van: Van) -> Story:
 def signed(van: Van) -> Story:
     """Signed; the server makes its sheet when it starts."""
     yield from _to_sign(van, -11, "ines", "maud")
+    yield from gauges.water_came_in(van, "maud", van.shop.clock.now + 20 * MINUTE)
     yield from _sign(van, "maud")
 
 

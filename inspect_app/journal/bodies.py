@@ -320,12 +320,6 @@ class ConcessionRefused(Body):
     reason: Text
 
 
-class GateConfirmed(Body):
-    gate: Key
-    tablet: Key | None = None
-    withdrawn: bool = False
-
-
 class QuestionAnswered(Body):
     question: Id
     answer: Text
@@ -375,7 +369,6 @@ UNIT_BODIES: dict[str, type[Body]] = {
     "concession_asked": ConcessionAsked,
     "concession_agreed": OfConcession,
     "concession_refused": ConcessionRefused,
-    "gate_confirmed": GateConfirmed,
     "question_answered": QuestionAnswered,
     "unit_signed": UnitSigned,
     "unit_reopened": Why,

@@ -1,4 +1,4 @@
-"""Body of a reading taken at the van. Film is tenths of a micrometre, colour hundredths, all else tenths."""
+"""Bodies of a reading taken at the van, and of a gate confirmed with values. Film is tenths of a micrometre, colour hundredths, all else tenths."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from inspect_app.journal.bodies import UNIT_BODIES, Body, Id, Key
+from inspect_app.journal.bodies import UNIT_BODIES, Body, Id, Key, Text
 
 Film = Annotated[int, Field(ge=1, le=20_000)]  # 2 mm; no gauge for paint reads more
 Hundredths = Annotated[int, Field(ge=-15_000, le=20_000)]  # L* goes above 100 near the gloss of a metallic colour
@@ -50,4 +50,16 @@ class ReadingTaken(Body):
     humidity: Annotated[int, Field(ge=1, le=1_000)] | None = None
 
 
-UNIT_BODIES["reading_taken"] = ReadingTaken
+Told = Annotated[int, Field(ge=-1_000_000, le=10_000_000)] | Text  # a figure or a few words
+
+
+class GateConfirmed(Body):
+    """A gate confirmed by name, with the values that it asks for; or taken back; or a silent `tablet` passed over."""
+
+    gate: Key
+    tablet: Key | None = None
+    withdrawn: bool = False
+    values: Annotated[dict[Key, Told], Field(max_length=12)] | None = None
+
+
+UNIT_BODIES.update({"reading_taken": ReadingTaken, "gate_confirmed": GateConfirmed})

@@ -8,24 +8,15 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from inspect_app.journal import coverage
+from inspect_app.journal import coverage, gates_read
+from inspect_app.journal.blocks import Block
 from inspect_app.journal.queries import parts
 from inspect_app.journal.writing import Versions
+from inspect_app.trade.catalogue import Gate
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 
 SILENT_MS = 120_000  # a tablet that has this unit open reports every few seconds while it is in reach
-
-
-@dataclass(frozen=True, kw_only=True)
-class Block:
-    """One thing that keeps a gate open. `about` names a marker, zone, question, concession or tablet for the page to link to."""
-
-    text: str
-    about: str
-    key: str
-    lifted_by: str
-    unlooked: bool = False  # a zone that nobody has looked at since the last work
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,6 +31,7 @@ class GateState:
     confirmed_by: str | None = None
     confirmed_at: int | None = None
     lifted_by: tuple[str, ...] = ()
+    words: str = ""  # what was written down when it was confirmed
 
     def to_json(self) -> dict[str, Any]:
         """Shape it for the event, the page and the sheet."""
@@ -50,6 +42,7 @@ class GateState:
             "by": self.confirmed_by,
             "at": self.confirmed_at,
             "blocks": [block.text for block in self.blocks],
+            "words": self.words,
         }
 
 
@@ -61,7 +54,7 @@ def states(
     confirmed = {
         row["gate"]: row
         for row in db.execute(
-            "SELECT * FROM gates WHERE unit = ? AND tablet = '' AND state = 'confirmed'", (unit["id"],)
+            "SELECT * FROM gates WHERE unit = ? AND tablet = '' AND state IN ('confirmed', 'failed')", (unit["id"],)
         )
     }
     tracked = bool(parts.of_unit(db, unit["id"]))
@@ -69,9 +62,14 @@ def states(
     for gate in catalogue.gates.values():
         if not gate.by_default:
             continue
-        # The rack answers for the parts of a unit as soon as one came off it; nobody's word does any longer.
-        row = None if gate.key == "parts" and tracked else confirmed.get(gate.key)
-        blocks = tuple(_blocks(db, versions, unit, gate.key, confirmed=row is not None, now=now, but_tablet=but_tablet))
+        # The rack answers for the parts of a unit as soon as one came off it, and readings for what was read; nobody's
+        # word does any longer.
+        measured = gates_read.by_readings(db, unit["id"], gate.key)
+        row = None if measured or (gate.key == "parts" and tracked) else confirmed.get(gate.key)
+        if measured:
+            blocks = tuple(gates_read.unread(db, unit["id"], gate.key))
+        else:
+            blocks = tuple(_blocks(db, versions, unit, gate, row, now=now, but_tablet=but_tablet))
         found.append(
             GateState(
                 key=gate.key,
@@ -82,6 +80,7 @@ def states(
                 lifted_by=tuple(gate.lifted_by),
                 confirmed_by=row["person"] if row else None,
                 confirmed_at=row["at"] if row else None,
+                words=(row["words"] or "") if row else "",
             )
         )
     return found
@@ -91,12 +90,15 @@ def _blocks(
     db: sqlite3.Connection,
     versions: Versions,
     unit: sqlite3.Row,
-    gate: str,
+    asked: Gate,
+    row: sqlite3.Row | None,
     *,
-    confirmed: bool,
     now: int,
     but_tablet: str | None,
 ) -> Iterable[Block]:
+    gate, catalogue = asked.key, versions.catalogue(db, None)
+    if gate == "glass":
+        yield from gates_read.curing(db, unit["id"], catalogue, now)
     if gate == "marks":
         yield from _marks(db, unit)
         yield from _questions(db, unit)
@@ -110,13 +112,15 @@ def _blocks(
             yield Block(
                 text=_("not signed yet"), about="release", key=unit["id"], lifted_by=_("an inspector, by signing")
             )
-    elif not confirmed:
+    elif row is None:
         yield Block(
             text=_("not confirmed by a named person"),
             about="gate",
             key=gate,
             lifted_by=_("whoever checks it, by name"),
         )
+    else:
+        yield from gates_read.checked(db, unit["id"], gate, row, catalogue)
 
 
 WAITS = {

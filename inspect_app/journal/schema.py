@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from sqlite_utils import Database, Migrations
 
-from inspect_app.journal.schema_later import CLUSTERS, METHODS, OFF_THE_VAN, PLANS, READINGS, UNJUDGED
+from inspect_app.journal.schema_later import CHECKS, CLUSTERS, METHODS, OFF_THE_VAN, PLANS, READINGS, UNJUDGED
 
 migrations = Migrations("lampwalk")
 
@@ -37,7 +37,7 @@ FIRST = (
 # What rebuilding makes anew from the events; `verify` compares exactly these.
 PROJECTIONS = (
     *(*FIRST, "brought", "outlines_for", "stations_passed", "painted"),
-    *("timers", "parts", "part_steps", "mixups", "clusters", "plans", "readings"),
+    *("timers", "parts", "part_steps", "mixups", "clusters", "plans", "readings", "gate_checks"),
 )
 
 EVENTS = """
@@ -387,6 +387,12 @@ def owed_judgements(db: Database) -> None:
 def ways_to_put_it_right(db: Database) -> None:
     """Keep what decides how a flaw is put right, and what a manager put first."""
     _run(db, METHODS)
+
+
+@migrations()
+def values_at_gates(db: Database) -> None:
+    """Keep what was written down at a gate, each time it was confirmed."""
+    _run(db, CHECKS + _changed_index("gate_checks"))
 
 
 def _run(db: Database, text: str) -> None:

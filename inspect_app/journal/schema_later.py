@@ -56,6 +56,16 @@ CREATE TABLE plans (
 CREATE INDEX plans_unit ON plans (unit);
 """
 
+# What was written down at a gate, each time; beside the gate itself the last of it.
+CHECKS = """
+CREATE TABLE gate_checks (
+  id TEXT PRIMARY KEY, unit TEXT NOT NULL, gate TEXT NOT NULL, told TEXT NOT NULL, words TEXT NOT NULL, failed INTEGER NOT NULL,
+  person TEXT NOT NULL, at INTEGER NOT NULL, n INTEGER NOT NULL
+);
+CREATE INDEX gate_checks_unit ON gate_checks (unit);
+ALTER TABLE gates ADD COLUMN words TEXT;
+"""
+
 # What was read at a van and how it was judged; which marker it opened or closed, with a person's press.
 READINGS = """
 CREATE TABLE readings (

@@ -31,7 +31,7 @@ KEYS = (
     N_("inspection"), N_("handling"),
     N_("within"), N_("over"), N_("unmeasured"), N_("no limit"), N_("assumed"), N_("judged"),
     N_("solid"), N_("metallic"), N_("incoming"), N_("first"), N_("again"), N_("second"), N_("wipe"), N_("hand_polish"),
-    N_("mm"), N_("steps"),
+    N_("mm"), N_("steps"), N_("min"), N_("L/min"), N_("kPa"), N_("km"), N_("kg"),
 )  # fmt: skip
 
 

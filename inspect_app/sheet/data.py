@@ -159,6 +159,22 @@ class Gate:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Reading:
+    """What was read where, the figures, and how they were judged.
+
+    `state` is "within", "look_again", "over" or "unmeasured".
+    """
+
+    what: str
+    place: str
+    told: str
+    verdict: str
+    state: str
+    person: str
+    at: int
+
+
+@dataclass(frozen=True, kw_only=True)
 class Question:
     """Something two tablets did not agree on, and the answer a person gave."""
 
@@ -224,6 +240,7 @@ class SheetData:
     looks: tuple[Look, ...] = ()
     unlooked: tuple[Unlooked, ...] = ()
     gates: tuple[Gate, ...] = ()
+    readings: tuple[Reading, ...] = ()
     questions: tuple[Question, ...] = ()
     signatures: tuple[Signature, ...] = ()
     earlier: tuple[Revision, ...] = ()

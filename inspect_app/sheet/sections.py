@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from inspect_app.sheet.data import Concession, Gate, Look, Question, Revision, SheetData, Unlooked
+from inspect_app.sheet.data import Concession, Gate, Look, Question, Reading, Revision, SheetData, Unlooked
 from inspect_app.sheet.flow import Band, Block
 from inspect_app.sheet.table import Column, Line, columns, header, line_bands, row, text, wrap_cell
 from inspect_app.sheet.text import BODY, BOLD, QUIET, SMALL, STRONG
@@ -30,6 +30,25 @@ def _gate(gate: Gate, cols: Sequence[Column], clock: Clock) -> Block:
             text(words, style=style),
             text(by(gate.by, clock.at(gate.at))),
             text(gate.note),
+        ],
+        cols,
+    )
+
+
+def readings(data: SheetData, wide: float, clock: Clock) -> tuple[list[Block], Band]:
+    """Return the readings, each with its figures, its verdict and who took it."""
+    cols = columns(wide, (_("READING"), 120), (_("FIGURES"), 140), (_("VERDICT"), 160), (_("BY"), 107))
+    return [_reading(one, cols, clock) for one in data.readings], header(cols)
+
+
+def _reading(one: Reading, cols: Sequence[Column], clock: Clock) -> Block:
+    style = STRONG if one.state == "over" else BODY
+    return row(
+        [
+            [*text(one.what, style=STRONG), *text(one.place)],
+            text(one.told),
+            text(one.verdict, style=style),
+            text(by(one.person, clock.at(one.at))),
         ],
         cols,
     )

@@ -9,6 +9,8 @@ from playwright.sync_api import expect
 from pypdf import PdfReader
 from signed_units import PIN, concession, issued, late_marker, ready, sheet_file, sign, walked
 
+from sample_units.hands import confirming
+
 pytestmark = pytest.mark.browser
 
 AXE = {"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]}
@@ -158,7 +160,7 @@ def test_identity_is_confirmed_in_one_tap_and_what_was_drawn_stays(plant, page_a
     unit = plant.unit()
     walked(plant, unit)
     for gate in ("parts", "water"):
-        plant.lukasz.online(unit, "gate_confirmed", {"gate": gate})
+        plant.lukasz.online(unit, "gate_confirmed", confirming(gate))
     page = page_as("ines", f"/sign-off/{unit}")
     draw(page, *NAME)
     expect(page.locator("#sign-why")).to_have_text("Identity is blocked.")

@@ -40,6 +40,7 @@ DATA = {
     "painted": ("booth", "mix"),
     "parts": ("place", "booth", "mix", "reason"),
     "readings": ("label", "text"),
+    "gate_checks": ("words",),
     "refused": ("reason",),
 }
 FORMATS = "ru_RU"  # months and weekdays without a Latin letter, so that one put together in English is seen

@@ -139,19 +139,25 @@ def concession_refused(db: sqlite3.Connection, event: Stored) -> None:
 
 @projects("gate_confirmed")
 def gate_confirmed(db: sqlite3.Connection, event: Stored) -> None:
-    """Note who confirmed a gate, or passed over a silent tablet."""
-    body = event.body
+    """Note who confirmed a gate and with which values, or passed over a silent tablet."""
+    body, found = event.body, event.resolved
     db.execute(
-        "INSERT INTO gates (unit, gate, tablet, state, person, at, note, n) VALUES (?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (unit, gate, tablet)"
-        " DO UPDATE SET state = excluded.state, person = excluded.person, at = excluded.at, note = excluded.note, n = excluded.n",
+        "INSERT INTO gates (unit, gate, tablet, state, person, at, note, words, n) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
+        " ON CONFLICT (unit, gate, tablet) DO UPDATE SET state = excluded.state, person = excluded.person, at = excluded.at,"
+        " note = excluded.note, words = excluded.words, n = excluded.n",
         (
             event.unit,
             body["gate"],
             body.get("tablet") or "",
-            "withdrawn" if body.get("withdrawn") else "confirmed",
+            "withdrawn" if body.get("withdrawn") else "failed" if found.get("failed") else "confirmed",
             event.person,
             event.at,
             event.private.get("note") or event.private.get("reason"),
+            found.get("words"),  # earlier events do not say, and most gates ask for none
             event.n,
         ),
     )
+    if "words" in found:
+        kept = {"gate": body["gate"], "told": json.dumps(body["values"], sort_keys=True), "words": found["words"]}
+        row = {"id": event.id, "unit": event.unit, **kept, "failed": int(found["failed"])}
+        put(db, "gate_checks", {**row, "person": event.person, "at": event.at, "n": event.n})

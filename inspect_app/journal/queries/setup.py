@@ -52,6 +52,11 @@ def booth_cost(db: sqlite3.Connection) -> int:
     return int(value(db, "SELECT value FROM settings WHERE name = 'booth_cost'") or 0)
 
 
+def readings_asked(db: sqlite3.Connection, gate: str) -> int:
+    """How many readings of a gate ("film", "colour", "gaps") each unit needs; 0, none in particular, until it is set."""
+    return int(value(db, "SELECT value FROM settings WHERE name = ?", (f"asked_{gate}",)) or 0)
+
+
 def settings(db: sqlite3.Connection) -> dict[str, str]:
     """The plant's settings by name; what was never set is not there."""
     return {row["name"]: row["value"] for row in db.execute("SELECT name, value FROM settings")}

@@ -41,6 +41,8 @@ class AsSigned:
     looks: Rows
     questions: Rows
     concessions: Rows
+    checks: Rows
+    readings: Rows
     photos: Rows
     job_markers: Rows
     photo_states: dict[str, sqlite3.Row]
@@ -112,6 +114,8 @@ def _read(db: sqlite3.Connection, then: sqlite3.Connection, row: sqlite3.Row, si
         looks=rows("looks", "at", "undone = 0"),
         questions=rows("questions", "asked_at"),
         concessions=rows("concessions", "asked_at"),
+        checks=rows("gate_checks", "at"),
+        readings=rows("readings", "at"),
         photos=rows("photos", "at", "state <> 'removed'"),
         job_markers=rows("job_markers", where="left_out = 0"),
         photo_states={found["id"]: found for found in db.execute("SELECT * FROM photos WHERE unit = ?", (unit,))},

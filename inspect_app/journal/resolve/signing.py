@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from inspect_app.journal import gates
 from inspect_app.journal.events import Incoming, Refusal, Resolved
 from inspect_app.journal.queries import setup
 from inspect_app.journal.resolve import resolves
 from inspect_app.journal.resolve.planning import plan, plan_markers
 from inspect_app.journal.writing import Writing
+from inspect_app.trade import gate_values
 from inspect_app.words import gettext as _
 from inspect_app.words.listed import one_of
 
@@ -42,7 +45,20 @@ def gate_confirmed(w: Writing, event: Incoming) -> Resolved:
         raise Refusal("roles", _("This gate is confirmed by %(roles)s.", roles=roles), 403)
     if event.body.tablet and not (event.private or {}).get("reason"):
         raise Refusal("reason_given", _("Say why this tablet need not be waited for."))
-    return Resolved()
+    return Resolved(values=_written_down(event.body))
+
+
+def _written_down(body: Any) -> dict[str, Any]:
+    """What was written down at a gate that asks for values, in words, and whether it says that the gate does not hold."""
+    if body.withdrawn or body.tablet or gate_values.asked(body.gate) is None:
+        if body.values:
+            raise Refusal("values", _("No values are written down here; reload the page."))
+        return {}
+    values = body.values or {}
+    fault = gate_values.wrong(body.gate, values)
+    if fault:
+        raise Refusal("values", fault)
+    return {"words": gate_values.words(body.gate, values), "failed": gate_values.failed(body.gate, values)}
 
 
 @resolves("unit_signed")

@@ -12,6 +12,7 @@ from wtforms import Field, PasswordField, RadioField, SelectMultipleField, Strin
 from wtforms.fields import SelectChoice
 from wtforms.validators import DataRequired, EqualTo, Optional, Regexp
 
+from inspect_app.rooms.setup.fields import WholeField
 from inspect_app.rooms.tongue_forms import TongueFields
 from inspect_app.rooms.units.forms import line
 from inspect_app.words import gettext as _
@@ -167,6 +168,9 @@ class PlantForm(TongueFields):
     booth_cost = line(
         lazy("A booth visit costs"), most=10, hint=lazy("Beside the hours: to load, purge and empty it once for a van")
     )
+    asked_film = WholeField(lazy("Film readings"), most=99)
+    asked_colour = WholeField(lazy("Colour readings"), most=99)
+    asked_gaps = WholeField(lazy("Gap readings"), most=99)
     save = SubmitField(lazy("Keep"))
 
     def validate_hour_cost(self, field: Field) -> None:

@@ -21,6 +21,7 @@ from inspect_app.words.languages import ENGLISH
 
 USUAL = {"timezone": "UTC", "paper": "a4", "admitting": "sign_in", "language": ENGLISH, "formats": ""}
 PRICES = ("hour_cost", "booth_cost")
+ASKED = ("asked_film", "asked_colour", "asked_gaps")
 NOT_PLACES = ("Etc/", "SystemV/", "posix/", "right/")
 
 
@@ -31,7 +32,8 @@ def settings() -> ResponseReturnValue:
     known = {**USUAL, "plant": units.plant_name(reader()) or "", **setup.settings(reader())}
     price = figure(f"{setup.clip_cost(reader()) / 100:.2f}")
     prices = {name: _price(known.get(name)) for name in PRICES}
-    form = PlantForm(data={**known, "clip_cost": price, **prices})
+    asked = {name: setup.readings_asked(reader(), name.removeprefix("asked_")) for name in ASKED}
+    form = PlantForm(data={**known, "clip_cost": price, **prices, **asked})
     form.offer(datetime.fromtimestamp(journal().clock() / 1000, zone()))
     if form.validate_on_submit():
         for name in ("plant", "timezone", "paper"):
@@ -47,6 +49,9 @@ def settings() -> ResponseReturnValue:
             value = "" if told is None else str(told)
             if value != known.get(name, ""):
                 journal().record(ticket(), PLANT, "setting_changed", {"name": name, "value": value})
+        for name in ASKED:
+            if form[name].data is not None and form[name].data != asked[name]:
+                journal().record(ticket(), PLANT, "setting_changed", {"name": name, "value": str(form[name].data)})
         for name in ("language", "formats"):
             if form.sent(name) is not None and form.sent(name) != known[name]:
                 journal().record(ticket(), PLANT, "setting_changed", {"name": name, "value": form.sent(name)})

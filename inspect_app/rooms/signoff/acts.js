@@ -48,13 +48,19 @@ function words(inside, name, missing) {
   return { json: { [name]: text }, missing: text === "" ? missing : undefined };
 }
 
+/** What was filled in, by the names of the fields. @param {HTMLFormElement} form @returns {Record<string, string>} */
+function typed(form) {
+  return Object.fromEntries([...new FormData(form)].map(([name, value]) => [name, String(value)]));
+}
+
 /**
  * @param {HTMLFormElement} form
  * @param {string} unit
  * @returns {Act | null}
  */
 function sent(form, unit) {
-  const { question, tablet } = form.dataset;
+  const { question, tablet, gateValues } = form.dataset;
+  if (gateValues) return { path: `/sign-off/${unit}/gates/${gateValues}`, json: { values: typed(form) }, says: _("Kept by your name.") };
   if (question) return { path: `/sign-off/${unit}/questions/${question}`, ...words(form, "answer", _("Write the answer first.")), says: _("The answer is kept.") };
   if (tablet) {
     const { json, missing } = words(form, "reason", _("Say why this tablet need not be waited for."));
@@ -105,6 +111,7 @@ async function run(act, from, done) {
     const data = await (act.send?.() ?? ask(act.path, { method: "POST", json: act.json }).then((heard) => heard.data));
     const field = from.closest("form")?.querySelector("textarea");
     if (field) field.value = ""; // or the page would carry it over as something half written
+    if (from instanceof HTMLFormElement && from.dataset.gateValues) from.reset();
     await done(data);
     tell(act.says, null); // for the ear; the eye sees the gate close
   } catch (problem) {

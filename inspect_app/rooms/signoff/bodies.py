@@ -13,6 +13,7 @@ from inspect_app.journal.events import Refusal
 from inspect_app.words import gettext as _
 
 Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=500), Written]
+Typed = Annotated[str, StringConstraints(strip_whitespace=True, max_length=200), Written]
 Share = Annotated[int, Field(ge=0, le=1000)]
 Stroke = Annotated[list[tuple[Share, Share]], Field(min_length=1, max_length=2000)]
 MOST_POINTS = 8000
@@ -38,11 +39,12 @@ class Answered(Asked):
 
 
 class Confirmed(Asked):
-    """A gate confirmed or taken back, or a silent tablet passed over with a reason."""
+    """A gate confirmed, with its values as typed, or taken back, or a silent tablet passed over with a reason."""
 
     tablet: Annotated[str, StringConstraints(max_length=80)] | None = None
     reason: Annotated[str, StringConstraints(strip_whitespace=True, max_length=500), Written] = ""
     withdrawn: bool = False
+    values: Annotated[dict[str, Typed], Field(max_length=12)] | None = None
 
 
 class Signed(Asked):

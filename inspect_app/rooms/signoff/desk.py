@@ -9,14 +9,15 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from inspect_app.journal import coverage, gates
-from inspect_app.journal.gates import Block, GateState
-from inspect_app.journal.queries import parts, people, sheets, signoff
+from inspect_app.journal import coverage, gates, gates_read
+from inspect_app.journal.blocks import Block
+from inspect_app.journal.gates import GateState
+from inspect_app.journal.queries import checks, parts, people, sheets, signoff
 from inspect_app.journal.tickets import Ticket
 from inspect_app.rooms.house import House
 from inspect_app.rooms.signoff.marker_words import kind_label, size_text
 from inspect_app.sheet.rings import STATES
-from inspect_app.trade import lifecycle, vin
+from inspect_app.trade import gate_values, lifecycle, vin
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.words import N_, ngettext
 from inspect_app.words import gettext as _
@@ -113,10 +114,26 @@ class Desk:
             "by": state.confirmed_by,
             "at": state.confirmed_at,
             "blocks": gathered([self.block(block) for block in blocks if block.about not in ("release", "gate")]),
+            "own": any(block.about in ("gate", "check") for block in blocks),
             "zones": [_(outline.zone(block.key).label) for block in zones],
             "zones_href": self.look_href(),
             "told": self.told(state, marks),
+            "asks": self.asks(state),
+            "words": state.words,
+            "before": [one for one in self.checks(state.key) if one["at"] != state.confirmed_at],
         }
+
+    def checks(self, gate: str) -> list[sqlite3.Row]:
+        """What was written down at a gate, the newest first."""
+        return checks.of_gate(self.db, self.unit["id"], gate)
+
+    def asks(self, state: GateState) -> dict[str, Any] | None:
+        """What is written down at a gate, with the cautions of it; None where a name alone confirms it."""
+        asked, book = gate_values.asked(state.key), self.house.journal.catalogue()
+        if asked is None:
+            return None
+        known = [book.cautions[key] for key in asked.cautions if key in book.cautions]
+        return {"hint": _(asked.hint), "asks": asked.asks, "cautions": known, "clause": _(book.clause)}
 
     def told(self, state: GateState, marks: Sequence[sqlite3.Row]) -> str:
         """What a held gate holds, in a line."""
@@ -128,6 +145,8 @@ class Desk:
                 "%(n)s parts came off and are on this van again, their labels read.",
                 len(off),
             )
+        if gates_read.by_readings(self.db, self.unit["id"], state.key):
+            return _("What was read passes, or its marker was conceded.")
         if state.key == "coverage":
             versions = self.house.journal.versions
             laps = tuple(versions.catalogue(self.db, None).laps)
@@ -160,6 +179,10 @@ class Desk:
         """Where a block is lifted, and what the link there says; nothing for what is lifted on this page."""
         if block.about == "marker":
             return self.marker_place(block)
+        if block.about == "reading":
+            return f"/readings/{block.key}", _("The reading")
+        if block.about == "readings":
+            return f"/units/{self.unit['id']}/readings", _("Take a reading")
         if block.about == "part":
             return f"/units/{self.unit['id']}/parts", _("Its parts")
         return (self.look_href(), _("Go on walking")) if block.about == "walk" else ("", "")

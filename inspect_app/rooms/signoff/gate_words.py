@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from inspect_app.journal.queries import people
 from inspect_app.sheet import data as said
+from inspect_app.sheet.times import Clock
 from inspect_app.words import gettext as _
 from inspect_app.words import ngettext
 
@@ -35,12 +36,21 @@ class GateWords:
                 yield self.overridden(_(gate["label"]))
             else:
                 state = "held" if gate["held"] else "blocked"
-                note = "; ".join(gate["blocks"]) or self.gate_note(gate["key"])
+                note = "; ".join(gate["blocks"]) or self.written(gate) or self.gate_note(gate["key"])
                 if gate["key"] == "parts" and gate["held"] and not gate["by"]:
                     note = _("Each part that came off is on the van again, its label read.")
                 yield said.Gate(
                     label=_(gate["label"]), state=state, by=self.telling.name(gate["by"]), at=gate["at"], note=note
                 )
+
+    def written(self, gate: dict[str, Any]) -> str:
+        """What was written down at a gate, and when it had not held before."""
+        if not gate.get("words"):  # most gates ask for nothing, and earlier signings do not say
+            return ""
+        zone = Clock(self.telling.timezone)
+        failed = [one for one in self.telling.found.checks if one["gate"] == gate["key"] and one["failed"]]
+        before = [_("Did not hold %(when)s: %(words)s", when=zone.at(one["at"]), words=one["words"]) for one in failed]
+        return ". ".join([gate["words"], *before]) + ("." if before else "")
 
     def how_signed(self) -> str:
         """By what the signer proved themselves."""

@@ -10,7 +10,7 @@ import { recognised, signedOut } from "../../client/sync.js";
 
 const EVERY = 4000; // ms
 layMarks(document);
-const TYPED = "textarea[id], input[id]:not([type='file'])";
+const TYPED = "textarea[id], select[id], input[id]:not([type='file'])";
 
 /** Readings of the page: how many were begun, and the latest of those that are on show. */
 const readings = { begun: 0, shown: 0 };

@@ -16,6 +16,7 @@ from inspect_app.rooms.people import pins
 from inspect_app.rooms.signoff import bodies, listing
 from inspect_app.rooms.signoff.desk import Desk
 from inspect_app.rooms.signoff.gate_words import TYPED
+from inspect_app.trade import gate_values
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 
@@ -70,6 +71,11 @@ def confirm(key: str, gate: str) -> ResponseReturnValue:
     body: dict[str, Any] = {"gate": gate, "withdrawn": asked.withdrawn}
     if asked.tablet:
         body["tablet"] = asked.tablet
+    elif not asked.withdrawn and gate_values.asked(gate) is not None:
+        try:
+            body["values"] = gate_values.read(gate, asked.values or {})
+        except ValueError as fault:
+            raise Refusal("values", str(fault)) from None
     record(key, "gate_confirmed", body, {"reason": asked.reason} if asked.reason else None)
     return jsonify(desk(key).brief())
 

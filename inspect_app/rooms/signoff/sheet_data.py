@@ -14,6 +14,7 @@ from inspect_app.journal import coverage
 from inspect_app.journal.queries import people, setup, sheets
 from inspect_app.journal.queries.sheets import AsSigned
 from inspect_app.photos import Store
+from inspect_app.rooms.shown import opening
 from inspect_app.rooms.signoff.gate_words import TYPED, GateWords
 from inspect_app.rooms.signoff.marker_words import MarkerWords
 from inspect_app.rooms.signoff.photo_strokes import strokes
@@ -22,6 +23,7 @@ from inspect_app.sheet.times import Clock
 from inspect_app.trade import catalogue as trade_catalogue
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline
+from inspect_app.trade.reading_taken import WHATS, told_words
 from inspect_app.words import gettext as _
 
 
@@ -71,6 +73,7 @@ class Telling:
             looks=tuple(self.looks()),
             unlooked=tuple(self.unlooked()),
             gates=tuple(GateWords(telling=self).gates()),
+            readings=tuple(self.readings()),
             questions=tuple(self.questions()),
             signatures=(self.signature(),),
             earlier=tuple(self.earlier()),
@@ -209,6 +212,19 @@ class Telling:
         why = {"not_fitted": _("not fitted"), "off": _("off the van")}
         for zone, reason in coverage.absent(self.found.unit).items():
             yield said.Unlooked(zone=_(self.outline.zone(zone).label), why=why[reason])
+
+    def readings(self) -> Iterator[said.Reading]:
+        """What was read at the van, the oldest first."""
+        for row in self.found.readings:
+            yield said.Reading(
+                what=opening(_(WHATS[row["what"]])),
+                place=row["label"],
+                told=told_words(row["what"], json.loads(row["told"])),
+                verdict=row["text"],
+                state=row["outcome"],
+                person=self.name(row["person"]),
+                at=row["at"],
+            )
 
     def questions(self) -> Iterator[said.Question]:
         """What had to be asked, and the answers."""

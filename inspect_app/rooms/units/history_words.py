@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from inspect_app.trade import gate_values
 from inspect_app.words import N_
 
 # The kinds of things the page can be narrowed to, each with its events.
@@ -131,6 +132,8 @@ SENTENCES = {
     "concession_agreed": N_("%(who)s agreed to the concession of %(tag)s."),
     "concession_refused": N_("%(who)s refused the concession of %(tag)s: %(reason)s"),
     "gate_confirmed": N_("%(who)s confirmed the gate “%(gate)s”."),
+    "gate_confirmed.checked": N_("%(who)s confirmed the gate “%(gate)s”: %(words)s."),
+    "gate_confirmed.failed": N_("%(who)s found that the gate “%(gate)s” does not hold: %(words)s."),
     "gate_confirmed.withdrawn": N_("%(who)s took back the confirmation of the gate “%(gate)s”."),
     "gate_confirmed.silent": N_(
         "%(who)s passed over tablet %(silent)s, which had not said that nothing is unsent on it."
@@ -178,5 +181,14 @@ def _manner(event: str, body: Mapping[str, Any]) -> str:
     if event == "waiting_for":
         return "" if body.get("what") else "over"
     if event == "gate_confirmed":
-        return "silent" if body.get("tablet") else "withdrawn" if body.get("withdrawn") else ""
+        way = "silent" if body.get("tablet") else "withdrawn" if body.get("withdrawn") else ""
+        return way or (_checked(body) if body.get("values") else "")
     return ""
+
+
+def _checked(body: Mapping[str, Any]) -> str:
+    """How a gate with values reads; what was refused may hold anything."""
+    gate, values = body.get("gate"), body["values"]
+    if not isinstance(gate, str) or not isinstance(values, Mapping) or gate_values.asked(gate) is None:
+        return ""
+    return "failed" if gate_values.wrong(gate, values) is None and gate_values.failed(gate, values) else "checked"
