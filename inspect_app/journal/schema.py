@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from sqlite_utils import Database, Migrations
 
-from inspect_app.journal.schema_later import CHECKS, CLUSTERS, METHODS, OFF_THE_VAN, PLANS, READINGS, UNJUDGED
+from inspect_app.journal.schema_later import BROUGHT, CHECKS, CLUSTERS, METHODS, OFF_THE_VAN, PLANS, READINGS, UNJUDGED
 
 migrations = Migrations("lampwalk")
 
@@ -162,14 +162,6 @@ CREATE TABLE sheets (
 NOTED = """
 CREATE TABLE seen_by (tablet TEXT NOT NULL, unit TEXT NOT NULL, opened_at INTEGER NOT NULL, reported_at INTEGER NOT NULL, held INTEGER NOT NULL, PRIMARY KEY (tablet, unit));
 CREATE TABLE tries (who TEXT PRIMARY KEY, failed INTEGER NOT NULL, last_at INTEGER NOT NULL);
-"""
-
-BROUGHT = """
-CREATE TABLE brought (
-  id TEXT PRIMARY KEY, tablet TEXT NOT NULL, person TEXT NOT NULL, at INTEGER NOT NULL, entries INTEGER NOT NULL, late INTEGER NOT NULL,
-  reason TEXT, n INTEGER NOT NULL
-);
-CREATE INDEX brought_tablet ON brought (tablet);
 """
 
 # Which outline new units of a make and model are drawn on; make and model without case, as `key`.

@@ -1,5 +1,14 @@
 """Tables that came later; schema.py says in which migration."""
 
+# Outboxes brought in by hand from tablets that could not send.
+BROUGHT = """
+CREATE TABLE brought (
+  id TEXT PRIMARY KEY, tablet TEXT NOT NULL, person TEXT NOT NULL, at INTEGER NOT NULL, entries INTEGER NOT NULL, late INTEGER NOT NULL,
+  reason TEXT, n INTEGER NOT NULL
+);
+CREATE INDEX brought_tablet ON brought (tablet);
+"""
+
 # Parts that are off their vans or were: where each stands, what was done to it when, and labels of other vans that were stopped.
 OFF_THE_VAN = """
 CREATE TABLE parts (
