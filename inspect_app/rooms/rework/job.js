@@ -44,7 +44,8 @@ export function jobHead({ unit, part, kinds, method, job, booth }, { now }) {
     el("div", {}, el("h2", {}, _("%(part)s: %(what)s", { part, what: kinds || method.label })),
       el("p", { class: "hush" }, swatch(unit.colour_hex), ` ${where}`)));
   const facts = [span(job.minutes_planned), ...(booth ? [_("needs the booth")] : []), ...(job.attempt > 1 ? [_("attempt %(n)s", { n: job.attempt })] : [])];
-  return [back, head, el("p", { class: "hush small" }, inTurn([capital(method.label), ...facts]))];
+  const readings = el("a", { class: "bench-readings", href: `/units/${unit.id}/readings?part=${encodeURIComponent(job.part)}`, "data-key": "readings" }, _("Readings"));
+  return [back, head, el("p", { class: "hush small" }, inTurn([capital(method.label), ...facts]), " ", readings)];
 }
 
 /** The departments in their order, and where the part is now. @param {Entry} entry @param {Setting} setting */
