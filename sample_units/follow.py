@@ -145,23 +145,12 @@ def _look_again(page: Any, keep: Keep) -> None:
     page.context.close()
 
 
-def water_dry(page: Any) -> None:
-    """Write down a shower of ten minutes with nothing inside, as a hand does."""
-    water = page.locator("[data-gate=water]")
-    water.get_by_label("How it was tested").select_option("shower")
-    water.get_by_label("Minutes of water").fill("10")
-    water.get_by_label("Flow of a nozzle").fill("15")
-    water.get_by_label("Result").select_option("dry")
-    water.get_by_role("button", name="Keep it by my name").tap()
-
-
 def _sign(page: Any, unit: str, keep: Keep) -> bytes:
     page.get_by_role("button", name="They agree with the van").tap()
     page.locator("[data-gate=identity]", has_text="holds").wait_for()
-    page.locator("[data-confirm=parts]").tap()
-    page.locator("[data-gate=parts]", has_text="holds").wait_for()
-    water_dry(page)
-    page.locator("[data-gate=water]", has_text="holds").wait_for()
+    for gate in ("parts", "water"):
+        page.locator(f"[data-confirm={gate}]").tap()
+        page.locator(f"[data-gate={gate}]", has_text="holds").wait_for()
     _draw(page)
     for digit in "1470":
         page.locator(f'[data-key="{digit}"]').tap()

@@ -100,6 +100,15 @@ def read(gate: str, typed: Mapping[str, str]) -> dict[str, int | str]:
     return found
 
 
+def typed(gate: str, values: Values) -> dict[str, str]:
+    """Return values as they would be typed, so that `read` gives them again."""
+    return {
+        ask.key: figure(f"{int(values[ask.key]) / 10:g}") if ask.tenths else str(values[ask.key])
+        for ask in builtin()[gate].asks
+        if ask.key in values
+    }
+
+
 def _figure(ask: Ask, text: str) -> int:
     pattern = r"-?\d{1,7}(\.\d)?" if ask.tenths else r"-?\d{1,7}"
     plain = text.replace(",", ".").replace("−", "-")

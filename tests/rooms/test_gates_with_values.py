@@ -130,6 +130,19 @@ def test_work_on_a_seal_after_the_test_asks_for_another_one(plant, client_as):
     assert gate(plant, unit).held
 
 
+def test_the_last_test_that_held_is_offered_for_the_next_van_and_one_that_failed_is_not(plant, client_as):
+    first, second, client = plant.unit(), plant.unit("118940"), client_as("ines")
+    post(client, first, **WET)
+    assert "Tested as last time" not in client.get(f"/sign-off/{second}").text
+    post(client, first, **SHOWER)
+    page = client.get(f"/sign-off/{second}").text
+
+    assert "Tested as last time: shower, 10 min, 14.5 L/min, dry inside" in page
+    values = json.loads(html.unescape(re.search(r'data-confirm="water" data-values="([^"]+)"', page)[1]))
+    assert post(client, second, **values).status_code == 200
+    assert gate(plant, second).words == "shower, 10 min, 14.5 L/min, dry inside"
+
+
 def test_glass_waits_for_its_cure_and_then_for_a_name(plant, in_force, monkeypatch):
     in_force("glass")
     unit = plant.unit()

@@ -66,6 +66,13 @@ def test_the_values_say_whether_the_gate_holds(gate, typed, fails):
     assert gate_values.failed(gate, gate_values.read(gate, typed)) is fails
 
 
+@pytest.mark.parametrize("formats", ["", "de_DE"])
+def test_values_as_they_would_be_typed_are_read_as_the_same_values(formats):
+    values = gate_values.read("water", {**SHOWER, "flow": "14,5", "pressure": "200"})
+    with writing(formats):
+        assert gate_values.read("water", gate_values.typed("water", values)) == values
+
+
 def test_values_are_asked_at_gates_and_with_cautions_that_the_catalogue_has():
     book = builtin()
 

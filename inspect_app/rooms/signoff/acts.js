@@ -20,9 +20,9 @@ import { flush } from "../../client/sync.js";
  */
 function pressed(target, unit) {
   const button = /** @type {HTMLElement | null} */ (target.closest("button"));
-  const { confirm, gateBack, make, backOn } = button?.dataset ?? {};
+  const { confirm, values, gateBack, make, backOn } = button?.dataset ?? {};
   const asked = /** @type {HTMLElement | null} */ (button?.closest("[data-decide]"))?.dataset.decide;
-  if (confirm) return { path: `/sign-off/${unit}/gates/${confirm}`, json: {}, says: _("Confirmed by your name.") };
+  if (confirm) return { path: `/sign-off/${unit}/gates/${confirm}`, json: values ? { values: JSON.parse(values) } : {}, says: _("Confirmed by your name.") };
   if (gateBack) return { path: `/sign-off/${unit}/gates/${gateBack}`, json: { withdrawn: true }, says: _("Taken back.") };
   if (backOn) return { path: backOn, json: {}, says: _("It is on the van again."), send: () => putBack(unit, backOn) };
   if (make) return { path: `/sheets/${unit}/${make}/make`, json: {}, says: _("The sheet is being made.") };

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections import Counter
 from collections.abc import Iterable, Sequence
@@ -133,7 +134,16 @@ class Desk:
         if asked is None:
             return None
         known = [book.cautions[key] for key in asked.cautions if key in book.cautions]
-        return {"hint": _(asked.hint), "asks": asked.asks, "cautions": known, "clause": _(book.clause)}
+        last = checks.last_held(self.db, state.key) if asked.retest else None
+        same = gate_values.typed(state.key, json.loads(last["told"])) if last else None
+        return {
+            "same": same,
+            "last": last["words"] if last else "",
+            "hint": _(asked.hint),
+            "asks": asked.asks,
+            "cautions": known,
+            "clause": _(book.clause),
+        }
 
     def told(self, state: GateState, marks: Sequence[sqlite3.Row]) -> str:
         """What a held gate holds, in a line."""
