@@ -75,7 +75,7 @@ UNSENT = """async () => (await (await import('/client/outbox.js')).waiting()).le
 
 def sent(page: Page) -> None:
     """Wait until everything kept on this tablet has been answered by the server."""
-    for _ in range(600):
+    for _ in range(1200):
         if page.evaluate(UNSENT) == 0:
             return
         page.wait_for_timeout(50)

@@ -152,11 +152,11 @@ def test_doubles_beside_the_laps_move_nothing_and_hide_none(page_as, unit, size)
 
 
 def test_a_kept_marker_is_felt_and_heard_as_the_tablet_wishes(page_as, unit):
-    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
+    tablet = Tablet(page_as("ines", f"/walk/{unit}", motion=True)).begin().view("left")
     page = tablet.page
     page.evaluate(DEVICE)
     tablet.mark(DOOR, fx=0.3)
-    assert page.evaluate("window.felt.length") == 1
+    page.wait_for_function("() => window.felt.length === 1")
     assert page.evaluate("window.heard.length") == 0  # off as delivered
     choose(page, "[name=sound]", "[name=buzz]")
     page.evaluate("window.felt = []; window.heard = []")

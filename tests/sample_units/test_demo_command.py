@@ -37,7 +37,7 @@ def test_a_folder_with_a_plant_in_it_is_left_as_it_is(foreign, monkeypatch, caps
 
 
 def test_a_build_that_was_broken_off_leaves_no_half_of_a_plant(tmp_path, monkeypatch):
-    def broken(folder, now):
+    def broken(folder, now, *, small):
         folder.mkdir()
         (folder / "lampwalk.db").write_text("half")
         raise OSError("the disk is full")
