@@ -200,7 +200,7 @@ def test_chassis_numbers_are_right_down_to_the_check_digit():
 
 
 def test_the_same_story_is_told_on_a_sunday_night(made, story, tmp_path):
-    demo.make(tmp_path / "again", lambda: SUNDAY_NIGHT, small=True)
+    demo.make(tmp_path / "again", lambda: SUNDAY_NIGHT)
 
     with Journal(tmp_path / "again", clock=lambda: SUNDAY_NIGHT) as other:
         assert counts(other.read()) == counts(story)
