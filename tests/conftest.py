@@ -37,6 +37,11 @@ LONG = {
     "test_without_the_server.py",
     "test_half_year.py",
     "test_wheel.py",
+    "test_demo.py",
+    "test_demo_command.py",
+    "test_outline_numbers.py",
+    "test_setup_in_the_browser.py",
+    "test_setup_outlines_in_the_browser.py",
 }
 """Files with few tests, each of half a minute or more."""
 CAST = {
