@@ -113,4 +113,4 @@ def test_brought_back_on_the_sign_off_page_its_gate_holds_again(plant, page_as):
     page.locator("[data-back-on]").tap()
 
     expect(page.locator("[data-gate=coverage]")).to_have_attribute("data-state", "held")
-    assert is_back(plant, unit)
+    eventually(page, lambda: is_back(plant, unit))
