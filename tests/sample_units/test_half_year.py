@@ -21,7 +21,7 @@ from inspect_app.trade import catalogue
 from sample_units import people
 from sample_units.demo import here
 from sample_units.half_year import __main__ as command
-from sample_units.half_year import grow, key, make
+from sample_units.half_year import bench, grow, key, make
 from sample_units.half_year.calendar import Calendar
 from sample_units.half_year.plan import plan
 
@@ -329,3 +329,23 @@ def test_the_command_names_a_number_of_vans_that_cannot_be(units, tmp_path, caps
         command.main([str(tmp_path / "new"), "--units", units])
 
     assert "must be a whole number from 1 on" in capsys.readouterr().err
+
+
+def test_film_taken_twice_is_taken_with_a_reason(db):
+    told = db.execute("SELECT outcome, body ->> 'reason' AS reason FROM events WHERE type = 'method_chosen'").fetchall()
+
+    assert {(row["outcome"], row["reason"]) for row in told} == {("applied", bench.AGAIN)}
+
+
+class EnoughError(Exception):
+    """The first weeks are enough."""
+
+
+def test_no_bench_of_the_whole_plan_is_barred_from_what_it_takes(tmp_path):
+    # The plan of 480 vans once stopped here: a spot was polished for the third time without a reason.
+    def said(day: int) -> None:
+        if day >= 15:
+            raise EnoughError
+
+    with pytest.raises(EnoughError):
+        make.build(tmp_path / "whole", NOW, photos=False, said=said)
