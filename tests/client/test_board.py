@@ -169,3 +169,20 @@ def test_rings_keep_their_size_on_the_screen(hands: Hands) -> None:
     hands.settle()
 
     assert hands.run(size) == pytest.approx(before, rel=0.02)
+
+
+@pytest.mark.parametrize("next_one", ["nothing", "a ring"])
+def test_what_was_laid_for_a_kept_marker_goes_and_what_was_laid_since_stays(modules, next_one):
+    told = modules.evaluate(
+        """async (next) => {
+          const { Marking } = await import('/client/marking/marking.js');
+          const [ring, line, since] = [{ x: 1, y: 1 }, { a: 1 }, { x: 2, y: 2 }];
+          const marking = Object.create(Marking.prototype);
+          marking.board = { laid: next === 'a ring' ? since : ring, line, lay(at) { this.laid = at; } };
+          marking.lift(ring, line);
+          return { line: marking.board.line, stays: marking.board.laid === since, nothing: marking.board.laid === null };
+        }""",
+        next_one,
+    )
+
+    assert told == {"line": None, "stays": next_one == "a ring", "nothing": next_one == "nothing"}

@@ -192,11 +192,10 @@ export class Marking {
     if (focus && this.byKey) this.board.svg.focus();
   }
 
-  /** Take the ring away that was kept, unless the next one lies there already. @param {unknown} ring as it was laid */
-  lift(ring) {
-    if (this.board.laid !== ring) return;
-    this.board.line = null;
-    this.board.lay(null);
+  /** Take away what was laid for a marker that is kept; what was laid since for the next one stays. @param {unknown} ring @param {unknown} line */
+  lift(ring, line) {
+    if (this.board.line === line) this.board.line = null;
+    this.board.lay(this.board.laid === ring ? null : this.board.laid);
   }
 
   /**
@@ -214,11 +213,11 @@ export class Marking {
     const listed = laid.x === null;
     const body = { marker, tag, walk: walk.walk.id, lap: walk.lap, kind, view, zone: listed ? laid.zone.id : null, x: at.x, y: at.y, x2, y2, spread };
     this.last = kind;
-    const ring = this.board.laid;
+    const { laid: ring, line } = this.board;
     this.release(true);
     this.board.gestures.forget(); // the next tap is a tap, however near and soon
     const mark = { ...body, id: marker, state: "open", severity: walk.catalogue.kinds[kind]?.severity };
-    await walk.after.kept(mark, (handed) => walk.acts.mark(body, handed), () => this.lift(ring));
+    await walk.after.kept(mark, (handed) => walk.acts.mark(body, handed), () => this.lift(ring, line));
     say(_("%(tag)s kept: %(kind)s, %(zone)s", { tag, kind: walk.catalogue.kinds[kind]?.label ?? kind, zone: laid.zone.label }));
   }
 
