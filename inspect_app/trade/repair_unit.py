@@ -319,7 +319,7 @@ def _booth(unit: _Unit) -> Doing:
 
 
 def _in_words(unit: _Unit, proposed: Way, other: Way, saves: Fraction | None) -> str:
-    amount, less = (_amount(unit, one) for one in (proposed.cost, saves))
+    amount, less = (amount_words(one, unit.prices) for one in (proposed.cost, saves))
     if saves is None:
         return _("One booth visit, %(amount)s: %(why)s.", amount=amount, why=other.why_not)
     if proposed.booth:
@@ -327,9 +327,10 @@ def _in_words(unit: _Unit, proposed: Way, other: Way, saves: Fraction | None) ->
     return _("No booth visit, %(amount)s: %(less)s less than with one.", amount=amount, less=less)
 
 
-def _amount(unit: _Unit, amount: Fraction | None) -> str:
-    if amount is None:
+def amount_words(cost: Fraction | None, prices: Prices | None) -> str:
+    """Say a cost: minutes as time, money (`prices` given) as a figure, nothing where there is none."""
+    if cost is None:
         return ""
-    if unit.prices is None:
-        return minutes_words(round(amount))
-    return figure(f"{round(amount) / 100:.2f}")
+    if prices is None:
+        return minutes_words(round(cost))
+    return figure(f"{round(cost) / 100:.2f}")

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import os
 import signal
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import Browser, BrowserContext, Page, Route
 
 from sample_units.chromium import FLAGS, windowless
 
 from .hands import OPEN, VAN, Hands
 from .stub import Stub
 
+SOURCE = Path(__file__).parents[2] / "inspect_app"
 ON_A_SHOPS_NETWORK = [
     *FLAGS,
     # A name that is not localhost makes plain http what it is on a shop's network: no secure context.
@@ -143,6 +144,23 @@ def modules(browser: Browser) -> Iterator[Page]:
     yield page
     page.close()
     server.stop()
+
+
+@pytest.fixture(scope="module")
+def bench_modules(chromium: Browser) -> Iterator[Page]:
+    """An empty page that can import the shared modules and those of the bench from disk."""
+    page = chromium.new_page()
+    page.route("http://van.test/**", lambda route: route.fulfill(body="<!doctype html>", content_type="text/html"))
+    for script in (*(SOURCE / "client").glob("*.js"), *(SOURCE / "rooms" / "rework").glob("*.js")):
+        page.route(f"http://van.test/{script.relative_to(SOURCE)}", _answered(script.read_text("utf-8")))
+    page.goto("http://van.test/")
+    yield page
+    page.close()
+
+
+def _answered(script: str) -> Callable[[Route], None]:
+    """What a route does that gives a script."""
+    return lambda route: route.fulfill(body=script, content_type="text/javascript")
 
 
 @pytest.fixture

@@ -1,32 +1,19 @@
 """The bench's order of jobs in Chromium: the same lines and the same words as trade/dispatch.py."""
 
 import random
-from pathlib import Path
 
 import pytest
 
 from inspect_app.trade.dispatch import Work, worklist
 
-ROOT = Path(__file__).parents[2] / "inspect_app"
 HOUR = 3_600_000
 pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(scope="module")
-def page(chromium):
-    """An empty page that can import the modules from disk."""
-    page = chromium.new_page()
-    page.route("http://van.test/**", lambda route: route.fulfill(body="<!doctype html>", content_type="text/html"))
-    for script in (*(ROOT / "client").glob("*.js"), *(ROOT / "rooms" / "rework").glob("*.js")):
-        page.route(f"http://van.test/{script.relative_to(ROOT)}", answered(script.read_text("utf-8")))
-    page.goto("http://van.test/")
-    yield page
-    page.close()
-
-
-def answered(script):
-    """What a route does that gives a script."""
-    return lambda route: route.fulfill(body=script, content_type="text/javascript")
+def page(bench_modules):
+    """A page with the bench's modules at hand."""
+    return bench_modules
 
 
 def drawn(draw):

@@ -1,7 +1,6 @@
 """The bench's rules of open methods and of the clear-coat budget in Chromium: the same as trade/ways.py, case by case."""
 
 import random
-from pathlib import Path
 
 import pytest
 
@@ -10,29 +9,17 @@ from inspect_app.trade import selectors, ways
 from inspect_app.trade.budget import FilmReading, Place, Removal, removal_of
 from inspect_app.trade.selectors import Facts
 
-ROOT = Path(__file__).parents[2] / "inspect_app"
 BOOK = catalogues.builtin()
 pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(scope="module")
-def page(chromium):
-    """An empty page that can import the modules from disk and holds the catalogue and the rules."""
-    page = chromium.new_page()
-    page.route("http://van.test/**", lambda route: route.fulfill(body="<!doctype html>", content_type="text/html"))
-    for script in (*(ROOT / "client").glob("*.js"), *(ROOT / "rooms" / "rework").glob("*.js")):
-        page.route(f"http://van.test/{script.relative_to(ROOT)}", answered(script.read_text("utf-8")))
-    page.goto("http://van.test/")
-    page.evaluate(
+def page(bench_modules):
+    """A page with the bench's modules at hand that holds the catalogue and the rules."""
+    bench_modules.evaluate(
         "([catalogue, rules]) => Object.assign(window, { catalogue, rules })", [BOOK.to_json(), ways.to_json()]
     )
-    yield page
-    page.close()
-
-
-def answered(script):
-    """What a route does that gives a script."""
-    return lambda route: route.fulfill(body=script, content_type="text/javascript")
+    return bench_modules
 
 
 def cases(count):

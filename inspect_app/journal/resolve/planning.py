@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 import uuid_utils.compat as uuids
@@ -101,15 +101,23 @@ def _chain(method: Method, key: Key, group: list[dict[str, Any]]) -> dict[str, A
     part, _, attempt = key
     spots = sum(marker["count"] for marker in group)
     reasons = [marker["returned_for"] for marker in group if marker.get("returned_for")]
+    minutes = [step.minutes_base + spots_minutes(step, spots) for step in method.chain]
+    return new_chain(method, part, int(attempt), minutes, _ids(group), "; ".join(reasons))
+
+
+def new_chain(
+    method: Method, part: str, attempt: int, minutes: Sequence[int], markers: Sequence[str], reason: str
+) -> dict[str, Any]:
+    """Return a chain of jobs as it is laid down, one for each step of its method, with the minutes of each."""
     jobs = [
         {
             "id": str(uuids.uuid7()),
             "department": step.department,
             "step": number,
             "text": step.text,
-            "minutes": step.minutes_base + spots_minutes(step, spots),
+            "minutes": planned,
         }
-        for number, step in enumerate(method.chain, start=1)
+        for number, (step, planned) in enumerate(zip(method.chain, minutes, strict=True), start=1)
     ]
     return {
         "chain": str(uuids.uuid7()),
@@ -119,8 +127,8 @@ def _chain(method: Method, key: Key, group: list[dict[str, Any]]) -> dict[str, A
         "attempt": attempt,
         "film": method.film,
         "jobs": jobs,
-        "markers": _ids(group),
-        "reason": "; ".join(reasons) or None,
+        "markers": list(markers),
+        "reason": reason or None,
     }
 
 

@@ -6,12 +6,11 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-import uuid_utils.compat as uuids
-
 from inspect_app.journal.events import Incoming, Refusal, Resolved
 from inspect_app.journal.planned import Task, task
 from inspect_app.journal.queries import plans
 from inspect_app.journal.resolve import resolves
+from inspect_app.journal.resolve.planning import new_chain
 from inspect_app.journal.writing import Writing
 from inspect_app.trade.outline_model import part_label
 from inspect_app.trade.repair_order import Doing
@@ -148,30 +147,13 @@ def _of_part(held: Task, one: Doing, part: str, tags: list[str], steps: list[int
     for place, (attempt, some) in enumerate(sorted(by_attempt.items(), reverse=True)):
         last = place == len(by_attempt) - 1
         spots = sum(held.rows[tag]["count"] or 1 for tag in some)
-        jobs = []
+        planned = []
         for number, step in enumerate(method.chain):
             minutes = left.get(number, 0) if last else min(left.get(number, 0), step.minutes_spot * spots)
             left[number] = left.get(number, 0) - minutes
-            jobs.append(
-                {
-                    "id": str(uuids.uuid7()),
-                    "department": step.department,
-                    "step": number + 1,
-                    "text": step.text,
-                    "minutes": minutes + (more.minutes.pop(step.department, 0) if last else 0),
-                }
-            )
-        yield {
-            "chain": str(uuids.uuid7()),
-            "joins": False,
-            "part": part,
-            "method": method.key,
-            "attempt": attempt,
-            "film": method.film,
-            "jobs": jobs,
-            "markers": [str(held.rows[tag]["id"]) for tag in some],
-            "reason": "; ".join(_why(held.rows, some, more)) or None,
-        }
+            planned.append(minutes + (more.minutes.pop(step.department, 0) if last else 0))
+        markers = [str(held.rows[tag]["id"]) for tag in some]
+        yield new_chain(method, part, attempt, planned, markers, "; ".join(_why(held.rows, some, more)))
 
 
 def _why(rows: Mapping[str, Any], tags: list[str], more: _More) -> Iterator[str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from fractions import Fraction
 from typing import Any
 
 from inspect_app.journal.planned import Task, moved, prices, task
@@ -15,9 +14,8 @@ from inspect_app.trade import selectors
 from inspect_app.trade.catalogue import Caution
 from inspect_app.trade.outline import Outline
 from inspect_app.trade.repair import PartChoice, UnitPlan, Way
-from inspect_app.trade.repair_unit import SET
+from inspect_app.trade.repair_unit import SET, amount_words
 from inspect_app.words import gettext as _
-from inspect_app.words.figures import figure
 from inspect_app.words.spans import minutes_words
 
 MINUTE_MS = 60_000
@@ -72,15 +70,6 @@ def _planned(held: Task, asked: Asked) -> tuple[UnitPlan, str]:
         return held.plan(), str(fault)
 
 
-def amount(held: Task, cost: Fraction | None) -> str:
-    """A cost in words: minutes as time, money as a figure."""
-    if cost is None:
-        return ""
-    if held.prices is None:
-        return minutes_words(round(cost))
-    return figure(f"{round(cost) / 100:.2f}")
-
-
 def _line(held: Task, plan: UnitPlan, one: PartChoice, asked: Asked, outline: Outline) -> dict[str, Any]:
     """One part with its two choices."""
     ways = [
@@ -117,7 +106,7 @@ def _more(held: Task, one: PartChoice) -> str:
     """What the other choice would cost."""
     if one.more is None:
         return ""
-    told = amount(held, abs(one.more))
+    told = amount_words(abs(one.more), held.prices)
     if one.refinish:
         if one.more < 0:
             return _("Spot by spot it would be %(amount)s less.", amount=told)
@@ -153,7 +142,7 @@ def _undecided(held: Task, plan: UnitPlan) -> Iterator[tuple[str, str]]:
 
 def _way(held: Task, way: Way, proposed: bool) -> dict[str, Any]:
     label = _("With one booth visit") if way.booth else _("Without the booth")
-    return {"label": label, "cost": amount(held, way.cost), "why_not": way.why_not, "proposed": proposed}
+    return {"label": label, "cost": amount_words(way.cost, held.prices), "why_not": way.why_not, "proposed": proposed}
 
 
 def _joint(outline: Outline, pair: tuple[str, str]) -> str:
