@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 import signal
 import socket
 from collections.abc import Callable, Iterator
@@ -16,7 +15,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from inspect_app import create_app
 from inspect_app.journal import Journal
-from sample_units.chromium import FLAGS
+from sample_units.chromium import FLAGS, windowless
 from sample_units.hands import hire
 from tests.conftest import PIN, Plant
 from tests.serving.command import Served
@@ -103,7 +102,7 @@ class Tablet:
     def on(self, *args: str) -> None:
         """Switch it on: a new browser on the old profile, with one page."""
         self.context = self._launch(
-            self.profile, executable_path=shutil.which("chromium"), args=[*FLAGS, *args], base_url=self.address,
+            self.profile, executable_path=windowless(), args=[*FLAGS, *args], base_url=self.address,
             has_touch=True, viewport={"width": 1180, "height": 820},
         )  # fmt: skip
         self.context.set_default_timeout(20_000)

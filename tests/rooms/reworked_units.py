@@ -5,11 +5,8 @@ from __future__ import annotations
 import io
 import re
 
-from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 from playwright.sync_api import Locator, Page, expect
-
-AXE = {"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]}
 
 
 def walked(plant, *marks, unit=None):
@@ -80,12 +77,6 @@ def sent(page: Page) -> None:
             return
         page.wait_for_timeout(50)
     raise AssertionError(f"{page.evaluate(UNSENT)} were never sent")
-
-
-def faults(page: Page) -> str:
-    """What axe finds wrong with the page, in words; nothing when it finds nothing."""
-    found = Axe().run(page, options=AXE)
-    return found.generate_report() if found.violations_count else ""
 
 
 def small_targets(page: Page, inside: str) -> list[str]:

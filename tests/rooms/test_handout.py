@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 import pytest
 import trustme
 import zxingcpp
-from axe_playwright_python.sync_playwright import Axe
+from accessible import faults
 from cryptography import x509
 from cryptography.hazmat.primitives.serialization import Encoding
 from PIL import Image
@@ -110,7 +110,7 @@ def plain(app, handout, chromium):
 def test_the_plain_page_is_clean_to_axe_and_every_step_has_its_picture(plain, size):
     page = plain(size)
 
-    assert [f"{one['id']}: {one['nodes'][0]['html'][:90]}" for one in Axe().run(page).response["violations"]] == []
+    assert faults(page) == []
     assert not page.evaluate("document.documentElement.scrollWidth > innerWidth")
     for kind, steps in STEPS.items():
         assert page.locator(f"#{kind} li svg.hp").count() == page.locator(f"#{kind} li").count() == steps
@@ -125,7 +125,7 @@ def test_a_scanner_reads_both_addresses_from_the_screen(plain, handout):
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize(("theme", "size"), [("lamp", "tall"), ("day", "phone"), ("lamp", "phone")])
+@pytest.mark.parametrize(("theme", "size"), [("lamp", "tall"), ("day", "phone")])
 def test_a_scanner_reads_them_from_the_managers_page_in_both_themes(app, handout, page_as, theme, size):
     offer(app, handout)
     page = page_as("maud", "/setup/certificate", size=size, theme=theme)
@@ -133,7 +133,7 @@ def test_a_scanner_reads_them_from_the_managers_page_in_both_themes(app, handout
     screen = Image.open(io.BytesIO(page.screenshot(full_page=True)))
 
     assert {found.text for found in zxingcpp.read_barcodes(screen)} == {handout.page, handout.address}
-    assert [one["id"] for one in Axe().run(page).response["violations"]] == []
+    assert faults(page) == []
 
 
 @pytest.mark.browser

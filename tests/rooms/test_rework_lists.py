@@ -7,6 +7,7 @@ import subprocess
 import sys
 
 import pytest
+from accessible import at_each_size, faults_everywhere
 from playwright.sync_api import expect
 from reworked_units import (
     NIB,
@@ -14,14 +15,14 @@ from reworked_units import (
     Finger,
     dented,
     done,
-    faults,
     open_job,
     sent,
-    sideways,
     small_targets,
     take,
     walked,
 )
+
+from sample_units.chromium import SIZES
 
 pytestmark = pytest.mark.browser
 
@@ -63,19 +64,17 @@ def test_two_jobs_on_one_part_stand_together_and_the_list_leads_back(plant, page
     expect(page.locator(".bench-list")).to_be_visible()
 
 
-@pytest.mark.parametrize(("size", "theme"), [("wide", "lamp"), ("tall", "day"), ("phone", "lamp")])
-def test_the_bench_is_clean_to_axe_and_big_enough_for_gloves(plant, page_as, size, theme):
+def test_the_bench_is_clean_to_axe_and_big_enough_for_gloves(plant, page_as):
     _unit, _ = walked(plant, NIB, NIB)
-    page = page_as("per", "/rework", size=size, theme=theme)
+    page = page_as("per", "/rework")
     finger = open_job(page, "Left sliding door")
-    assert faults(page) == ""
-    assert small_targets(page, "main") == []
-    assert sideways(page) == 0
+    assert faults_everywhere(page) == []
+    assert {size: small_targets(page, "main") for size in at_each_size(page)} == {size: [] for size in SIZES}
 
     take(page, finger)
     page.locator("[data-act=done]").tap()
-    assert faults(page) == ""
-    assert small_targets(page, "dialog") == []
+    assert faults_everywhere(page) == []
+    assert {size: small_targets(page, "dialog") for size in at_each_size(page)} == {size: [] for size in SIZES}
 
 
 def test_the_bench_is_worked_by_keyboard_alone(plant, page_as):

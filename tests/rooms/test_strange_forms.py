@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
+from accessible import faults_everywhere
 from desk import Desk, fault_beside, said
 
 from inspect_app.rooms import doors
@@ -110,9 +110,8 @@ def test_what_is_no_form_of_ours_is_not_taken_with_an_old_token(app, plant, maud
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize(("theme", "size"), [("lamp", "wide"), ("day", "phone")])
-def test_the_pages_that_managers_and_newcomers_seldom_see_are_clean_to_axe(page_as, theme, size):
-    page = page_as("maud", "/my-settings", theme=theme, size=size)
+def test_the_pages_that_managers_and_newcomers_seldom_see_are_clean_to_axe(page_as):
+    page = page_as("maud", "/my-settings")
     for path in (
         "/my-settings",
         "/admit",
@@ -123,6 +122,4 @@ def test_the_pages_that_managers_and_newcomers_seldom_see_are_clean_to_axe(page_
         "/setup/outbox",
     ):
         page.goto(path)
-        found = Axe().run(page).response["violations"]
-        assert [f"{path} {one['id']}: {one['nodes'][0]['html'][:90]}" for one in found] == []
-        assert not page.evaluate("() => document.documentElement.scrollWidth > innerWidth")
+        assert [f"{path} {fault}" for fault in faults_everywhere(page)] == []

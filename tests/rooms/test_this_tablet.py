@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
+from accessible import faults_everywhere
 from playwright.sync_api import Page, expect
 from walking import Tablet
 
@@ -64,8 +64,7 @@ def apart(page: Page) -> bool:
     return bool(page.evaluate(script))
 
 
-@pytest.mark.parametrize("size", ["wide", "tall", "phone"])
-@pytest.mark.parametrize("side", ["left", "right"])
+@pytest.mark.parametrize(("side", "size"), [("left", "wide"), ("right", "tall"), ("left", "phone")])
 def test_the_kinds_stand_where_the_hand_is_and_never_on_the_ring(page_as, unit, size, side):
     tablet = Tablet(page_as("ines", f"/walk/{unit}", size=size)).begin().view("left")
     choose(tablet.page, f"[value={side}]")
@@ -187,9 +186,8 @@ def test_the_screen_stays_awake_during_a_walk_and_again_after_it_was_hidden(page
     assert page.evaluate("window.locks.map(({ released }) => released)") == [True, False]
 
 
-@pytest.mark.parametrize(("size", "theme"), [("wide", "lamp"), ("phone", "day")])
-def test_axe_finds_nothing_in_the_sheet_and_the_keyboard_reaches_all_of_it(page_as, unit, size, theme):
-    page = page_as("ines", f"/walk/{unit}", size=size, theme=theme)
+def test_axe_finds_nothing_in_the_sheet_and_the_keyboard_reaches_all_of_it(page_as, unit):
+    page = page_as("ines", f"/walk/{unit}")
     page.wait_for_selector("[data-purpose=first]")
     page.focus(".more > summary")
     page.keyboard.press("Enter")
@@ -199,8 +197,7 @@ def test_axe_finds_nothing_in_the_sheet_and_the_keyboard_reaches_all_of_it(page_
             break
     expect(page.locator("[data-this-tablet]")).to_be_focused()
     page.keyboard.press("Enter")
-    found = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa"]})
-    assert found.violations_count == 0, found.generate_report()
+    assert faults_everywhere(page) == []
     reached = set()
     for _ in range(8):
         page.keyboard.press("Tab")

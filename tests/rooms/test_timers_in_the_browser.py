@@ -1,8 +1,9 @@
 """Safety timers at the bench: started without the server, seen by everybody, ended by name and never by themselves."""
 
 import pytest
+from accessible import faults_everywhere
 from playwright.sync_api import expect
-from reworked_units import faults, job_of, open_job, sent, sideways, take, walked
+from reworked_units import job_of, open_job, sent, sideways, take, walked
 
 pytestmark = pytest.mark.browser
 FLAKING = ("flaking", "left.moulding_cab_door", {"size": 300})  # stripped, flamed, sprayed
@@ -45,8 +46,7 @@ def test_a_fire_watch_starts_without_the_server_outlives_a_reload_and_ends_only_
     expect(line).to_contain_text("started by Per Halvorsen")
     expect(line.locator(".cure-words")).to_contain_text("min")
     expect(line).not_to_contain_text("not sent yet")
-    assert faults(page) == ""
-    assert sideways(page) == 0
+    assert faults_everywhere(page) == []
 
     line.locator("[data-act=timer-end]").tap()
     expect(page.locator("dialog")).to_contain_text("Its time is not over")

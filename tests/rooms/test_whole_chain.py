@@ -40,13 +40,7 @@ def walk(page):
     tablet.tap("dialog [data-kind=swirl]")
     expect(page.locator("#kept .tag")).to_be_visible()
     tablet.tap("#go")
-    for _ in range(400):
-        if page.locator("#go").inner_text() == "Finish the walk":
-            break
-        looked = page.inner_text("[data-looked]")
-        tablet.tap("#go")
-        page.wait_for_function("(before) => document.querySelector('#go').innerText.startsWith('Finish')"
-                               " || document.querySelector('[data-looked]').innerText !== before", arg=looked, polling=40)  # fmt: skip
+    tablet.rest_of_the_lap()
     tablet.tap("#go")
     tablet.tap("dialog .btn-main")
     expect(page.locator("dialog").last).to_contain_text("The walk is finished")

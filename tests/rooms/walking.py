@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from playwright.sync_api import Page, expect
-from reworked_units import sent
+
+from tests.rooms.reworked_units import sent
 
 SPOT = """([zone, fx, fy]) => {
   const box = document.querySelector(`#van [data-zone="${zone}"]`).getBoundingClientRect();
@@ -22,6 +23,21 @@ STILL = """() => new Promise((done) => {
   };
   look();
 })"""
+
+# Every zone that is left, one press after the other as soon as the one before has been counted: a press at a time is test_walk_going.py.
+LAP = """async () => {
+  const [go, counted] = [document.getElementById('go'), document.querySelector('[data-looked]')];
+  while (!go.innerText.startsWith('Finish')) {
+    const before = counted.innerText;
+    go.click();
+    await new Promise((done) => {
+      const told = () => { if (counted.innerText !== before) { watch.disconnect(); done(); } };
+      const watch = new MutationObserver(told);
+      watch.observe(counted, { characterData: true, childList: true, subtree: true });
+      told();
+    });
+  }
+}"""
 
 
 class Tablet:
@@ -67,6 +83,10 @@ class Tablet:
         self.tap(f"#dock [data-kind={kind}]")
         expect(self.page.locator("#kept .tag")).to_have_text(tag)
         return tag
+
+    def rest_of_the_lap(self) -> None:
+        """Say of every zone that is left that nothing was found."""
+        self.page.evaluate(LAP)
 
     def words(self) -> str:
         """What the kept line says."""
