@@ -35,7 +35,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         if is_empty(asked.data):
             print(f"Making the demo plant in {asked.data}: ten vans, a dozen people …", flush=True)
-            make(asked.data)
+            make(asked.data, small=asked.small)
         if asked.no_serve:
             print(sign_ins(asked.data), flush=True)
             return 0
@@ -49,6 +49,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="python -m sample_units.demo", description=__doc__.splitlines()[0])
     parser.add_argument("--data", type=Path, required=True, metavar="DIR", help="the demo's data folder")
     parser.add_argument("--port", type=int, default=8440, metavar="N", help="port to listen on (default 8440)")
+    parser.add_argument("--small", action="store_true", help="draw its photos small and quickly")
     parser.add_argument("--no-serve", action="store_true", help="make it and stop")
     return parser
 

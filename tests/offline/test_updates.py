@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from inspect_app.rooms import edition
 from inspect_app.rooms.offline.shells import KEPT
-from tests.rooms import walking
+from tests.rooms import reworked_units, walking
 
 pytestmark = pytest.mark.browser
 ONE_KEPT = "async () => (await caches.keys()).filter((name) => name.startsWith('lampwalk-')).length === 1"
@@ -55,7 +55,7 @@ def test_a_newer_version_waits_for_unsent_work_and_is_then_offered_never_forced(
     assert "it waits until everything is sent" in tablet.panel()
     expect(page.locator(".newer")).to_have_count(0)
 
-    page.unroute("**/sync")
+    reworked_units.in_reach(page)
     tablet.says("All sent", timeout=60_000)  # the old client and the newer server understand each other
     expect(page.locator(".newer")).to_contain_text("A newer Lampwalk is ready.")
     assert edition_of(page) == old

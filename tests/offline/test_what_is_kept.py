@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from inspect_app import create_app
 from tests.conftest import PIN
-from tests.rooms import walking
+from tests.rooms import reworked_units, walking
 
 pytestmark = pytest.mark.browser
 EVERYTHING = """async () => {
@@ -109,7 +109,7 @@ def test_a_full_store_is_said_and_takes_nothing_back_that_was_kept(tablet, plant
     expect(tablet.page.locator("#kept")).to_contain_text(said)
     assert tablet.unsent() == 2
     tools.send("Storage.overrideQuotaForOrigin", {"origin": tablet.address})
-    tablet.page.unroute("**/sync")
+    reworked_units.in_reach(tablet.page)
     tablet.page.reload()
     tablet.says("All sent", timeout=60_000)
 

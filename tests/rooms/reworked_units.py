@@ -79,6 +79,12 @@ def sent(page: Page) -> None:
     raise AssertionError(f"{page.evaluate(UNSENT)} were never sent")
 
 
+def in_reach(page: Page) -> None:
+    """Let the server be reached again whose /sync was cut off, and let the tablet notice at once: it waits longer with each try in vain."""
+    page.unroute("**/sync")
+    page.evaluate("() => void dispatchEvent(new Event('online'))")
+
+
 def small_targets(page: Page, inside: str) -> list[str]:
     """Buttons, links and fields below 48 px in height or width, by their words."""
     return page.evaluate(

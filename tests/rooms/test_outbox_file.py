@@ -9,6 +9,7 @@ import json
 import pytest
 from desk import Desk, fault_beside, said
 from playwright.sync_api import expect
+from reworked_units import in_reach
 from test_shut_out import entry, kept, turn
 from walking import Tablet
 
@@ -282,7 +283,7 @@ def test_what_a_tablet_cannot_send_is_saved_with_its_photo_and_brought_in(app, p
     assert f"Marker: {tag}, dirt nib" in words
     assert [row["tag"] for row in plant.rows("markers", unit)] == [tag]
     assert [row["state"] for row in plant.rows("photos", unit)] == ["stored"]
-    page.unroute("**/sync")
+    in_reach(page)
     page.get_by_role("button", name="Try to send now").tap()
     tablet.sent()  # sent after all: known by its ids
     assert len(plant.rows("markers", unit)) == 1

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from playwright.sync_api import expect
+from reworked_units import in_reach
 from walking import Tablet, eventually, markers, state
 
 pytestmark = pytest.mark.browser
@@ -94,7 +95,7 @@ def test_the_fifth_nib_of_a_part_is_one_too_many_on_the_tablet_and_takes_the_oth
     expect(page.locator("#kept .verdict")).to_have_text(f"{too_many}.")
     expect(page.locator("#kept [data-key=accept]")).to_be_disabled()
 
-    page.unroute("**/sync")
+    in_reach(page)
     tablet.sent()
     eventually(page, lambda: {row["verdict"] for row in markers(plant, unit).values()} == {"over"})
     rows = markers(plant, unit)

@@ -30,7 +30,7 @@ def foreign(tmp_path) -> Path:
 
 
 def test_a_folder_with_a_plant_in_it_is_left_as_it_is(foreign, monkeypatch, capsys):
-    monkeypatch.setattr(demo, "make", lambda folder: pytest.fail("it was made anew"))
+    monkeypatch.setattr(demo, "make", lambda folder, small: pytest.fail("it was made anew"))
 
     assert demo.main(["--data", str(foreign), "--no-serve"]) == 0
     assert "Sign in as" not in capsys.readouterr().out
@@ -58,7 +58,7 @@ def test_a_folder_in_use_is_one_sentence_and_no_trace(foreign, capsys):
 
 
 def test_the_command_makes_serves_and_presses_the_sheets(tmp_path):
-    command = [sys.executable, "-m", "sample_units.demo", "--data", str(tmp_path / "new"), "--port", "0"]
+    command = [sys.executable, "-m", "sample_units.demo", "--data", str(tmp_path / "new"), "--port", "0", "--small"]
     with subprocess.Popen(
         command, cwd=ROOT, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONUTF8": "1"}
     ) as run:

@@ -115,8 +115,7 @@ def test_a_unit_without_a_marker_has_a_sheet_that_says_so(words):
     assert "Not signed" in text
 
 
-@pytest.mark.parametrize("count", [60, 300])
-@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize(("count", "paper"), [(60, "letter"), (300, "a4")])
 def test_many_markers_are_all_in_the_register(read, count, paper):
     made = tuple(marker(number) for number in range(count))
     pages = [page.extract_text() for page in read(make_sheet(sheet(made), paper=paper)).pages]
