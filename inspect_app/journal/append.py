@@ -12,7 +12,7 @@ import uuid_utils.compat as uuids
 from inspect_app.journal import chain, project
 from inspect_app.journal.events import PLANT, SERVER, Answer, Incoming, Refusal, Resolved, Stored, canonical
 from inspect_app.journal.judging import Owed, judge
-from inspect_app.journal.moment import Head, Moment
+from inspect_app.journal.moment import Head, Moment, Remembered
 from inspect_app.journal.resolve import RESOLVERS
 from inspect_app.journal.speech import Speech
 from inspect_app.journal.store import one, put
@@ -20,6 +20,7 @@ from inspect_app.journal.writing import Flag, Versions, Writing
 from inspect_app.trade import lifecycle
 from inspect_app.words import gettext as _
 
+LETTINGS = ("tablet_shut_out", "tablet_let_in")
 INSERT = f"INSERT INTO events ({', '.join(chain.COVERED)}, hash) VALUES ({', '.join('?' * len(chain.COVERED))}, ?)"
 
 
@@ -31,8 +32,13 @@ class Appender:
         self._speech = speech
         self._clock = clock
         self._table = lifecycle.builtin()
+        self._plant = Remembered()
         self._moment: Moment
+        self._writing: Writing
         self._owed = Owed()
+        self._let: bool = False  # whether the commit at hand shuts a tablet out, or lets one in
+        self.lettings = 0
+        """How many commits have shut a tablet out or let one in."""
 
     def take_up(self, db: sqlite3.Connection) -> None:
         """Owe what a server that was killed had not judged yet."""
@@ -41,13 +47,24 @@ class Appender:
     def begin(self, db: sqlite3.Connection, events: Iterable[Incoming]) -> None:
         """Open a commit that is going to write these events."""
         self._speech.begin(db)
-        self._moment = Moment(db)
+        self._moment = Moment(db, self._plant)
+        self._writing = Writing(moment=self._moment, versions=self._versions, now=0, table=self._table)
+        self._let = False
         self._moment.look_up(events)
 
     def end(self) -> None:
         """Write what is written once a commit."""
         self._moment.settle()
         self._owed.note(self._moment.db)
+
+    def committed(self) -> None:
+        """Tell those who read that the commit is there."""
+        self.lettings += self._let
+
+    def undone(self) -> None:
+        """Forget what was remembered beyond the commit: it was undone."""
+        self._plant.forget()
+        self._owed.undone()
 
     @property
     def owes(self) -> float:
@@ -99,11 +116,13 @@ class Appender:
         self._moment.written(stored)
         self._owed.written(stored)
         self._speech.written(stored)
+        self._let = self._let or stored.type in LETTINGS
         if stored.stream != PLANT and self._moment.needs_count(stored):
             self._moment.count_later(stored.unit, stored.n)
 
     def _resolve(self, event: Incoming) -> Resolved:
-        writing = Writing(moment=self._moment, versions=self._versions, now=self._clock(), table=self._table)
+        writing = self._writing
+        writing.now = self._clock()
         try:
             return RESOLVERS[event.type](writing, event)
         except Flag as flag:
@@ -178,22 +197,11 @@ class Appender:
         if private:
             put(db, "private", {"event": event.id, "salt": salt, "content": private})
         self._moment.grown(event.stream, Head(seq, hashed))
+        # By place, in the order of Stored: by name it takes twice as long.
         return Stored(
-            n=n,
-            id=event.id,
-            stream=event.stream,
-            type=event.type,
-            tablet=event.tablet,
-            ticket=event.ticket,
-            person=event.person,
-            at=event.at,
-            received_at=event.received_at,
-            body=event.raw,
-            resolved=resolved.values,
-            outcome=resolved.outcome,
-            reason=resolved.reason,
-            private=event.private or {},
-        )
+            n, event.id, event.stream, event.type, event.tablet, event.ticket, event.person, event.at, event.received_at,
+            event.raw, resolved.values, resolved.outcome, resolved.reason, event.private or {},
+        )  # fmt: skip
 
     def _following(self, cause: Incoming, event_type: str, body: dict[str, Any]) -> Incoming:
         return server_event(cause.stream, event_type, body, now=cause.received_at, cause=cause)

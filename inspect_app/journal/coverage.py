@@ -8,6 +8,10 @@ import sqlite3
 from inspect_app.journal.writing import Versions
 
 Spot = tuple[str, str]  # zone, lap
+UNDONE = (
+    "SELECT zone, lap FROM voidings v WHERE unit = ? AND NOT EXISTS (SELECT 1 FROM looks l WHERE l.unit = v.unit"
+    " AND l.zone = v.zone AND l.lap = v.lap AND l.undone = 0 AND l.voided = 0 AND l.counts = 1)"
+)
 
 
 def absent(unit: sqlite3.Row) -> dict[str, str]:
@@ -47,11 +51,8 @@ def together(db: sqlite3.Connection, walk: sqlite3.Row) -> tuple[str, ...]:
 
 def voided(versions: Versions, db: sqlite3.Connection, unit: sqlite3.Row) -> set[Spot]:
     """Zones and laps whose looks work has undone and that nobody has looked at since."""
-    rows = db.execute("SELECT zone, lap FROM voidings WHERE unit = ?", (unit["id"],))
-    worked = {(row["zone"], row["lap"]) for row in rows}
-    if not worked:
-        return worked
-    return (worked & required(versions, db, unit, tuple(versions.catalogue(db, None).laps))) - looked(db, unit["id"])
+    worked = {(row["zone"], row["lap"]) for row in db.execute(UNDONE, (unit["id"],))}
+    return worked & required(versions, db, unit, tuple(versions.catalogue(db, None).laps)) if worked else worked
 
 
 def missing_of_walk(db: sqlite3.Connection, versions: Versions, unit: sqlite3.Row, walk: sqlite3.Row) -> set[Spot]:

@@ -68,15 +68,16 @@ class Journal:
             self.tickets = TicketOffice(secret(self.folder.path, "tickets.key"))
             self.speech = Speech()
             writes = store.connect(self.folder.database, lasting=lasting)
-            apply = Appender(self.versions, clock, self.speech)
-            apply.take_up(writes)
-            self._writer = Writer(writes, apply)
+            self._appender = Appender(self.versions, clock, self.speech)
+            self._appender.take_up(writes)
+            self._writer = Writer(writes, self._appender)
         except BaseException:
             self.folder.release()
             raise
         # A new one at every start: whatever was restored meanwhile, by whatever way, tablets then read everything anew.
         self.epoch = secrets.token_hex(8)
         self._anchored = ""
+        self._shut: tuple[int, frozenset[str]] = (-1, frozenset())
         self._publish_builtin()
         self.anchor()
 
@@ -123,7 +124,7 @@ class Journal:
         """
         received = self.clock()
         tickets = self._read_tickets(tokens)
-        outside = people.shut_out(self.read(), (ticket.tablet for ticket in tickets.values()))
+        outside = self._shut_out()
         answers: dict[int, Answer] = {}
         good: list[tuple[int, Incoming]] = []
         with self.speech.spoken(self.read()):  # why something is refused is kept
@@ -138,6 +139,13 @@ class Journal:
                 answers[index] = answer
         self.anchor()
         return [answers[index] for index in range(len(raw_events))]
+
+    def _shut_out(self) -> frozenset[str]:
+        """The tablets that are shut out, read anew once one more was, or was let in."""
+        asked = self._appender.lettings  # before reading: a commit in between is then read with the next sync
+        if self._shut[0] != asked:
+            self._shut = asked, people.shut_out(self.read())
+        return self._shut[1]
 
     def authors(self, tokens: Iterable[str]) -> dict[str, str]:
         """Whom each ticket proves: ticket id to person's id, for the tokens that are ours."""
@@ -155,7 +163,7 @@ class Journal:
         return found
 
     def _incoming(
-        self, raw: Any, tickets: dict[str, Ticket], outside: set[str], received: int, vouched: Collection[str]
+        self, raw: Any, tickets: dict[str, Ticket], outside: Collection[str], received: int, vouched: Collection[str]
     ) -> Incoming:
         envelope = read_envelope(raw)
         if envelope.type in ONLINE_ONLY:

@@ -51,10 +51,16 @@ class Owed:
         self._units: dict[str, bool] = {}
         self._new: set[str] = set()
         self._settled: set[str] = set()
+        self._noted: dict[str, bool] = {}  # what stands in the table, as far as it is known
 
     def take_up(self, db: sqlite3.Connection) -> None:
         """Read what a server that was killed still owed."""
         self._units = {row["unit"]: bool(row["ended"]) for row in db.execute("SELECT unit, ended FROM unjudged")}
+        self._noted = dict(self._units)
+
+    def undone(self) -> None:
+        """Know no longer what stands in the table: a commit was undone."""
+        self._noted.clear()
 
     def __bool__(self) -> bool:
         return bool(self._units)
@@ -75,10 +81,15 @@ class Owed:
     def note(self, db: sqlite3.Connection) -> None:
         """Write down, within the commit that ends, what it owes, and strike out what has been judged."""
         if self._settled:
-            db.executemany("DELETE FROM unjudged WHERE unit = ?", [(unit,) for unit in self._settled - self._new])
-        if self._new:
-            rows = [(unit, self._units.get(unit, False)) for unit in self._new]
+            gone = self._settled - self._new
+            db.executemany("DELETE FROM unjudged WHERE unit = ?", [(unit,) for unit in gone])
+            for unit in gone:
+                self._noted.pop(unit, None)
+        owed = {unit: self._units.get(unit, False) for unit in self._new}
+        rows = [(unit, ended) for unit, ended in owed.items() if self._noted.get(unit) is not ended]
+        if rows:
             db.executemany("INSERT OR REPLACE INTO unjudged (unit, ended) VALUES (?, ?)", rows)
+            self._noted.update(rows)
         self._settled, self._new = set(), set()
 
     def paid(self) -> dict[str, bool]:

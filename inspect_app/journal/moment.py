@@ -19,6 +19,8 @@ from inspect_app.journal.store import one, value
 from inspect_app.journal.tally import Made, Tally
 from inspect_app.trade.catalogue import Catalogue
 
+FEW = 3  # events that are asked about one by one: a table of JSON costs as much as that to set up
+ANSWERED = "SELECT EXISTS (SELECT 1 FROM events WHERE id = :id) OR EXISTS (SELECT 1 FROM refused WHERE id = :id)"
 KNOWN = (
     "SELECT id FROM events WHERE id IN (SELECT value FROM json_each(:ids))"
     " UNION ALL SELECT id FROM refused WHERE id IN (SELECT value FROM json_each(:ids))"
@@ -46,20 +48,33 @@ class Mark(NamedTuple):
 
 
 @dataclass
+class Remembered:
+    """What the plant's own rows say, from one commit to the next, until its stream says more or a commit is undone."""
+
+    catalogues: dict[str | None, Catalogue] = field(default_factory=dict)
+    letters: dict[str, str | None] = field(default_factory=dict)
+    zone: str | None = None
+
+    def forget(self) -> None:
+        """Read all of it anew when it is asked for again."""
+        self.catalogues.clear()
+        self.letters.clear()
+        self.zone = None
+
+
+@dataclass
 class Moment:
     """The commit at hand. `known` are the ids among those being written that were answered before."""
 
     db: sqlite3.Connection
+    plant: Remembered = field(default_factory=Remembered)
     known: set[str] = field(default_factory=set)
-    catalogues: dict[str | None, Catalogue] = field(default_factory=dict)
     _heads: dict[str, Head] = field(default_factory=dict)
     _uncounted: dict[str, int] = field(default_factory=dict)
     _units: dict[str, sqlite3.Row | None] = field(default_factory=dict)
     _walks: dict[str, sqlite3.Row | None] = field(default_factory=dict)
     _absent: dict[str, dict[str, str]] = field(default_factory=dict)
     _undone: dict[str, dict[tuple[str, str], int]] = field(default_factory=dict)
-    _letters: dict[str, str | None] = field(default_factory=dict)
-    _zone: str | None = None
 
     def __post_init__(self) -> None:
         self.tally = Tally(self.db)
@@ -68,8 +83,11 @@ class Moment:
     def look_up(self, events: Iterable[Incoming]) -> None:
         """Find out at one go which of these have been answered before, and which markers they make there are already."""
         events = list(events)
-        ids = json.dumps([event.id for event in events])
-        self.known.update(row["id"] for row in self.db.execute(KNOWN, {"ids": ids}))
+        if len(events) <= FEW:
+            self.known.update(event.id for event in events if value(self.db, ANSWERED, {"id": event.id}))
+        else:
+            ids = json.dumps([event.id for event in events])
+            self.known.update(row["id"] for row in self.db.execute(KNOWN, {"ids": ids}))
         self.made.look_up(events)
 
     # ------------------------------------------------------------------ chains
@@ -116,15 +134,16 @@ class Moment:
 
     def letters(self, tablet: str) -> str | None:
         """The letters of a tablet, which it keeps for ever."""
-        if tablet not in self._letters:
-            self._letters[tablet] = value(self.db, "SELECT letters FROM tablets WHERE id = ?", (tablet,))
-        return self._letters[tablet]
+        known = self.plant.letters
+        if tablet not in known:
+            known[tablet] = value(self.db, "SELECT letters FROM tablets WHERE id = ?", (tablet,))
+        return known[tablet]
 
     def zone(self) -> str:
         """The plant's time zone."""
-        if self._zone is None:
-            self._zone = value(self.db, "SELECT value FROM settings WHERE name = 'timezone'") or "UTC"
-        return self._zone
+        if self.plant.zone is None:
+            self.plant.zone = str(value(self.db, "SELECT value FROM settings WHERE name = 'timezone'") or "UTC")
+        return self.plant.zone
 
     def written(self, event: Stored) -> None:
         """Forget what an event may have changed."""
@@ -136,9 +155,7 @@ class Moment:
 
     def _forget(self, event_type: str, stream: str) -> None:
         if stream == "plant":
-            self._letters.clear()
-            self.catalogues.clear()
-            self._zone = None
+            self.plant.forget()
         elif event_type not in LEAVE_ALONE:
             self._units.pop(stream.removeprefix("unit:"), None)
             self._undone.pop(stream.removeprefix("unit:"), None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import threading
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -104,13 +104,16 @@ def _update(table: str, columns: tuple[str, ...]) -> str:
     return f"UPDATE {table} SET {settings} WHERE id = ?"
 
 
-def one(db: sqlite3.Connection, sql: str, values: Iterable[Any] = ()) -> sqlite3.Row | None:
+Values = Sequence[Any] | Mapping[str, Any]
+
+
+def one(db: sqlite3.Connection, sql: str, values: Values = ()) -> sqlite3.Row | None:
     """Read the first row, or None."""
-    row: sqlite3.Row | None = db.execute(sql, tuple(values)).fetchone()
+    row: sqlite3.Row | None = db.execute(sql, values).fetchone()
     return row
 
 
-def value(db: sqlite3.Connection, sql: str, values: Iterable[Any] = ()) -> Any:
+def value(db: sqlite3.Connection, sql: str, values: Values = ()) -> Any:
     """Read the first column of the first row, or None."""
     row = one(db, sql, values)
     return None if row is None else row[0]

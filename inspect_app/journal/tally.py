@@ -19,6 +19,8 @@ STANDING = "SELECT id, kind, part, class, count, walk FROM markers WHERE unit = 
 LEAVE_ALONE = frozenset({"zone_looked", "look_undone", "photo_added", "photo_stored", "origin_revised", "job_planned"})
 
 
+FEW = 3  # markers that are asked about one by one: a table of JSON costs as much as that to set up
+MADE_ONE = "SELECT id, unit, tag FROM markers WHERE id = :id UNION ALL SELECT id, unit, tag FROM markers WHERE unit = :unit AND tag = :tag"
 MADE = (
     "SELECT id, unit, tag FROM markers WHERE id IN (SELECT value FROM json_each(:ids)) UNION"
     " SELECT m.id, m.unit, m.tag FROM json_each(:spots) s CROSS JOIN markers m ON m.unit = s.value ->> 0 AND m.tag = s.value ->> 1"
@@ -37,7 +39,11 @@ class Made:
     def look_up(self, events: Iterable[Incoming]) -> None:
         """Find out at one go which of the markers that are being made have an id or a tag that is taken."""
         made = [event for event in events if event.type == "marker_made"]
-        if made:
+        if len(made) <= FEW:
+            for event in made:
+                asked = {"id": event.body.marker, "unit": event.unit, "tag": event.body.tag}
+                self._take(self._db.execute(MADE_ONE, asked))
+        else:
             ids = json.dumps([event.body.marker for event in made])
             spots = json.dumps([(event.unit, event.body.tag) for event in made])
             self._take(self._db.execute(MADE, {"ids": ids, "spots": spots}))

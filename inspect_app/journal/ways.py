@@ -35,7 +35,7 @@ class Ground:
 
     def __init__(self, db: sqlite3.Connection, unit: str, catalogue: Catalogue, outline: Outline):
         self._db, self._unit, self._catalogue = db, unit, catalogue
-        self._zones = {zone.id: zone for zone in outline.zones}
+        self._outline = outline
         self._done: dict[str, list[tuple[int, Removal]]] = {}
         self._read: dict[str, list[sqlite3.Row]] = {}
 
@@ -63,12 +63,15 @@ class Ground:
         return found.opened.barred.get(method, (_("it is no usual way for this kind"),) if strange else ())
 
     def _facts(self, marker: Row) -> Facts:
-        zone = self._zones.get(marker["zone"])  # drawn on another outline once, as an event that came late may be
-        known = json.loads(_held(marker, "examined") or "{}")
+        zone = self._outline.zone_or_none(
+            marker["zone"]
+        )  # drawn on another outline once, as an event that came late may be
+        examined = _held(marker, "examined")
+        known = json.loads(examined) if examined else {}
         return Facts(
             kind=marker["kind"], material=zone.material if zone else None, surface_class=marker["class"],
             paint=zone.paint if zone and zone.paint in PAINTS else None, size=marker["size"], count=marker["count"] or 1,
-            horizontal=horizontal(marker["view"], marker["part"]), **{name: known.get(name) for name in SEEN},
+            horizontal=horizontal(marker["view"], marker["part"]), **{name: known[name] for name in SEEN if name in known},
         )  # fmt: skip
 
     def _work(self, part: str) -> list[tuple[int, Removal]]:

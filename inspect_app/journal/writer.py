@@ -40,6 +40,12 @@ class Apply(Protocol):
     def end(self) -> None:
         """Write what is written once a commit."""
 
+    def committed(self) -> None:
+        """Hear that the commit is on the disk."""
+
+    def undone(self) -> None:
+        """Hear that the commit was undone."""
+
     @property
     def owes(self) -> float:
         """How long (s) what follows from the commits so far may wait; infinity when nothing does."""
@@ -165,9 +171,11 @@ class Writer:
                 batch.note(self._db)
         self._apply.end()
         self._db.execute("COMMIT")
+        self._apply.committed()
         return answers
 
     def _undo(self) -> None:
+        self._apply.undone()
         if self._db.in_transaction:
             self._db.execute("ROLLBACK")
 

@@ -90,7 +90,7 @@ class Writing:
 
     def catalogue(self, key: str | None) -> Catalogue:
         """A catalogue version; None means the current one."""
-        held = self.moment.catalogues
+        held = self.moment.plant.catalogues
         if key not in held:
             held[key] = self.versions.catalogue(self.db, key)
         return held[key]

@@ -31,6 +31,7 @@ FILM_METHODS: dict[str, str] = {
     "witness": N_("witness tab"),
     "none": N_("not read"),
 }
+BELOW_ZERO = "film that was taken off cannot be below zero; check the removals"
 READS_ON = {"magnetic": ("steel", "metal"), "eddy": ("aluminium", "metal")}
 """What these gauges read on (ASTM D7091 covers metals only). Others read on anything; ultrasonic after ASTM D6132."""
 
@@ -147,22 +148,68 @@ def clear_left(
         CatalogueError: no budget for this paint and class, a figure below zero, or a gauge that cannot read on the
             material; in one sentence.
     """
+    spot = spot_at(
+        here, removals, surface_class=surface_class, paint=paint, material=material, reading=reading, budgets=budgets
+    )
+    return spot.left(takes)
+
+
+def spot_at(
+    here: Place,
+    removals: Iterable[Removal],
+    *,
+    surface_class: str,
+    paint: str,
+    material: str = "metal",
+    reading: FilmReading | None = None,
+    budgets: Budgets | None = None,
+) -> Spot:
+    """Return a spot with what was taken off it so far, to be asked about several methods; arguments as `clear_left`.
+
+    Raises:
+        CatalogueError: as `clear_left` does.
+    """
     rules = builtin() if budgets is None else budgets
     budget = budget_for(rules, paint, surface_class)
     done = list(removals)
-    if takes < 0 or any(one.film < 0 for one in done):
-        raise CatalogueError("film that was taken off cannot be below zero; check the removals")
+    if any(one.film < 0 for one in done):
+        raise CatalogueError(BELOW_ZERO)
     if reading is not None:
         check_reading(reading, material)
     taken, perhaps, attempts = _sums(here, done, rules.reach)
     clear = _clear(here, done, reading, budget, rules.reach)
-    more = max(takes, 1)  # the least there is: a budget used up to the last tenth is spent
-    bars = _bars(budget, rules, surface_class, taken + more, clear - more, attempts, reading)
-    doubtful = perhaps > taken and perhaps + more > budget.most
-    outcome: Literal["open", "unsure", "spent"] = "spent" if bars else "unsure" if doubtful else "open"
-    text = bars or _open_words(outcome, taken, perhaps, budget, clear, reading)
-    return Left(outcome=outcome, taken=taken, perhaps=perhaps, attempts=attempts, most=budget.most, clear=clear,
-                stay=budget.stay, bars=bars, text=text)  # fmt: skip
+    return Spot(rules, budget, surface_class, reading, taken, perhaps, attempts, clear)
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A spot with the film that is left there; `spot_at` makes it. In tenths of µm."""
+
+    rules: Budgets
+    budget: Budget
+    surface_class: str
+    reading: FilmReading | None
+    taken: int
+    perhaps: int
+    attempts: int
+    clear: int
+
+    def bars(self, takes: int) -> str | None:
+        """Return why a method that takes off so much more is barred, or None."""
+        if takes < 0:
+            raise CatalogueError(BELOW_ZERO)
+        more = max(takes, 1)  # the least there is: a budget used up to the last tenth is spent
+        return _bars(self.budget, self.rules, self.surface_class, self.taken + more, self.clear - more, self.attempts,
+                     self.reading)  # fmt: skip
+
+    def left(self, takes: int) -> Left:
+        """Return what is left, and whether a method that takes off so much more is still open."""
+        bars, budget, taken, perhaps = self.bars(takes), self.budget, self.taken, self.perhaps
+        doubtful = perhaps > taken and perhaps + max(takes, 1) > budget.most
+        outcome: Literal["open", "unsure", "spent"] = "spent" if bars else "unsure" if doubtful else "open"
+        text = bars or _open_words(outcome, taken, perhaps, budget, self.clear, self.reading)
+        return Left(outcome=outcome, taken=taken, perhaps=perhaps, attempts=self.attempts, most=budget.most,
+                    clear=self.clear, stay=budget.stay, bars=bars, text=text)  # fmt: skip
 
 
 def removal_of(method: Method, department: str, film: int | None, place: Place | None) -> Removal | None:

@@ -55,6 +55,10 @@ class Outline:
         """Return a zone by its id; KeyError if there is none."""
         return self._zones[zone]
 
+    def zone_or_none(self, zone: str) -> Zone | None:
+        """Return a zone by its id, None if there is none: what was drawn on another outline once."""
+        return self._zones.get(zone)
+
     def part(self, part: str) -> Part:
         """Return a part by its id; KeyError if there is none."""
         return self._parts[part]
@@ -81,7 +85,11 @@ class Outline:
 
     def panel_of(self, zone_id: str) -> Zone:
         """Return the base zone an overlay lies on, itself for a base zone; KeyError if there is no such zone."""
-        zone = self._zones[zone_id]
+        if zone_id not in self._panels:
+            self._panels[zone_id] = self._below(self._zones[zone_id])
+        return self._panels[zone_id]
+
+    def _below(self, zone: Zone) -> Zone:
         if not zone.overlay or not zone.rings:
             return zone
         middle = outline_parts.polygon(zone).representative_point()
@@ -121,6 +129,11 @@ class Outline:
     def to_sheet(self) -> dict[str, Any]:
         """Return what a sheet draws of it: its views and their art, paths absolute in mm."""
         return {"id": self.id, "label": self.label, "views": outline_json.for_sheet(self.views)}
+
+    @cached_property
+    def _panels(self) -> dict[str, Zone]:
+        """What `panel_of` has found so far."""
+        return {}
 
     @cached_property
     def _views(self) -> dict[str, View]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields
-from functools import cache
+from functools import cache, cached_property
 from importlib.resources import files
 from typing import Any, ClassVar, Literal
 
@@ -22,6 +22,8 @@ from inspect_app.words import gettext as _
 
 Depth = Literal["clear", "base", "primer", "metal", "plastic"]
 Condition = bool | int | tuple[str, ...]
+Asked = tuple[str, str, Condition]
+"""A condition by its name, the fact it asks about, and what is wanted of that."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,6 +94,19 @@ class Selectors:
     offers: tuple[Offer, ...]
     bars: tuple[Bar, ...]
 
+    @cached_property
+    def offered(self) -> Mapping[str, tuple[str, ...]]:
+        """The methods that come into question for each kind, in the order of the offers."""
+        found: dict[str, tuple[str, ...]] = {}
+        for offer in self.offers:
+            found |= {kind: found.get(kind, ()) + offer.methods for kind in offer.kinds}
+        return found
+
+    @cached_property
+    def against(self) -> dict[tuple[str, str], list[tuple[str, list[Asked]]]]:
+        """What may bar a method for a kind: each sentence with what is asked; filled as it is asked for."""
+        return {}
+
 
 ASKS = {
     "size": N_("How large is it?"),
@@ -146,61 +161,78 @@ def open_methods(
     """
     rules = builtin() if selectors is None else selectors
     catalogue.kind(facts.kind)
-    offered = tuple(
-        method
-        for offer in rules.offers
-        if facts.kind in offer.kinds
-        for method in offer.methods
-        if method in catalogue.methods and not catalogue.methods[method].retired
-    )
+    offered = methods_for(catalogue, facts.kind, rules)
     if not offered:
         raise CatalogueError(f"the selectors offer no method for '{facts.kind}'; add a row of offers")
     barred: dict[str, tuple[str, ...]] = {}
     asked: dict[str, None] = {}
-    for key in offered:
-        method = catalogue.method(key)
+    for method in offered:
+        key = method.key
         reasons, unknown = _reasons(method, facts, rules)
         reasons += [spent[key]] if spent and key in spent else []
         if reasons:
             barred[key] = tuple(reasons)
         else:
             asked |= dict.fromkeys(unknown)
-    still_open = tuple(key for key in offered if key not in barred)
+    still_open = tuple(method.key for method in offered if method.key not in barred)
     return Opened(open=still_open, barred=barred, asks=tuple(_(ASKS[name]) for name in asked))
+
+
+def methods_for(catalogue: Catalogue, kind: str, selectors: Selectors | None = None) -> list[Method]:
+    """Return the methods of a catalogue that come into question for a kind, mildest first, without retired ones."""
+    keys = (builtin() if selectors is None else selectors).offered.get(kind, ())
+    return [method for key in keys if (method := catalogue.methods.get(key)) is not None and not method.retired]
 
 
 def is_offered(kind: str, selectors: Selectors | None = None) -> bool:
     """Tell whether the rules say which methods come into question for a kind."""
-    return any(kind in offer.kinds for offer in (builtin() if selectors is None else selectors).offers)
+    return kind in (builtin() if selectors is None else selectors).offered
 
 
 def _reasons(method: Method, facts: Facts, rules: Selectors) -> tuple[list[str], list[str]]:
-    reasons, unknown = [], []
-    for bar in rules.bars:
-        if method.key not in bar.methods or (bar.kinds and facts.kind not in bar.kinds):
-            continue
-        held = {name: _holds(name, wanted, method, facts) for name, wanted in bar.when.items()}
-        if all(held.values()):
-            reasons.append(_(bar.sentence))
-        elif False not in held.values():
-            unknown += [fact_of(name) for name, one in held.items() if one is None]
+    reasons: list[str] = []
+    unknown: list[str] = []
+    for sentence, conditions in _against(rules, method.key, facts.kind):
+        missing: list[str] = []
+        for name, fact, wanted in conditions:
+            value = getattr(facts, fact)
+            if value is None:
+                missing.append(fact)
+            elif not _holds(name, wanted, method, value):
+                break
+        else:
+            if missing:
+                unknown += missing
+            else:
+                reasons.append(_(sentence))
     if method.film and facts.spent:
         reasons.append(facts.spent)
     return reasons, unknown
 
 
-def _holds(name: str, wanted: Condition, method: Method, facts: Facts) -> bool | None:
-    """Whether a condition holds; None when its fact is not known."""
-    value = getattr(facts, fact_of(name))
-    if value is None:
-        return None
+def _against(rules: Selectors, method: str, kind: str) -> list[tuple[str, list[Asked]]]:
+    """The bars of a method for a kind, sorted out once: there are some hundred of them, and few concern one method."""
+    found = rules.against.get((method, kind))
+    if found is None:
+        found = rules.against[(method, kind)] = [
+            (bar.sentence, [(name, fact_of(name), wanted) for name, wanted in bar.when.items()])
+            for bar in rules.bars
+            if method in bar.methods and (not bar.kinds or kind in bar.kinds)
+        ]
+    return found
+
+
+def _holds(name: str, wanted: Any, method: Method, value: Any) -> bool:
+    """Whether a condition holds of a fact that is known."""
+    if isinstance(wanted, tuple):
+        return value in wanted
     if name == "clear_after_below":
         return bool(value - method.film < wanted)
     if name.endswith("_over"):
         return bool(value > wanted)
     if name.endswith("_below"):
         return bool(value < wanted)
-    return value in wanted if isinstance(wanted, tuple) else bool(value == wanted)
+    return bool(value == wanted)
 
 
 def fact_of(condition: str) -> str:

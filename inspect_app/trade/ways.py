@@ -7,19 +7,24 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from inspect_app.trade import budget, selectors
-from inspect_app.trade.budget import FilmReading, Left, Place, Removal, clear_left
+from inspect_app.trade.budget import FilmReading, Left, Place, Removal, Spot, spot_at
 from inspect_app.trade.catalogue import Catalogue
-from inspect_app.trade.selectors import Facts, Opened, open_methods
+from inspect_app.trade.selectors import Facts, Opened, methods_for, open_methods
 
 PAINTS = ("maker", "ours")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Ways:
-    """The methods for a flaw, and what is left of the clear there; None where no budget holds."""
+    """The methods for a flaw, and its spot with the film that is left there; None where no budget holds."""
 
     opened: Opened
-    left: Left | None
+    spot: Spot | None = None
+
+    @property
+    def left(self) -> Left | None:
+        """What is left of the clear there, in words too; None where no budget holds."""
+        return None if self.spot is None else self.spot.left(0)
 
 
 def ways(
@@ -36,25 +41,21 @@ def ways(
     those of the part, the oldest first; `reading` is the latest at the spot.
 
     Raises:
-        CatalogueError: as `open_methods` and `clear_left` do.
+        CatalogueError: as `open_methods` and `spot_at` do.
     """
     if here is None or facts.paint not in PAINTS or facts.surface_class is None:
-        return Ways(opened=open_methods(catalogue, facts), left=None)
-    done = list(removals)
-
-    def left(takes: int) -> Left:
-        return clear_left(
-            here, done, surface_class=facts.surface_class or "", paint=facts.paint or "",
-            material=facts.material or "metal", takes=takes, reading=reading,
-        )  # fmt: skip
-
+        return Ways(opened=open_methods(catalogue, facts))
+    spot = spot_at(
+        here, removals, surface_class=facts.surface_class, paint=facts.paint, material=facts.material or "metal",
+        reading=reading,
+    )  # fmt: skip
     if reading is not None:
-        read = left(0).clear if reading.clear is not None else None
+        read = spot.clear if reading.clear is not None else None
         facts = replace(facts, film=reading.film, clear_left=read)
-    films = {method.key: method.film for method in catalogue.methods.values() if method.film}
-    barred = {film: told.bars for film in set(films.values()) if (told := left(film)).bars}
+    films = {method.key: method.film for method in methods_for(catalogue, facts.kind) if method.film}
+    barred = {film: words for film in set(films.values()) if (words := spot.bars(film))}
     spent = {key: words for key, film in films.items() if (words := barred.get(film))}
-    return Ways(opened=open_methods(catalogue, facts, spent=spent), left=left(0))
+    return Ways(opened=open_methods(catalogue, facts, spent=spent), spot=spot)
 
 
 def to_json() -> dict[str, Any]:

@@ -1,5 +1,7 @@
 """One commit: what cannot be worked out takes nothing with it, and what is written once a commit is as if written at once."""
 
+import sqlite3
+
 import pytest
 
 from inspect_app.journal import project
@@ -124,3 +126,38 @@ def test_a_marker_that_is_undone_is_not_counted(plant, walked, monkeypatch):
     told = plant.ines.send(*events)
 
     assert "of them" not in told[2].resolved["limit_text"]  # two stand; three would be too many
+
+
+def test_what_was_remembered_of_the_plant_is_read_anew_after_a_commit_was_undone(plant, walked, monkeypatch):
+    def full(db, event):
+        plant.journal._appender._plant.letters[event.tablet] = "ZZ"  # as if the commit had given the tablet others
+        raise sqlite3.OperationalError("database or disk is full")
+
+    monkeypatch.setitem(project.PROJECTORS, "marker_made", full)
+    with pytest.raises(sqlite3.OperationalError):
+        plant.ines.send(nib(plant, walked, "B1"))
+    monkeypatch.undo()
+
+    letters = plant.journal.read().execute("SELECT letters FROM tablets WHERE id = ?", (plant.ines.tablet,)).fetchone()
+    tag = f"{letters['letters']}1"
+    assert plant.ines.send(nib(plant, walked, tag))[0].resolved["tag"] == tag
+
+
+@pytest.mark.parametrize("many", [1, 3, 4, 7])
+def test_events_that_came_before_are_known_however_many_come_again_at_once(plant, walked, many):
+    events = [nib(plant, walked, f"B{number}") for number in range(1, many + 1)]
+    first = plant.ines.send(*events)
+    doubled = [{**event, "id": new_id()} for event in events]  # other events that make the same markers
+
+    assert [answer.n for answer in plant.ines.send(*events)] == [answer.n for answer in first]
+    assert {answer.code for answer in plant.ines.send(*doubled)} == {"marker_exists"}
+    assert len(plant.rows("markers", walked[0])) == many
+
+
+def test_a_tablet_that_is_shut_out_is_so_from_the_next_sync_on_and_let_in_again_at_once(plant, walked):
+    def told(shut):
+        plant.journal.record(plant.maud.ticket, "plant", f"tablet_{shut}", {"tablet": plant.ines.tablet, "reason": "x"})
+        return plant.ines.send(nib(plant, walked, "B1"))[0].code
+
+    assert plant.ines.send(nib(plant, walked, "B1"))[0].outcome == "applied"
+    assert (told("shut_out"), told("let_in")) == ("shut_out", None)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from inspect_app.journal.store import one, value
@@ -69,11 +68,9 @@ def tablet_called(db: sqlite3.Connection, name: str) -> sqlite3.Row | None:
     return one(db, "SELECT * FROM tablets WHERE name = ?", (name,))
 
 
-def shut_out(db: sqlite3.Connection, tablets: Iterable[str]) -> set[str]:
-    """Which of these tablets are shut out."""
-    wanted = json.dumps(sorted(set(tablets)))
-    sql = "SELECT id FROM tablets WHERE state = 'shut_out' AND id IN (SELECT value FROM json_each(?))"
-    return {row["id"] for row in db.execute(sql, (wanted,))}
+def shut_out(db: sqlite3.Connection) -> frozenset[str]:
+    """The tablets that are shut out."""
+    return frozenset(row["id"] for row in db.execute("SELECT id FROM tablets WHERE state = 'shut_out'"))
 
 
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # I, O and Q are read as digits beside a number
