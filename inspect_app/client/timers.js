@@ -4,7 +4,8 @@
  */
 
 import { askWhy, choiceOf } from "./ask_why.js";
-import { waiting } from "./curing.js";
+import { serverNow } from "./clock.js";
+import { setClock, waiting } from "./curing.js";
 import { dialogBody, dialogFoot, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
 import { typed } from "./figures.js";
@@ -14,6 +15,8 @@ import { moment } from "./in_words.js";
 import { keep } from "./outbox.js";
 import { pic } from "./pictograms.js";
 import { button, pressButton, six } from "./pieces.js";
+import { swap } from "./refill.js";
+import { byId } from "./rows.js";
 
 /** @typedef {import("./types.js").Row} Row */
 /** @typedef {{catalogue: any, people: Map<string, Row>, now: number}} Known */
@@ -47,7 +50,7 @@ export function timerLine(timer, { catalogue, people, now }) {
 /** One timer where it is only read: it leads to where it is ended. @param {Row} timer @param {Known} known */
 function timerLink(timer, known) {
   const line = timerLine(timer, known);
-  line.querySelector(".btn")?.remove();
+  for (const left of line.querySelectorAll(".btn, .cure-dial")) left.remove();
   return el("a", { class: "timer", href: "/rework", ...(timer.until <= known.now ? { "data-over": "1" } : {}) }, ...line.childNodes);
 }
 
@@ -55,6 +58,15 @@ function timerLink(timer, known) {
 export function timerLinks(timers, known) {
   const found = running(timers);
   return found.length === 0 ? [] : [el("section", { class: "group timers", "aria-label": _("Safety timers") }, ...found.map((timer) => timerLink(timer, known)))];
+}
+
+/** Over the work at a van: its own waits. @param {import("./view.js").Sight} sight @param {string} unit @param {any} catalogue */
+export async function showTimers({ state }, unit, catalogue) {
+  const own = (state.timers ?? []).filter((timer) => timer.unit === unit);
+  const now = await serverNow();
+  setClock(now - Date.now());
+  const known = { catalogue, people: byId(state.people ?? []), now };
+  swap(/** @type {Element} */ (document.querySelector("[data-timers]")), ...running(own).map((timer) => timerLink(timer, known)));
 }
 
 /** All that runs, one under the other; nothing when nothing does. @param {Row[]} timers @param {Known} known @returns {HTMLElement[]} */

@@ -12,7 +12,7 @@ from inspect_app.trade.catalogue import KEYED, Catalogue
 from inspect_app.trade.catalogue_rows import Limit, Row
 
 OWN = "set by this plant"
-RETIRABLE = ("departments", "kinds", "methods", "options", "stations")
+RETIRABLE = ("departments", "kinds", "methods", "options", "stations", "cautions")
 """The parts whose rows can be retired: they keep their label in the history and are offered nowhere."""
 
 R = TypeVar("R", bound=Row)
@@ -108,8 +108,8 @@ def _place(limit: Limit) -> tuple[str, str | None]:
 def carried_on(old: Catalogue, new: Catalogue) -> Catalogue:
     """Return a catalogue that comes from elsewhere with everything in it that the one before had.
 
-    Markers, jobs and looks name their kind, method, department, severity, class, lap and gate by key for ever. Kinds,
-    methods, departments and options that the new one leaves out are kept and retired; of the other parts they are kept.
+    Markers, jobs and looks name their kind, method, department, severity, class, lap and gate by key for ever. Rows
+    of `RETIRABLE` that the new one leaves out are kept and retired; of the other parts they are kept.
     """
     for part in KEYED:
         for key, row in getattr(old, part).items():

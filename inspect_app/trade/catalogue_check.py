@@ -179,6 +179,9 @@ def _method_words(catalogue: Catalogue, method: Method) -> Found:
     if not method.cautions:
         yield (*place, "cautions"), _("method '%(key)s' has no cautions", key=method.key)
     for key in method.cautions:
+        if not method.retired and is_retired(catalogue.cautions, key):
+            said = _("method '%(key)s' names the caution '%(caution)s', which is retired", key=method.key, caution=key)
+            yield (*place, "cautions"), said
         if key not in catalogue.cautions:
             yield (
                 (*place, "cautions"),

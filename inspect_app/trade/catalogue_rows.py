@@ -35,7 +35,7 @@ class Group(Row):
 class Department(Row):
     """Who makes or mends a flaw. `takes_jobs` is false where a flaw can come from but no rework is sent.
 
-    What is `retired` keeps its label in the history and is offered nowhere; so it is with kinds, methods and options.
+    What is `retired` keeps its label in the history and is offered nowhere; so it is with all parts of `RETIRABLE`.
     """
 
     short: str
@@ -147,6 +147,7 @@ class Caution(Row):
     timer: str = ""
     timer_minutes: int = 0
     timer_least: int = 0
+    retired: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

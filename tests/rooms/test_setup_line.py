@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from desk import Desk, fault_beside, said
-from test_setup_catalogue import form_of, published, send
+from test_setup_catalogue import published, send
 
 from inspect_app.trade import catalogue_toml
 from inspect_app.trade.catalogue_diff import changes
@@ -115,7 +115,39 @@ def test_a_timer_without_minutes_is_said_beside_them(plant, maud):
     assert published(plant) == 1
 
 
-def test_no_caution_is_made_up_or_retired(maud):
-    assert maud.get("/setup/catalogue/cautions/new").status_code == 404
-    token = form_of(maud, "/setup/catalogue/cautions/flame")
-    assert maud.client.post("/setup/catalogue/cautions/flame/retired", data=token).status_code == 404
+CAUTIONS = "/setup/catalogue/cautions"
+FORKLIFT = {"label": "Forklift", "danger": "It crosses the bay.", "wear": "A vest.", "wait": "Until it has passed."}
+
+
+def test_a_caution_of_the_plants_own_is_added_and_stands_on_the_job_that_asks_for_it(plant, maud):
+    fields = {**FORKLIFT, "pictogram": "caution-moves", "timer": "Way clear", "timer_minutes": "5"}
+    assert send(maud, f"{CAUTIONS}/new", **fields).status_code == 302
+    method = "/setup/catalogue/methods/denib_polish"
+    names = [*plant.journal.catalogue().methods["denib_polish"].cautions, "forklift"]
+    assert send(maud, method, cautions=names).status_code == 302
+
+    found = plant.journal.catalogue().cautions_of("denib_polish")[-1]
+    assert (found.label, found.pictogram, found.timer_minutes) == ("Forklift", "caution-moves", 5)
+    assert "It crosses the bay." in maud.words(CAUTIONS)
+
+
+def test_a_new_caution_has_the_plain_sign_until_one_is_chosen_and_says_what_is_missing(plant, maud):
+    faulty = send(maud, f"{CAUTIONS}/new", **{**FORKLIFT, "wear": ""})
+    assert "'Wear' is missing" in fault_beside(faulty, "wear")
+    assert published(plant) == 1
+
+    assert send(maud, f"{CAUTIONS}/new", **FORKLIFT).status_code == 302
+    assert plant.journal.catalogue().cautions["forklift"].pictogram == "ui-warn"
+
+
+def test_a_caution_is_retired_only_when_no_method_asks_for_it(plant, maud):
+    page = f"{CAUTIONS}/flame"
+    refused = maud.send(f"{page}/retired", page=page, made_from=plant.journal.catalogue().hash)
+    assert refused.status_code == 422
+    assert "names the caution 'flame', which is retired" in said(refused)
+
+    send(maud, f"{CAUTIONS}/new", **FORKLIFT)
+    page = f"{CAUTIONS}/forklift"
+    assert maud.send(f"{page}/retired", page=page, made_from=plant.journal.catalogue().hash).status_code == 302
+    assert plant.journal.catalogue().cautions["forklift"].retired
+    assert "Forklift" not in maud.words("/setup/catalogue/methods/denib_polish")

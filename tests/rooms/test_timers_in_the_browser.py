@@ -78,3 +78,24 @@ def test_when_its_time_is_over_it_stands_there_until_somebody_has_looked(plant, 
     sent(floor)
     (row,) = plant.rows("timers", flamed)
     assert (row["state"], row["reason"], row["ended_by"]) == ("ended", None, plant.ines.person)
+
+
+def test_it_runs_over_the_walk_and_the_sign_off_of_its_own_van_and_leads_to_where_it_is_ended(
+    plant, flamed, page_as, client_as
+):
+    told = {
+        "timer": "01900000-0000-7000-8000-0000000000ab",
+        "caution": "flame",
+        "place": "flame station",
+        "minutes": 45,
+    }
+    assert plant.per.do(flamed, "timer_started", told).outcome == "applied"
+
+    page = page_as("ines", f"/walk/{flamed}", size="phone")
+    expect(page.locator("a.timer")).to_contain_text("Fire watch, flame station")
+    expect(page.locator("a.timer .cure-words")).to_contain_text("45 min")
+    expect(page.locator("a.timer")).to_have_attribute("href", "/rework")
+    assert sideways(page) == 0
+    ines = client_as("ines")
+    assert "Fire watch, flame station" in ines.get(f"/sign-off/{flamed}").text
+    assert "Fire watch" not in ines.get(f"/sign-off/{plant.unit()}").text

@@ -11,6 +11,7 @@ import { fillStrip } from "../../client/marking/title.js";
 import { UnitPage } from "../../client/marking/unit_page.js";
 import { nearAll } from "../../client/near.js";
 import { answers } from "../../client/outbox.js";
+import { showTimers } from "../../client/timers.js";
 import { againActs } from "./acts.js";
 import { Deciding } from "./deciding.js";
 import { Fresh } from "./fresh.js";
@@ -84,6 +85,7 @@ export class Again extends UnitPage {
     setClock(this.now - Date.now());
     this.held = await answers();
     this.sight = sight;
+    void showTimers(sight, this.unit, this.catalogue);
     this.draw();
   }
 

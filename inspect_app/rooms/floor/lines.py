@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import tzinfo
 from functools import cached_property
 from typing import Any
 
 from inspect_app.journal.queries.floor import Rows, Standing
-from inspect_app.rooms.units.words import STAGES, due_words, moment_words, next_step
+from inspect_app.rooms.units.words import STAGES, due_words, moment_words, next_step, when_words
 from inspect_app.words import gettext as _
 from inspect_app.words import midway, ngettext
 from inspect_app.words.listed import all_of as listed
@@ -138,9 +138,7 @@ class View:
 
     def when(self, at: int) -> str:
         """A moment, shortly; "at" before a clock."""
-        said = moment_words(at, self.now, self.zone)
-        today = (datetime.fromtimestamp(ms / 1000, self.zone).date() for ms in (at, self.now))
-        return _("at %(clock)s", clock=said) if len(set(today)) == 1 else said
+        return when_words(at, self.now, self.zone)
 
 
 def _has(name: str, jobs: int) -> str:

@@ -29,6 +29,7 @@ ADDABLE = {
     "gates": N_("A new gate"),
     "options": N_("A new build option"),
     "stations": N_("A new station"),
+    "cautions": N_("A new caution"),
 }
 
 

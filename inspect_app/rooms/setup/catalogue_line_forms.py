@@ -16,6 +16,7 @@ from inspect_app.words import gettext as _
 from inspect_app.words import lazy
 
 FIRST = "-"  # no key of a row
+PLAIN_SIGN = "ui-warn"  # a caution without a drawing of its own
 
 
 class StationForm(RowForm):
@@ -77,6 +78,20 @@ class CautionForm(RowForm):
         lazy("Minutes at least"), most=MOST_MINUTES, description=lazy("Fewer cannot be started; empty for any")
     )
 
+    pictogram = SelectField(lazy("Sign"))
+
+    def empty(self) -> dict[str, Any]:
+        """A new caution has the plain sign."""
+        return {"pictogram": PLAIN_SIGN}
+
+    def settle(self, row: Any) -> None:
+        """The plain sign, and those that are drawn."""
+        drawn = {PLAIN_SIGN: _("plain")}
+        for one in self.catalogue.cautions.values():
+            drawn.setdefault(one.pictogram, _(one.label))
+        self.pictures = list(drawn.items())
+        self.pictogram.choices = [SelectChoice(key, label) for key, label in self.pictures]
+
     def shown(self, row: Any) -> dict[str, Any]:
         """Without a timer its minutes are empty."""
         return {**vars(row), "timer_minutes": row.timer_minutes or None, "timer_least": row.timer_least or None}
@@ -85,5 +100,5 @@ class CautionForm(RowForm):
         """The caution as it was typed."""
         texts = {name: self._fields[name].data or "" for name in ("danger", "wear", "wait", "timer")}
         figures = {name: self._fields[name].data or 0 for name in ("timer_minutes", "timer_least")}
-        made: Caution = self.made(Caution, **texts, **figures)
+        made: Caution = self.made(Caution, pictogram=self.pictogram.data, **texts, **figures)
         return made

@@ -79,7 +79,7 @@ class MethodForm(RowForm):
         for step in self.chain:
             named = choices(takers, step.form.department.data)
             step.form.department.choices = [SelectChoice("", _("nobody: leave this step out")), *named]
-        self.cautions.choices = choices(known.cautions)
+        self.cautions.choices = choices(known.cautions, *(row.cautions if row else ()))
         self.scope.choices = [SelectChoice(key, _(label)) for key, label in SCOPES.items()]
         self.laps.choices = choices(known.laps)
         others = {key: one for key, one in known.methods.items() if row is None or key != row.key}

@@ -39,6 +39,7 @@ NEW = {
     "gates": N_("A new gate"),
     "options": N_("A new build option"),
     "stations": N_("A new station"),
+    "cautions": N_("A new caution"),
 }
 
 
@@ -66,7 +67,7 @@ def form_for(catalogue: Catalogue, part: str, row: Any) -> RowForm:
 @room.route("/setup/catalogue/<part>/new", methods=["GET", "POST"])
 @needs("manager")
 def new_row(part: str) -> ResponseReturnValue:
-    """Add a row. A caution is not added: its sign is drawn, and what asks for it is known by its key."""
+    """Add a row."""
     _known(part, NEW)
     return _change(part, None)
 

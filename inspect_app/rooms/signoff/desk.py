@@ -13,9 +13,12 @@ from typing import Any
 from inspect_app.journal import coverage, gates, gates_read
 from inspect_app.journal.blocks import Block
 from inspect_app.journal.gates import GateState
-from inspect_app.journal.queries import checks, parts, people, sheets, signoff
+from inspect_app.journal.queries import checks, parts, people, sheets, signoff, timers
 from inspect_app.journal.tickets import Ticket
+from inspect_app.rooms.floor.timers import At, Timer
+from inspect_app.rooms.floor.timers import timers as in_words
 from inspect_app.rooms.house import House
+from inspect_app.rooms.shown import zone
 from inspect_app.rooms.signoff.marker_words import kind_label, size_text
 from inspect_app.sheet.rings import STATES
 from inspect_app.trade import gate_values, lifecycle, vin
@@ -82,6 +85,7 @@ class Desk:
             "now": now,
             "names": names,
             "head": head,
+            "timers": self.timers(catalogue),
             "gates": [self.gate(state, marks) for state in states],
             "waiting": [_(state.label) for state in states if not state.held and state.key != "release"],
             "counts": counts(marks),
@@ -100,6 +104,11 @@ class Desk:
                 "reopen": "manager" in roles and unit["state"] == "signed",
             },
         }
+
+    def timers(self, catalogue: Catalogue) -> list[Timer]:
+        """The waits for safety that run at this van."""
+        own = [row for row in timers.running(self.db) if row["unit"] == self.unit["id"]]
+        return in_words(own, catalogue, At(now=self.now, zone=zone()))
 
     def gate(self, state: GateState, marks: Sequence[sqlite3.Row]) -> dict[str, Any]:
         """One gate with its blocks; zones that only want a look are gathered, for there may be a hundred of them."""

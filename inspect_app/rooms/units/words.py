@@ -72,6 +72,13 @@ def due_words(due: int | None, now: int, zone: tzinfo) -> str:
     return _("tomorrow %(clock)s", clock=clock) if days == 1 else f"{written.weekday(then)} {clock}"
 
 
+def when_words(at: int, now: int, zone: tzinfo) -> str:
+    """Say when something was, in a sentence: "at 09:12" today, else as `moment_words`."""
+    said = moment_words(at, now, zone)
+    today = (datetime.fromtimestamp(ms / 1000, zone).date() for ms in (at, now))
+    return _("at %(clock)s", clock=said) if len(set(today)) == 1 else said
+
+
 def moment_words(at: int, now: int, zone: tzinfo) -> str:
     """Say when something was: "09:12" today, "Tue 09:12" this week, else "23 Nov", with its year when not this one."""
     then, today = datetime.fromtimestamp(at / 1000, zone), datetime.fromtimestamp(now / 1000, zone)

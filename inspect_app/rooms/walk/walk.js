@@ -11,6 +11,7 @@ import { fillStrip, showCoverage } from "../../client/marking/title.js";
 import { UnitPage } from "../../client/marking/unit_page.js";
 import { zoneRows } from "../../client/marking/zones.js";
 import { fill } from "../../client/refill.js";
+import { showTimers } from "../../client/timers.js";
 import { Afterwards } from "./afterwards.js";
 import { showBegin } from "./begin.js";
 import { openFinish } from "./finish.js";
@@ -55,6 +56,7 @@ export class Walk extends UnitPage {
   /** @param {Sight} sight */
   show(sight) {
     this.sight = sight;
+    void showTimers(sight, this.unit, this.catalogue);
     this.draw();
   }
 
