@@ -35,9 +35,9 @@ dd6c5828 e462aa65 e7867363 e9949d90 f081f7b8 f25bbea0 f534f9a1 f7360ea7 fa5bf879
 
 @pytest.fixture(scope="module")
 def made(tmp_path_factory) -> Path:
-    """The demo, made once."""
+    """The demo, made once; its photos are drawn small here, and large, one of each kind, in test_demo_photos.py."""
     folder = tmp_path_factory.mktemp("demo") / "data"
-    demo.make(folder, lambda: NOW)
+    demo.make(folder, lambda: NOW, small=True)
     return folder
 
 
@@ -183,7 +183,7 @@ def test_photos_decode_and_carry_nothing_but_pixels(made, story):
         data = (made / "photos" / sha[:2] / f"{sha}.full.jpg").read_bytes()
         picture = Image.open(io.BytesIO(data))
         picture.load()
-        assert picture.size == (1600, 1200)
+        assert picture.size == (640, 480)
         assert not picture.getexif()
         assert set(picture.info) <= {"jfif", "jfif_version", "jfif_unit", "jfif_density"}
 
@@ -200,7 +200,7 @@ def test_chassis_numbers_are_right_down_to_the_check_digit():
 
 
 def test_the_same_story_is_told_on_a_sunday_night(made, story, tmp_path):
-    demo.make(tmp_path / "again", lambda: SUNDAY_NIGHT)
+    demo.make(tmp_path / "again", lambda: SUNDAY_NIGHT, small=True)
 
     with Journal(tmp_path / "again", clock=lambda: SUNDAY_NIGHT) as other:
         assert counts(other.read()) == counts(story)
