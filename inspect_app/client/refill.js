@@ -16,7 +16,7 @@ export function fill(place, shows, build) {
   const scrolled = place.scrollTop;
   const written = [...place.querySelectorAll("input")].filter((input) => input.value !== input.defaultValue).map(({ dataset, value }) => ({ key: dataset.key, value }));
   place.replaceChildren(...build());
-  place.scrollTop = scrolled;
+  if (scrolled > 0) place.scrollTop = scrolled; // to set it has the page laid out once more
   for (const input of place.querySelectorAll("input")) input.value = written.find(({ key: of }) => of === input.dataset.key)?.value ?? input.value;
   if (focused) /** @type {HTMLElement | null} */ (place.querySelector(`[data-key="${CSS.escape(focused)}"]`))?.focus();
 }

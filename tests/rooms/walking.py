@@ -27,11 +27,11 @@ STILL = """() => new Promise((done) => {
 # Every zone that is left, one press after the other as soon as the one before has been counted: a press at a time is test_walk_going.py.
 LAP = """async () => {
   const [go, counted] = [document.getElementById('go'), document.querySelector('[data-looked]')];
-  while (!go.innerText.startsWith('Finish')) {
-    const before = counted.innerText;
+  while (!go.textContent.startsWith('Finish')) {
+    const before = counted.textContent;
     go.click();
     await new Promise((done) => {
-      const told = () => { if (counted.innerText !== before) { watch.disconnect(); done(); } };
+      const told = () => { if (counted.textContent !== before) { watch.disconnect(); done(); } };
       const watch = new MutationObserver(told);
       watch.observe(counted, { characterData: true, childList: true, subtree: true });
       told();
