@@ -357,3 +357,30 @@ def test_the_six_are_typed_on_large_keys_and_another_vans_part_fills_the_screen(
     assert float(page.locator(".stop h2").evaluate("one => parseFloat(getComputedStyle(one).fontSize)")) >= 32
     assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
     assert plant.rows("mixups", unit)
+
+
+def test_the_flame_stage_offers_the_fire_watch_which_then_runs_over_the_part_and_is_refused_when_too_short(
+    plant, desk, off
+):
+    unit, per = plant.unit(), desk("per")
+    part = off(unit)
+    assert stage(desk("per"), part, "off").status_code == 302
+    page = f"/parts/{part}"
+    assert "Start a safety timer: Fire watch" in per.words(page)
+
+    told = {"timer-caution": "flame", "timer-place": "flame station", "timer-minutes": "20"}
+    short = per.send(f"{page}/timer", page=page, **told)
+    assert short.status_code == 422
+    assert "runs for at least 30 minutes (got 20)" in said(short) + short.text
+    assert plant.rows("timers", unit) == []
+    nowhere = per.send(f"{page}/timer", page=page, **{**told, "timer-place": ""})
+    assert "Where&#39; is missing" in nowhere.text
+    none = per.send(f"{page}/timer", page=page, **{**told, "timer-caution": "dust"})
+    assert none.status_code == 404
+
+    assert per.send(f"{page}/timer", page=page, **{**told, "timer-minutes": "60"}).status_code == 302
+    (row,) = plant.rows("timers", unit)
+    assert (row["caution"], row["place"], row["minutes"], row["started_by"]) == (
+        "flame", "flame station", 60, plant.per.person,
+    )  # fmt: skip
+    assert "Fire watch, flame station" in per.words(page)

@@ -105,6 +105,7 @@ DOORS: dict[tuple[str, str], Door] = {
     ("POST", "/parts/<key>/refit"): door(ANYONE, PAGE),
     ("POST", "/parts/<key>/clips"): door(ANYONE, PAGE),
     ("POST", "/parts/<key>/back"): door(ANYONE, PAGE),
+    ("POST", "/parts/<key>/timer"): door(ANYONE, PAGE),
     ("GET", "/units/<key>/parts"): door(ANYONE, PAGE),
     ("POST", "/units/<key>/parts"): door(ANYONE, PAGE),
     ("GET", "/units/<key>/parts/labels.pdf"): door(ANYONE, FILE),

@@ -13,7 +13,7 @@ from inspect_app.journal.queries import parts as query
 from inspect_app.journal.queries import people
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader, ticket
-from inspect_app.rooms.parts import told
+from inspect_app.rooms.parts import timers, told
 from inspect_app.rooms.parts.door import WORKERS, room
 from inspect_app.rooms.parts.forms import AgainForm, BackForm, ClipsForm, LabelForm, RefitForm, StageForm
 from inspect_app.trade import part_stages as stages
@@ -41,7 +41,9 @@ def part(key: str) -> ResponseReturnValue:
     return show(key)
 
 
-def show(key: str, status: int = 200, stop: str = "", **forms: Any) -> ResponseReturnValue:
+def show(
+    key: str, status: int = 200, stop: str = "", timer: timers.TimerForm | None = None, **forms: Any
+) -> ResponseReturnValue:
     """Answer with a part's page; `forms` came back with faults, `stop` says that the label is another van's."""
     row, book, now = part_or_404(key), stages.builtin(), told.now()
     db, catalogue = reader(), journal().catalogue()
@@ -61,6 +63,8 @@ def show(key: str, status: int = 200, stop: str = "", **forms: Any) -> ResponseR
         department=told.department(book.stages[coming]) if coming else "",
         cautions=told.cautions(book.stages[coming]) if coming else [],
         clause=_(catalogue.clause),
+        startable=timers.startable(row, coming, timer),
+        running=timers.running(row),
         forms=forms,
         mixes=query.mixes(db, now - DAYS_OF_MIXES * 86_400_000),
         steps=query.steps(db, key),
