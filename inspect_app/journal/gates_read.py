@@ -39,7 +39,7 @@ def _seal_work(db: sqlite3.Connection, unit: str, catalogue: Catalogue, since: i
 
 def checked(db: sqlite3.Connection, unit: str, gate: str, row: sqlite3.Row, catalogue: Catalogue) -> Iterator[Block]:
     """Blocks of a gate that was confirmed: its values say no, or a seal was worked on since."""
-    asked = gate_values.asked(gate)
+    asked = gate_values.asked(gate, catalogue.rule_book.gate_values)
     if row["state"] == "failed":
         yield Block(
             text=_("it did not hold: %(words)s", words=row["words"]),

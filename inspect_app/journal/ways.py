@@ -41,7 +41,9 @@ class Ground:
 
     def ways(self, marker: Row) -> Ways | None:
         """Return the ways to put a marker right; None for a kind that the rules do not know: a plant may add its own."""
-        if marker["kind"] not in self._catalogue.kinds or not is_offered(marker["kind"]):
+        if marker["kind"] not in self._catalogue.kinds or not is_offered(
+            marker["kind"], self._catalogue.rule_book.selectors
+        ):
             return None
         part = marker["part"]
         return ways(

@@ -49,7 +49,7 @@ SHOWN_AGAIN = frozenset(
         f"setup.{view}"
         for view in (
             "add", "change", "pin", "tablet", "admit_tablet", "settings", "outbox", "import_", "new_row",
-            "change_row", "limits",
+            "change_row", "limits", "change_rules",
         )
     }
 )  # fmt: skip

@@ -6,11 +6,11 @@ surface that comes off. It cuts the film: a witness piece or a hidden flange, ne
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, Literal
+from typing import Literal
 
 from inspect_app.trade.catalogue import CatalogueError
 from inspect_app.trade.readings import Judged, builtin
+from inspect_app.trade.rule_rows import Readings
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import tenths
 
@@ -36,7 +36,7 @@ def to_iso(scale: Scale, grade: int) -> int:
 
 
 def adhesion(
-    scale: Scale, grade: int, surface_class: str, *, film: int | None = None, rules: Mapping[str, Any] | None = None
+    scale: Scale, grade: int, surface_class: str, *, film: int | None = None, rules: Readings | None = None
 ) -> Judged:
     """Judge a cross-cut: any worse than the class of its surface lets through goes back to what holds.
 
@@ -49,12 +49,12 @@ def adhesion(
     Raises:
         CatalogueError: no limit for that class. ValueError: no such scale or grade. One sentence each.
     """
-    bounds = (builtin() if rules is None else rules)["adhesion"]
-    if surface_class not in bounds["worst"]:
+    bounds = (builtin() if rules is None else rules).adhesion
+    if surface_class not in bounds.worst:
         raise CatalogueError(f"there is no adhesion limit for class '{surface_class}'; add one to readings.toml")
-    found, worst = to_iso(scale, grade), bounds["worst"][surface_class]
-    if film is not None and film > bounds["thickest"]:
-        text = _("a cross-cut says nothing above %(most)s µm of film", most=tenths(bounds["thickest"]))
+    found, worst = to_iso(scale, grade), bounds.worst[surface_class]
+    if film is not None and film > bounds.thickest:
+        text = _("a cross-cut says nothing above %(most)s µm of film", most=tenths(bounds.thickest))
         return Judged(what="adhesion", outcome="unmeasured", figure=None, text=text)
     name = str(grade) if scale == "ISO 2409" else f"{grade}B"
     told = {"scale": scale, "grade": name, "class": surface_class,

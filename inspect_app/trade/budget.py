@@ -13,12 +13,13 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from math import hypot
-from typing import ClassVar, Literal
+from typing import Literal
 
 from pydantic import TypeAdapter
 
 from inspect_app.trade.catalogue import CatalogueError
 from inspect_app.trade.catalogue_rows import Method
+from inspect_app.trade.rule_rows import Budget, Budgets
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import tenths
@@ -34,33 +35,6 @@ FILM_METHODS: dict[str, str] = {
 BELOW_ZERO = "film that was taken off cannot be below zero; check the removals"
 READS_ON = {"magnetic": ("steel", "metal"), "eddy": ("aluminium", "metal")}
 """What these gauges read on (ASTM D7091 covers metals only). Others read on anything; ultrasonic after ASTM D6132."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Budget:
-    """What may come off one spot, what must stay, and what is assumed to be there; tenths of a micrometre."""
-
-    __pydantic_config__: ClassVar = {"extra": "forbid"}
-
-    paint: str
-    surface_classes: tuple[str, ...]
-    most: int
-    stay: int
-    clear: int
-    origin: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class Budgets:
-    """All budgets; within which distance work is on the same clear (tenths of mm); when a whole film is thin."""
-
-    __pydantic_config__: ClassVar = {"extra": "forbid"}
-
-    reach: int
-    thin_film: int
-    no_cut_film: int
-    origin: str
-    budgets: tuple[Budget, ...]
 
 
 @dataclass(frozen=True, kw_only=True)

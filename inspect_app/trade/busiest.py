@@ -169,10 +169,12 @@ def _round_rim(spots: Array, reach: Array, one: int) -> tuple[int, float]:
 
 def _middle(held: Array) -> Point:
     """The centre of the smallest circle around these points, by shapely (GEOS)."""
+    import numpy as np
     from shapely import MultiPoint, minimum_bounding_circle
 
     spots = MultiPoint(held)
-    circle = minimum_bounding_circle(spots)
+    with np.errstate(invalid="ignore"):  # points a hair apart: it divides by nothing on its way
+        circle = minimum_bounding_circle(spots)
     centre = (spots if circle.is_empty else circle).centroid  # of equal points it makes nothing
     return float(centre.x), float(centre.y)
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cache, cached_property
 from typing import Any, ClassVar, TypeVar
 
+from inspect_app.trade import rule_rows
 from inspect_app.trade.catalogue_rows import (
     Caution,
     Department,
@@ -72,7 +73,8 @@ class CatalogueError(ValueError):
 class Catalogue:
     """One version of all that the trade knows. Mappings go from key to row, in the order of their lists.
 
-    `clause` is the sentence under every caution: data sheets, local codes and licensed practice come first.
+    `clause` is the sentence under every caution: data sheets, local codes and licensed practice come first. `rules` are
+    None where a plant never changed them: then those that come with the program hold.
     """
 
     __pydantic_config__: ClassVar = {"extra": "forbid"}
@@ -92,6 +94,7 @@ class Catalogue:
     limits: tuple[Limit, ...]
     options: Mapping[str, Option] = field(default_factory=dict)  # catalogues of earlier versions have none
     stations: Mapping[str, Station] = field(default_factory=dict)  # in the line's order; earlier versions have none
+    rules: rule_rows.Rules | None = None
 
     @cached_property
     def hash(self) -> str:
@@ -104,6 +107,13 @@ class Catalogue:
         from inspect_app.trade.catalogue_read import dump
 
         return dump(self)
+
+    @cached_property
+    def rule_book(self) -> rule_rows.Rules:
+        """Return the rules that hold: this version's own, or those that come with the program."""
+        from inspect_app.trade.rules import builtin as ours
+
+        return ours() if self.rules is None else self.rules
 
     def kind(self, key: str) -> Kind:
         """Return the kind with that key.

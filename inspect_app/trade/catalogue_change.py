@@ -15,6 +15,9 @@ OWN = "set by this plant"
 RETIRABLE = ("departments", "kinds", "methods", "options", "stations", "cautions")
 """The parts whose rows can be retired: they keep their label in the history and are offered nowhere."""
 
+STAGED = ("stages", "materials")
+"""What parts that leave the van name for ever; they stand among the rules."""
+
 R = TypeVar("R", bound=Row)
 
 
@@ -117,10 +120,21 @@ def carried_on(old: Catalogue, new: Catalogue) -> Catalogue:
                 new = with_row(new, part, row)
                 if part in RETIRABLE:
                     new = retired(new, part, key)
-    return new
+    return _with_stages(old, new)
+
+
+def _with_stages(old: Catalogue, new: Catalogue) -> Catalogue:
+    """Parts that left a van name their material and their stages by key for ever."""
+    was, now = old.rule_book.part_stages, new.rule_book.part_stages
+    if set(was.stages) <= set(now.stages) and set(was.materials) <= set(now.materials):
+        return new
+    kept = replace(now, stages={**was.stages, **now.stages}, materials={**was.materials, **now.materials})
+    return replace(new, rules=replace(new.rule_book, part_stages=kept))
 
 
 def left_out(old: Catalogue, new: Catalogue) -> dict[str, list[str]]:
     """Return the keys that a new catalogue no longer has, by part; no such catalogue may be published."""
     gone = {part: [key for key in getattr(old, part) if key not in getattr(new, part)] for part in KEYED}
+    was, now = old.rule_book.part_stages, new.rule_book.part_stages
+    gone |= {part: [key for key in getattr(was, part) if key not in getattr(now, part)] for part in STAGED}
     return {part: keys for part, keys in gone.items() if keys}

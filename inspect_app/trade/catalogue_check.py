@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from inspect_app.trade.catalogue import KEYED, Catalogue
 from inspect_app.trade.catalogue_limits import limit_faults
 from inspect_app.trade.catalogue_rows import Kind, Method
+from inspect_app.trade.rule_check import rule_faults
 from inspect_app.words import gettext as _
 
 EVERYDAY = (1, 2, 3, 4, 5)
@@ -299,4 +300,5 @@ def _stations(catalogue: Catalogue) -> Found:
 
 LOOKS: tuple[Callable[[Catalogue], Found], ...] = (
     _keys, _origins, _kinds, _everyday, _methods, _waits, limit_faults, _timers, _gates, _walks, _options, _stations,
+    rule_faults,
 )  # fmt: skip

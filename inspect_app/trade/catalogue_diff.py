@@ -9,10 +9,12 @@ from typing import Any, Literal
 from inspect_app.trade.catalogue import KEYED, Catalogue
 from inspect_app.trade.catalogue_rows import Limit, Station
 from inspect_app.trade.catalogue_words import FIELDS, PAINTS, PARTS, limit_words, value_words
+from inspect_app.trade.rule_words import Line, rule_lines
 from inspect_app.words import gettext as _
 
 What = Literal["new", "gone", "retired", "back", "changed"]
 UNSAID = {"key", "order", "retired"}
+EMPTY = Line(label="", said={})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,7 +33,25 @@ class Change:
 def changes(old: Catalogue, new: Catalogue) -> list[Change]:
     """Return what differs, part by part in the order of PARTS, and within a part in the order of its rows."""
     found = [change for part in PARTS for change in _part(old, new, part)]
-    return [*_whole(old, new), *found]
+    return [*_whole(old, new), *found, *_rules(old, new)]
+
+
+def _rules(old: Catalogue, new: Catalogue) -> Iterator[Change]:
+    """What differs in the rules; a catalogue without rules of its own has those that come with the program."""
+    if old.rule_book == new.rule_book:
+        return
+    before, after = rule_lines(old), rule_lines(new)
+    for key in dict.fromkeys((*after, *before)):
+        was, now = before.get(key), after.get(key)
+        named: Any = {"part": key[0], "key": key[1], "label": (now or was or EMPTY).label}
+        if was is None or now is None:
+            words = "; ".join(filter(None, (now or was or EMPTY).said.values()))
+            yield Change(**named, what="new" if was is None else "gone", **{"now" if was is None else "was": words})
+            continue
+        for field in dict.fromkeys((*was.said, *now.said)):
+            one, other = was.said.get(field, ""), now.said.get(field, "")
+            if one != other:
+                yield Change(**named, what="changed", field=field, was=one, now=other)
 
 
 def _whole(old: Catalogue, new: Catalogue) -> Iterator[Change]:

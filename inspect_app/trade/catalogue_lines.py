@@ -30,10 +30,13 @@ class Lines:
                 self._value((*table, *_names(key[1])), number, line, rows)
 
     def of(self, place: Place) -> int | None:
-        """Return the line (from 1) of a value, or of the nearest thing around it that has one; None: nowhere."""
+        """Return the line (from 1) of a value, or of the nearest thing in or around it that has one; None: nowhere."""
         while place:
             if place in self._at:
                 return self._at[place]
+            inside = [line for known, line in self._at.items() if known[: len(place)] == place]
+            if inside:
+                return min(inside)
             place = place[:-1]
         return None
 

@@ -98,6 +98,8 @@ def dump(catalogue: Catalogue) -> dict[str, Any]:
     for part in ("options", "stations"):
         if not plain[part]:
             del plain[part]
+    if plain["rules"] is None:
+        del plain["rules"]
     for rows in plain.values():
         for row in rows.values() if isinstance(rows, dict) else rows if isinstance(rows, list) else ():
             for name in [name for name, nothing in LATER.items() if name in row and row[name] == nothing]:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 import tomli_w
 from pydantic import ValidationError
 
+from inspect_app.trade import rules
 from inspect_app.trade.catalogue import KEYED, Catalogue, CatalogueError
 from inspect_app.trade.catalogue_change import RETIRABLE, carried_on, left_out
 from inspect_app.trade.catalogue_check import located
@@ -22,10 +23,12 @@ from inspect_app.words import gettext as _
 HEAD = """\
 # A catalogue of Lampwalk: all that a plant knows of its trade. docs/setup.md says how to change it and bring it in.
 # Sizes are whole tenths of a kind's unit (5 is 0.5 mm), film is in tenths of a micrometre, times are whole minutes.
+# Under [rules] stand clusters, open methods, clear-coat budgets, readings, stages of parts and what gates ask for.
 # The order of the rows is the order in lists. What a part leaves out is retired; a part left out altogether stays.
 
 """
 PARTS = (*KEYED, "limits")
+STAGED: dict[str, Place] = {part: ("rules", "part_stages", part) for part in ("stages", "materials")}
 LINE = re.compile(r"\(at line (\d+), column \d+\)$")
 SAID = {
     "missing": N_("%(what)s is missing"),
@@ -63,6 +66,7 @@ def write(catalogue: Catalogue) -> str:
     for part in (part for part in KEYED if part in plain):
         whole[part] = {key: _row(row) for key, row in plain[part].items()}
     whole["limits"] = [_row(row) for row in plain["limits"]]
+    whole["rules"] = _bare(rules.plain(catalogue.rule_book))
     return HEAD + tomli_w.dumps(whole)
 
 
@@ -99,7 +103,10 @@ def read(text: str, current: Catalogue) -> Reading:
         return Reading(catalogue=None, faults=(FileFault(None, str(fault)),))
     gone = left_out(current, made)
     stuck: list[tuple[Place, str]] = [
-        ((part,), _("%(part)s: '%(key)s' is missing, and cannot be retired; put it back", part=part, key=key))
+        (
+            STAGED.get(part, (part,)),
+            _("%(part)s: '%(key)s' is missing, and cannot be retired; put it back", part=part, key=key),
+        )
         for part, keys in gone.items()
         if part not in RETIRABLE
         for key in keys
@@ -126,15 +133,31 @@ def _shapes(named: Mapping[str, Any]) -> Iterator[tuple[Place, str]]:
     rows = named.get("limits", [])
     if not isinstance(rows, list) or not all(isinstance(row, Mapping) for row in rows):
         yield ("limits",), _("'limits' must be a list of tables: [[limits]]")
+    yield from _rule_shapes(named.get("rules", {}))
+
+
+def _rule_shapes(told: Any) -> Iterator[tuple[Place, str]]:
+    if not isinstance(told, Mapping):
+        yield ("rules",), _("'rules' must be a table: [rules]")
+        return
+    for part in told:
+        if part not in rules.PARTS:
+            known = ", ".join(rules.PARTS)
+            yield ("rules", part), _("'%(part)s' is no part of the rules; they are %(known)s", part=part, known=known)
 
 
 def _assembled(text: str, named: Mapping[str, Any], current: Catalogue) -> Catalogue:
     whole = assemble([text])
     before = current.to_json()
+    if "rules" in named:
+        whole["rules"] = {**rules.plain(current.rule_book), **named["rules"]}
+    elif "rules" in before:
+        whole["rules"] = before["rules"]
     for part in (*PARTS, "name", "clause"):
         if part not in named and part in before:
             whole[part] = before[part]
-    return validated(whole)
+    made = validated(whole)
+    return replace(made, rules=current.rules) if made.rules == current.rule_book else made
 
 
 def _faulty(lines: Lines, found: Sequence[tuple[Place, str]]) -> Reading:

@@ -27,6 +27,15 @@ PARTS = {
     "laps": N_("Laps"),
     "stations": N_("Stations of the line"),
 }
+RULES = {
+    "clusters": N_("Clusters and pairs"),
+    "offers": N_("Methods in question"),
+    "bars": N_("What bars a method"),
+    "budgets": N_("Clear-coat budgets"),
+    "readings": N_("Readings"),
+    "part_stages": N_("Parts off the van"),
+    "gate_values": N_("What gates ask for"),
+}
 FIELDS = {
     "label": N_("name"),
     "origin": N_("where it comes from"),

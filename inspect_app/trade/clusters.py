@@ -15,11 +15,11 @@ from itertools import combinations
 from math import hypot
 from typing import TYPE_CHECKING, Any, Literal
 
-from inspect_app.trade import cluster_rows
 from inspect_app.trade.busiest import RIM
 from inspect_app.trade.catalogue import Catalogue, CatalogueError
-from inspect_app.trade.cluster_rows import Cluster, allowed_on
+from inspect_app.trade.cluster_rows import allowed_on
 from inspect_app.trade.limits import allowed_size, limit_for
+from inspect_app.trade.rule_rows import Cluster
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import tenths
@@ -102,7 +102,7 @@ def clusters(
         catalogue: judges which flaws are of acceptable size; others are over already and do not count here.
         spots: the markers of one part, on all views and in all zones. A distance is only taken within one view.
         area_cm2: the part's area; None leaves out the rows for a square metre.
-        rows: the cluster rows; None for those that come with the program.
+        rows: the cluster rows; None for those of the catalogue.
 
     Raises:
         CatalogueError: an unknown kind or class, a count below one, or a spread below zero; in one sentence.
@@ -110,7 +110,7 @@ def clusters(
     counted = [_sound(catalogue, spot) for spot in spots]
     counted = [spot for spot in counted if acceptable(catalogue, spot)]
     found: list[Finding] = []
-    for row in cluster_rows.builtin() if rows is None else rows:
+    for row in catalogue.rule_book.clusters if rows is None else rows:
         mine = [spot for spot in counted if spot.surface_class == row.surface_class and spot.kind in row.kinds]
         found += _held(catalogue, row, mine, area_cm2)
     return tuple(found)

@@ -6,70 +6,22 @@ Times are milliseconds UTC and are handed in; nothing here knows the hour.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from typing import Any, ClassVar
+from typing import Any
 
 from pydantic import TypeAdapter
 
 from inspect_app.trade.catalogue import CatalogueError
+from inspect_app.trade.rule_rows import Span, Stages
 from inspect_app.words import gettext as _
 
 FIRST, PAINTED, LAST = "off", "painted", "refitted"
 MINUTE = 60_000
 OUTSIDE = {"plastic": "plastic", "metal": "metal"}
 """What a part of the outline is taken to be made of, by the material of its zones; else a person says it."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Stage:
-    """One stage. `label` is the state a part is in after it, `text` how it is done."""
-
-    __pydantic_config__: ClassVar = {"extra": "forbid"}
-
-    label: str
-    department: str
-    text: str
-    cautions: tuple[str, ...]
-    origin: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class Material:
-    """What a part is made of, with its stages in their order; the first is `off`, the last `refitted`."""
-
-    __pydantic_config__: ClassVar = {"extra": "forbid"}
-
-    label: str
-    stages: tuple[str, ...]
-    origin: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class Span:
-    """A stretch of minutes from one stage to another: a wait (not sooner) or a window (not later)."""
-
-    __pydantic_config__: ClassVar = {"extra": "forbid"}
-
-    since: str
-    before: str
-    minutes: int
-    text: str
-    origin: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class Stages:
-    """All of it, as `part_stages.toml` says."""
-
-    __pydantic_config__: ClassVar = {"extra": "forbid"}
-
-    stages: dict[str, Stage]
-    materials: dict[str, Material]
-    waits: tuple[Span, ...]
-    windows: tuple[Span, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,22 +39,54 @@ def load(raw: Mapping[str, Any]) -> Stages:
     and `refitted`, and for a stretch of no length.
     """
     found = TypeAdapter(Stages).validate_python(raw)
-    faults = []
-    for key, material in found.materials.items():
-        unknown = set(material.stages) - set(found.stages)
-        faults += [f"material '{key}' names the stage '{one}', which does not exist" for one in sorted(unknown)]
-        if material.stages[:1] != (FIRST,) or material.stages[-2:] != (PAINTED, LAST):
-            faults.append(f"material '{key}' has to begin with '{FIRST}' and to end with '{PAINTED}' and '{LAST}'")
-        if len(set(material.stages)) < len(material.stages):
-            faults.append(f"material '{key}' names a stage twice")
-    for span in (*found.waits, *found.windows):
-        unknown = {span.since, span.before} - set(found.stages)
-        faults += [f"'{one}' of a wait or window is not a stage" for one in sorted(unknown)]
-        if span.minutes < 1:
-            faults.append(f"from '{span.since}' to '{span.before}' there have to be minutes (got {span.minutes})")
+    faults = [sentence for _place, sentence in located(found)]
     if faults:
         raise CatalogueError(*faults)
     return found
+
+
+def located(book: Stages) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Yield what is wrong with stages, materials, waits and windows among themselves, each with its place."""
+    for key, material in book.materials.items():
+        place = ("materials", key, "stages")
+        for one in sorted(set(material.stages) - set(book.stages)):
+            yield place, _("material '%(key)s' names the stage '%(one)s', which does not exist", key=key, one=one)
+        if material.stages[:1] != (FIRST,) or material.stages[-2:] != (PAINTED, LAST):
+            yield place, _(
+                "material '%(key)s' has to begin with '%(first)s' and to end with '%(painted)s' and '%(last)s'",
+                key=key, first=FIRST, painted=PAINTED, last=LAST,
+            )  # fmt: skip
+        if len(set(material.stages)) < len(material.stages):
+            yield place, _("material '%(key)s' names a stage twice", key=key)
+    for name, spans in (("waits", book.waits), ("windows", book.windows)):
+        for number, span in enumerate(spans):
+            yield from (((name, number, field), said) for field, said in _span_faults(book, span))
+    for number, window in enumerate(book.windows):
+        same = [one.minutes for one in book.waits if (one.since, one.before) == (window.since, window.before)]
+        if same and max(same) >= window.minutes:
+            yield ("windows", number, "minutes"), _(
+                "from '%(since)s' to '%(before)s' the time is over (%(window)s min) before the wait is (%(wait)s min)",
+                since=window.since, before=window.before, window=window.minutes, wait=max(same),
+            )  # fmt: skip
+
+
+def _span_faults(book: Stages, span: Span) -> Iterator[tuple[str, str]]:
+    for field in ("since", "before"):
+        if getattr(span, field) not in book.stages:
+            yield field, _("'%(one)s' of a wait or window is not a stage", one=getattr(span, field))
+    if span.minutes < 1:
+        yield "minutes", _(
+            "from '%(since)s' to '%(before)s' there have to be minutes (got %(n)s)",
+            since=span.since, before=span.before, n=span.minutes,
+        )  # fmt: skip
+    for key, material in book.materials.items():
+        line = material.stages
+        if span.since in line and span.before in line and line.index(span.since) >= line.index(span.before):
+            yield "before", _(
+                "a %(key)s part is '%(before)s' before it is '%(since)s', so it would wait for ever; turn them round",
+                key=key, before=span.before, since=span.since,
+            )  # fmt: skip
+            return
 
 
 @cache

@@ -129,7 +129,7 @@ _FLAW_OF: dict[str, Any] = {
 }
 
 
-def _film(_catalogue: Catalogue, told: Mapping[str, Any], ground: Ground, _other: Any) -> tuple[Judged, ...]:
+def _film(catalogue: Catalogue, told: Mapping[str, Any], ground: Ground, _other: Any) -> tuple[Judged, ...]:
     method, film = told["method"], told.get("film")
     if ground.material not in READS_ON.get(method, (ground.material,)):
         gauge = _(FILM_METHODS[method])
@@ -140,7 +140,8 @@ def _film(_catalogue: Catalogue, told: Mapping[str, Any], ground: Ground, _other
         raise CatalogueError(_("'Not read' has no figure; choose the gauge, or leave the film empty."))
     if method != "none" and film is None:
         raise CatalogueError(_("'Film' is missing; write what the gauge showed, or choose 'not read'."))
-    return (readings.film(FilmReading(method=method, film=film), ground.material, where=told.get("where", "body")),)
+    rules, where = catalogue.rule_book.readings, told.get("where", "body")
+    return (readings.film(FilmReading(method=method, film=film), ground.material, where=where, rules=rules),)
 
 
 def _colour(catalogue: Catalogue, told: Mapping[str, Any], ground: Ground, _other: Any) -> tuple[Judged, ...]:
@@ -164,21 +165,24 @@ def _gap(catalogue: Catalogue, told: Mapping[str, Any], ground: Ground, other: A
     if not gaps and not steps:
         raise CatalogueError(_("Nothing was read; write the gap or the step at all three points."))
     found: list[Judged] = []
+    fit = catalogue.rule_book.readings.fit
     if gaps:
-        found += readings.gap(gaps, nominal=ground.nominal, tolerance=ground.tolerance)
+        found += readings.gap(gaps, nominal=ground.nominal, tolerance=ground.tolerance, taper=fit.taper)
         if other:
-            found.append(readings.symmetry(gaps, other))
+            found.append(readings.symmetry(gaps, other, most=fit.symmetry))
     if steps:
         found.append(readings.flush(catalogue, steps, ground.surface_class))
     return tuple(found)
 
 
-def _adhesion(_catalogue: Catalogue, told: Mapping[str, Any], ground: Ground, _other: Any) -> tuple[Judged, ...]:
-    return (adhesion(told["scale"], told["grade"], ground.surface_class, film=told.get("film")),)
+def _adhesion(catalogue: Catalogue, told: Mapping[str, Any], ground: Ground, _other: Any) -> tuple[Judged, ...]:
+    rules = catalogue.rule_book.readings
+    return (adhesion(told["scale"], told["grade"], ground.surface_class, film=told.get("film"), rules=rules),)
 
 
-def _dew(_catalogue: Catalogue, told: Mapping[str, Any], _ground: Ground, _other: Any) -> tuple[Judged, ...]:
-    return (readings.dew_margin(told["surface"] / 10, told["air"] / 10, told["humidity"] / 10),)
+def _dew(catalogue: Catalogue, told: Mapping[str, Any], _ground: Ground, _other: Any) -> tuple[Judged, ...]:
+    margin = catalogue.rule_book.readings.dew.margin
+    return (readings.dew_margin(told["surface"] / 10, told["air"] / 10, told["humidity"] / 10, margin=margin),)
 
 
 def told_words(what: str, told: Mapping[str, Any]) -> str:

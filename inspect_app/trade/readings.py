@@ -12,11 +12,14 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from math import isfinite, log
-from typing import Any, Literal
+from typing import Literal
+
+from pydantic import TypeAdapter
 
 from inspect_app.trade.budget import FILM_METHODS, FilmReading, check_reading
 from inspect_app.trade.catalogue import Catalogue, CatalogueError
 from inspect_app.trade.limits import gap_verdict
+from inspect_app.trade.rule_rows import Readings
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure, tenths
 
@@ -36,13 +39,13 @@ class Judged:
 
 
 @cache
-def builtin() -> Mapping[str, Any]:
+def builtin() -> Readings:
     """Return the figures that come with the program, read once from readings.toml."""
     text = (files("inspect_app.trade") / "catalogue" / "readings.toml").read_text("utf-8")
-    return tomllib.loads(text)
+    return TypeAdapter(Readings).validate_python(tomllib.loads(text))
 
 
-def film(reading: FilmReading, material: str, *, where: str = "body", rules: Mapping[str, Any] | None = None) -> Judged:
+def film(reading: FilmReading, material: str, *, where: str = "body", rules: Readings | None = None) -> Judged:
     """Judge the build of a whole film: too thin to cut, too thick for another coat, or between.
 
     Args:
@@ -53,22 +56,22 @@ def film(reading: FilmReading, material: str, *, where: str = "body", rules: Map
     Raises:
         CatalogueError: the gauge cannot read on the material, or `where` is unknown; in one sentence.
     """
-    bounds = (builtin() if rules is None else rules)["film"].get(where)
+    bounds = (builtin() if rules is None else rules).film.get(where)
     if bounds is None:
         raise CatalogueError(f"there is no film limit for '{where}'; add one to readings.toml")
     check_reading(reading, material)
     if reading.film is None:
         return Judged(what="film", outcome="unmeasured", figure=None, text=_("film not read"))
     told = {"film": tenths(reading.film), "gauge": _(FILM_METHODS[reading.method])}
-    if reading.film > bounds["strip"]:
+    if reading.film > bounds.strip:
         text = _("film of %(film)s µm (%(gauge)s): over %(most)s µm, the old paint comes off before another coat",
-                 most=tenths(bounds["strip"]), **told)  # fmt: skip
+                 most=tenths(bounds.strip), **told)  # fmt: skip
         return Judged(what="film", outcome="over", figure=reading.film / 10, text=text)
-    if reading.film < bounds.get("least", 0):
+    if reading.film < bounds.least:
         text = _("film of %(film)s µm (%(gauge)s): under %(least)s µm, thin; cut with care",
-                 least=tenths(bounds["least"]), **told)  # fmt: skip
+                 least=tenths(bounds.least), **told)  # fmt: skip
         return Judged(what="film", outcome="look_again", figure=reading.film / 10, text=text)
-    text = _("film of %(film)s µm (%(gauge)s): within %(most)s µm", most=tenths(bounds["strip"]), **told)
+    text = _("film of %(film)s µm (%(gauge)s): within %(most)s µm", most=tenths(bounds.strip), **told)
     return Judged(what="film", outcome="within", figure=reading.film / 10, text=text)
 
 
@@ -89,7 +92,7 @@ def colour(
     *,
     effect: bool = False,
     trim: bool = False,
-    rules: Mapping[str, Any] | None = None,
+    rules: Readings | None = None,
 ) -> Judged:
     """Judge a part's colour against its neighbour's by the largest ΔE00 of all angles read; the eye decides in the end.
 
@@ -100,13 +103,13 @@ def colour(
         effect: metallic or pearl, which 45° alone cannot judge.
         trim: a moulding against the body; against a metallic body its limit starts wider.
     """
-    bounds = (builtin() if rules is None else rules)["colour"]
+    bounds = (catalogue.rule_book.readings if rules is None else rules).colour
     limit = catalogue.limit("shade", surface_class)
     if limit is None or limit.max_size is None:
         text = _("no limit for colour is set on class %(class)s; judge it by eye", **{"class": surface_class})
         return Judged(what="colour", outcome="unmeasured", figure=None, text=text)
-    most = max(limit.max_size, bounds["metallic_trim"]) if effect and trim else limit.max_size
-    missing = [angle for angle in (bounds["angles"] if effect else [45]) if angle not in pairs]
+    most = max(limit.max_size, bounds.metallic_trim) if effect and trim else limit.max_size
+    missing = [angle for angle in (bounds.angles if effect else [45]) if angle not in pairs]
     if missing:
         angles = ", ".join(f"{angle}°" for angle in missing)
         return Judged(
@@ -115,7 +118,7 @@ def colour(
     found = {angle: round(delta_e_2000(*pair), 2) for angle, pair in pairs.items()}  # judged as it is shown
     angle = max(sorted(found), key=lambda one: found[one])
     worst = found[angle]
-    outcome: Outcome = "over" if worst > most / 10 else "look_again" if worst > bounds["warn"] / 10 else "within"
+    outcome: Outcome = "over" if worst > most / 10 else "look_again" if worst > bounds.warn / 10 else "within"
     told = {"figure": figure(f"{worst:.2f}"), "angle": angle, "class": surface_class, "most": tenths(most)}
     said = {
         "over": _("ΔE00 %(figure)s at %(angle)s° on class %(class)s: over the limit of %(most)s", **told),
@@ -139,7 +142,7 @@ def gap(readings: Sequence[int], *, nominal: int, tolerance: int, taper: int | N
     worst = max(readings, key=lambda one: abs(one - nominal))
     told = gap_verdict(worst, nominal=nominal, tolerance=tolerance)
     size = Judged(what="gap", outcome="over" if told.outcome == "over" else "within", figure=worst / 10, text=told.text)
-    runs, most = max(readings) - min(readings), builtin()["fit"]["taper"] if taper is None else taper
+    runs, most = max(readings) - min(readings), builtin().fit.taper if taper is None else taper
     words = {"runs": tenths(runs), "most": tenths(most)}
     text = (
         _("runs out by %(runs)s mm: over %(most)s mm", **words)
@@ -174,7 +177,7 @@ def symmetry(left: Sequence[int], right: Sequence[int], *, most: int | None = No
     if len(left) != len(right):
         raise ValueError("left and right need readings at the same points")
     differs = max(abs(a - b) for a, b in zip(left, right, strict=True))
-    bound = builtin()["fit"]["symmetry"] if most is None else most
+    bound = builtin().fit.symmetry if most is None else most
     told = {"differs": tenths(differs), "most": tenths(bound)}
     text = (
         _("left and right differ by %(differs)s mm: over %(most)s mm", **told)
@@ -207,7 +210,7 @@ def dew_margin(surface: float, air: float, humidity: float, *, margin: int | Non
     """Judge how far a surface is above the dew point, in °C; `margin` in tenths of a degree."""
     point = dew_point(air, humidity)
     apart = round(surface - point, 1)  # judged as it is shown
-    least = builtin()["dew"]["margin"] if margin is None else margin
+    least = builtin().dew.margin if margin is None else margin
     told = {"apart": figure(f"{apart:.1f}"), "point": figure(f"{point:.1f}"), "least": tenths(least)}
     over = apart < least / 10
     text = (

@@ -8,22 +8,20 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, fields
-from functools import cache, cached_property
+from dataclasses import dataclass, fields
+from functools import cache
 from importlib.resources import files
-from typing import Any, ClassVar, Literal
+from typing import Any, Literal
 
 from pydantic import TypeAdapter, ValidationError
 
 from inspect_app.trade.catalogue import Catalogue, CatalogueError
 from inspect_app.trade.catalogue_rows import Method
+from inspect_app.trade.rule_rows import Selectors, Wanted
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 
 Depth = Literal["clear", "base", "primer", "metal", "plastic"]
-Condition = bool | int | tuple[str, ...]
-Asked = tuple[str, str, Condition]
-"""A condition by its name, the fact it asks about, and what is wanted of that."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,52 +58,6 @@ class Opened:
     open: tuple[str, ...]
     barred: Mapping[str, tuple[str, ...]]
     asks: tuple[str, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Offer:
-    """The methods that come into question for some kinds, mildest first."""
-
-    __pydantic_config__: ClassVar = {"extra": "forbid"}
-
-    kinds: tuple[str, ...]
-    methods: tuple[str, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Bar:
-    """Some methods are taken away where all conditions hold; without kinds for any kind."""
-
-    __pydantic_config__: ClassVar = {"extra": "forbid"}
-
-    methods: tuple[str, ...]
-    kinds: tuple[str, ...] = ()
-    when: Mapping[str, Condition] = field(default_factory=dict)
-    sentence: str
-    origin: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class Selectors:
-    """All offers and bars of one version."""
-
-    __pydantic_config__: ClassVar = {"extra": "forbid"}
-
-    offers: tuple[Offer, ...]
-    bars: tuple[Bar, ...]
-
-    @cached_property
-    def offered(self) -> Mapping[str, tuple[str, ...]]:
-        """The methods that come into question for each kind, in the order of the offers."""
-        found: dict[str, tuple[str, ...]] = {}
-        for offer in self.offers:
-            found |= {kind: found.get(kind, ()) + offer.methods for kind in offer.kinds}
-        return found
-
-    @cached_property
-    def against(self) -> dict[tuple[str, str], list[tuple[str, list[Asked]]]]:
-        """What may bar a method for a kind: each sentence with what is asked; filled as it is asked for."""
-        return {}
 
 
 ASKS = {
@@ -159,7 +111,7 @@ def open_methods(
     Raises:
         CatalogueError: the kind is not in the catalogue, or the rules offer no method for it.
     """
-    rules = builtin() if selectors is None else selectors
+    rules = catalogue.rule_book.selectors if selectors is None else selectors
     catalogue.kind(facts.kind)
     offered = methods_for(catalogue, facts.kind, rules)
     if not offered:
@@ -180,7 +132,7 @@ def open_methods(
 
 def methods_for(catalogue: Catalogue, kind: str, selectors: Selectors | None = None) -> list[Method]:
     """Return the methods of a catalogue that come into question for a kind, mildest first, without retired ones."""
-    keys = (builtin() if selectors is None else selectors).offered.get(kind, ())
+    keys = (catalogue.rule_book.selectors if selectors is None else selectors).offered.get(kind, ())
     return [method for key in keys if (method := catalogue.methods.get(key)) is not None and not method.retired]
 
 
@@ -210,7 +162,7 @@ def _reasons(method: Method, facts: Facts, rules: Selectors) -> tuple[list[str],
     return reasons, unknown
 
 
-def _against(rules: Selectors, method: str, kind: str) -> list[tuple[str, list[Asked]]]:
+def _against(rules: Selectors, method: str, kind: str) -> list[tuple[str, list[Wanted]]]:
     """The bars of a method for a kind, sorted out once: there are some hundred of them, and few concern one method."""
     found = rules.against.get((method, kind))
     if found is None:
@@ -242,38 +194,75 @@ def fact_of(condition: str) -> str:
     return condition.removesuffix("_over").removesuffix("_below")
 
 
+Found = Iterator[tuple[tuple[str | int, ...], str]]
+
+
 def faults(catalogue: Catalogue, selectors: Selectors) -> list[str]:
     """Return what is wrong with rules, each as a sentence with its place; an empty list when they can be used."""
-    return [*_offer_faults(catalogue, selectors), *_bar_faults(catalogue, selectors)]
+    return [sentence for _place, sentence in located(catalogue, selectors)]
 
 
-def _offer_faults(catalogue: Catalogue, selectors: Selectors) -> Iterator[str]:
-    offered = {kind: offer for offer in selectors.offers for kind in offer.kinds}
+def located(catalogue: Catalogue, selectors: Selectors) -> Found:
+    """Yield the faults like `faults`, each with its place: "offers" or "bars", the number (from 0), the field."""
+    yield from _offer_faults(catalogue, selectors)
+    yield from _bar_faults(catalogue, selectors)
+
+
+def _offer_faults(catalogue: Catalogue, selectors: Selectors) -> Found:
+    offered = {kind for offer in selectors.offers for kind in offer.kinds}
     for kind in catalogue.kinds.values():
-        if kind.key not in offered:
-            yield f"no offer names the kind '{kind.key}'; say which methods come into question"
-    for number, offer in enumerate(selectors.offers, 1):
-        yield from _unknown(f"offer {number}", catalogue, offer.kinds, offer.methods)
+        if kind.key not in offered and kind.key in _known_kinds():
+            yield (
+                ("offers",),
+                _("no offer names the kind '%(kind)s'; say which methods come into question", kind=kind.key),
+            )
+    for number, offer in enumerate(selectors.offers):
+        where = _("offer %(number)s", number=number + 1)
+        yield from _unknown(("offers", number), where, catalogue, offer.kinds, offer.methods)
 
 
-def _bar_faults(catalogue: Catalogue, selectors: Selectors) -> Iterator[str]:
-    for number, bar in enumerate(selectors.bars, 1):
-        where = f"bar {number}"
-        yield from _unknown(where, catalogue, bar.kinds, bar.methods)
+@cache
+def _known_kinds() -> frozenset[str]:
+    """Kinds that come with the program; one that a plant added goes without offers: all its methods are open."""
+    return frozenset(kind for offer in builtin().offers for kind in offer.kinds)
+
+
+def _bar_faults(catalogue: Catalogue, selectors: Selectors) -> Found:
+    for number, bar in enumerate(selectors.bars):
+        where, place = _("bar %(number)s", number=number + 1), ("bars", number)
+        yield from _unknown(place, where, catalogue, bar.kinds, bar.methods)
         if not bar.kinds and not bar.when:
-            yield f"{where} would bar its methods for everything; give it kinds or conditions"
+            yield place, _("%(where)s would bar its methods for everything; give it kinds or conditions", where=where)
         if not bar.origin.strip():
-            yield f"{where} does not say where it comes from; fill in its origin"
+            yield (*place, "origin"), _("%(where)s does not say where it comes from; fill in its origin", where=where)
         for name, wanted in bar.when.items():
             if fact_of(name) not in KNOWN:
-                yield f"{where} has the condition '{name}', which asks about nothing known"
+                yield (
+                    (*place, "when", name),
+                    _("%(where)s has the condition '%(name)s', which asks about nothing known", where=where, name=name),
+                )
             elif name.endswith(("_over", "_below")) and (isinstance(wanted, bool | tuple) or wanted < 0):
-                yield f"{where} has the condition '{name}', which needs a number of zero or more"
+                yield (*place, "when", name), _(
+                    "%(where)s has the condition '%(name)s', which needs a number of zero or more",
+                    where=where, name=name,
+                )  # fmt: skip
         if not any(set(bar.methods) & set(offer.methods) for offer in selectors.offers
                    if not bar.kinds or set(bar.kinds) & set(offer.kinds)):  # fmt: skip
-            yield f"{where} never fires: none of its methods is offered for its kinds"
+            yield (
+                (*place, "methods"),
+                _("%(where)s never fires: none of its methods is offered for its kinds", where=where),
+            )
 
 
-def _unknown(where: str, catalogue: Catalogue, kinds: tuple[str, ...], methods: tuple[str, ...]) -> Iterator[str]:
-    for noun, keys, rows in (("kind", kinds, catalogue.kinds), ("method", methods, catalogue.methods)):
-        yield from (f"{where} names the {noun} '{key}', which does not exist" for key in keys if key not in rows)
+def _unknown(
+    place: tuple[str | int, ...], where: str, catalogue: Catalogue, kinds: tuple[str, ...], methods: tuple[str, ...]
+) -> Found:
+    for key in kinds:
+        if key not in catalogue.kinds:
+            yield (*place, "kinds"), _("%(where)s names the kind '%(key)s', which does not exist", where=where, key=key)
+    for key in methods:
+        if key not in catalogue.methods:
+            yield (
+                (*place, "methods"),
+                _("%(where)s names the method '%(key)s', which does not exist", where=where, key=key),
+            )

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from inspect_app.trade import budget, selectors
 from inspect_app.trade.budget import FilmReading, Left, Place, Removal, Spot, spot_at
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.selectors import Facts, Opened, methods_for, open_methods
@@ -47,7 +46,7 @@ def ways(
         return Ways(opened=open_methods(catalogue, facts))
     spot = spot_at(
         here, removals, surface_class=facts.surface_class, paint=facts.paint, material=facts.material or "metal",
-        reading=reading,
+        reading=reading, budgets=catalogue.rule_book.budgets,
     )  # fmt: skip
     if reading is not None:
         read = spot.clear if reading.clear is not None else None
@@ -58,9 +57,9 @@ def ways(
     return Ways(opened=open_methods(catalogue, facts, spent=spent), spot=spot)
 
 
-def to_json() -> dict[str, Any]:
-    """Return the rules in force as plain values, for a browser that reads them the same way."""
-    rules, film = selectors.builtin(), budget.builtin()
+def to_json(catalogue: Catalogue) -> dict[str, Any]:
+    """Return the rules of a catalogue as plain values, for a browser that reads them the same way."""
+    rules, film = catalogue.rule_book.selectors, catalogue.rule_book.budgets
     return {
         "offers": [{"kinds": list(one.kinds), "methods": list(one.methods)} for one in rules.offers],
         "bars": [

@@ -17,7 +17,7 @@ pytestmark = pytest.mark.browser
 def page(bench_modules):
     """A page with the bench's modules at hand that holds the catalogue and the rules."""
     bench_modules.evaluate(
-        "([catalogue, rules]) => Object.assign(window, { catalogue, rules })", [BOOK.to_json(), ways.to_json()]
+        "([catalogue, rules]) => Object.assign(window, { catalogue, rules })", [BOOK.to_json(), ways.to_json(BOOK)]
     )
     return bench_modules
 

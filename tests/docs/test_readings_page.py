@@ -19,10 +19,10 @@ def test_every_example_gives_what_stands_under_it():
 
 def test_the_bounds_that_are_told_are_those_of_the_files():
     text, rules = " ".join(PAGE.read_text("utf-8").split()), readings.builtin()
-    film, fit = rules["film"], rules["fit"]
+    film, fit = rules.film, rules.fit
 
-    assert f"{film['body']['strip'] // 10} µm in all, {film['parking_disc']['strip'] // 10} µm on a parking" in text
-    assert f"under {film['body']['least'] // 10} µm thin" in text
-    assert f"{fit['taper'] // 10} mm of taper, {fit['symmetry'] // 10} mm between left and right" in text
-    assert f"{rules['dew']['margin'] // 10} °C above the dew point" in text
+    assert f"{film['body'].strip // 10} µm in all, {film['parking_disc'].strip // 10} µm on a parking" in text
+    assert f"under {film['body'].least // 10} µm thin" in text
+    assert f"{fit.taper // 10} mm of taper, {fit.symmetry // 10} mm between left and right" in text
+    assert f"{rules.dew.margin // 10} °C above the dew point" in text
     assert "Ten minutes of shower, five to drain" in gate_values.builtin()["water"].hint

@@ -200,7 +200,7 @@ def test_a_gap_below_zero_is_a_step():
 
 def test_every_table_of_readings_says_where_it_comes_from():
     tables = readings.builtin()
-    rows = [*tables["film"].values(), *(table for name, table in tables.items() if name != "film")]
+    rows = [*tables.film.values(), tables.colour, tables.fit, tables.dew, tables.adhesion]
 
     assert len(rows) == 7
-    assert all(row["origin"] for row in rows)
+    assert all(row.origin for row in rows)

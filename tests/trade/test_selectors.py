@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from inspect_app.trade import catalogue as catalogues
 from inspect_app.trade import selectors
-from inspect_app.trade.selectors import Bar, Facts, Offer, fact_of, open_methods
+from inspect_app.trade.rule_rows import Bar, Offer
+from inspect_app.trade.selectors import Facts, fact_of, open_methods
 
 BOOK = catalogues.builtin()
 RULES = selectors.builtin()

@@ -153,6 +153,9 @@ def filled(app: Flask) -> Full:
             f"/setup/catalogue/{part}/{key}"
             for part, key in {**keys, "stations": "exterior", "cautions": "flame"}.items()
         ],
+        "/setup/catalogue/rules/<part>": [
+            f"/setup/catalogue/rules/{part}" for part in ("clusters", "budgets", "readings")
+        ],
         "/setup/catalogue/limits/<key>": ["/setup/catalogue/limits/nib"],
         "/setup/catalogue/changes/<old>/<new>": ["/setup/catalogue/changes/1/1"],
         "/setup/outlines/<key>": [f"/setup/outlines/{key}" for key in (own.hash, outline.builtin().hash)],

@@ -53,19 +53,19 @@ def part_off(w: Writing, event: Incoming) -> Resolved:
 @resolves("part_stage")
 def part_stage(w: Writing, event: Incoming) -> Resolved:
     """Note a stage as done: the label is this part's, the stage is next (or done again), nothing keeps it, nothing has faded."""
-    unit, body, book = w.in_time(event), event.body, stages.builtin()
+    unit, body, book = w.in_time(event), event.body, w.catalogue(None).rule_book.part_stages
     row = _part(w, event)
     known = body.stage in book.stages and body.stage not in (stages.FIRST, stages.LAST)
     state = w.hold(event, "part", row["state"], variant="painted" if body.stage == stages.PAINTED else None)
-    _as_seen(row, body.since)
+    _as_seen(w, row, body.since)
     hold_label(w, event, row, unit)
     why = stages.fault(book, row["material"], row["stage"], body.stage) if known else _("Choose the stage the part is through now.")  # fmt: skip
     if why:
         raise Refusal("stage", why)
     done = json.loads(row["done"])
     if stages.after(book, row["material"], row["stage"]) == body.stage:
-        _wait(row, body.stage, event.at)
-        _not_faded(row, event.at)
+        _wait(w, row, body.stage, event.at)
+        _not_faded(w, row, event.at)
     if body.stage == stages.PAINTED:
         _painted_how(w, event)
     now_done = stages.done_after(book, row["material"], done, body.stage, event.at)
@@ -80,7 +80,7 @@ def part_refitted(w: Writing, event: Incoming) -> Resolved:
     row = _part(w, event)
     w.hold(event, "part", row["state"])
     hold_label(w, event, row, unit)
-    _wait(row, stages.LAST, event.at)
+    _wait(w, row, stages.LAST, event.at)
     if row["clips_broken"] > row["clips_replaced"]:
         raise Refusal(
             "clips",
@@ -146,14 +146,14 @@ def _named(row: sqlite3.Row) -> dict[str, Any]:
     return {"piece": _(row["label"])}
 
 
-def _as_seen(row: sqlite3.Row, since: str) -> None:
+def _as_seen(w: Writing, row: sqlite3.Row, since: str) -> None:
     if row["stage"] != since:
-        said = _(stages.builtin().stages[row["stage"]].label)
+        said = _(w.catalogue(None).rule_book.part_stages.stages[row["stage"]].label)
         raise Refusal("moved", _("This part is %(stage)s by now; look again what comes next.", stage=said), 409)
 
 
-def _wait(row: sqlite3.Row, wanted: str, now: int) -> None:
-    book, done = stages.builtin(), json.loads(row["done"])
+def _wait(w: Writing, row: sqlite3.Row, wanted: str, now: int) -> None:
+    book, done = w.catalogue(None).rule_book.part_stages, json.loads(row["done"])
     kept, free = stages.keeps(book, done, wanted, now), stages.free_at(book, done, wanted)
     if kept is not None and free is not None:
         left = -(-(free - now) // stages.MINUTE)
@@ -168,8 +168,8 @@ def _wait(row: sqlite3.Row, wanted: str, now: int) -> None:
         )
 
 
-def _not_faded(row: sqlite3.Row, now: int) -> None:
-    book = stages.builtin()
+def _not_faded(w: Writing, row: sqlite3.Row, now: int) -> None:
+    book = w.catalogue(None).rule_book.part_stages
     found = stages.fades(book, row["material"], json.loads(row["done"]), row["stage"])
     if found is not None and now > found[1]:
         raise Refusal(

@@ -45,20 +45,21 @@ def gate_confirmed(w: Writing, event: Incoming) -> Resolved:
         raise Refusal("roles", _("This gate is confirmed by %(roles)s.", roles=roles), 403)
     if event.body.tablet and not (event.private or {}).get("reason"):
         raise Refusal("reason_given", _("Say why this tablet need not be waited for."))
-    return Resolved(values=_written_down(event.body))
+    return Resolved(values=_written_down(event.body, w.catalogue(None).rule_book.gate_values))
 
 
-def _written_down(body: Any) -> dict[str, Any]:
+def _written_down(body: Any, book: gate_values.Book) -> dict[str, Any]:
     """What was written down at a gate that asks for values, in words, and whether it says that the gate does not hold."""
-    if body.withdrawn or body.tablet or gate_values.asked(body.gate) is None:
+    if body.withdrawn or body.tablet or gate_values.asked(body.gate, book) is None:
         if body.values:
             raise Refusal("values", _("No values are written down here; reload the page."))
         return {}
     values = body.values or {}
-    fault = gate_values.wrong(body.gate, values)
+    fault = gate_values.wrong(body.gate, values, book)
     if fault:
         raise Refusal("values", fault)
-    return {"words": gate_values.words(body.gate, values), "failed": gate_values.failed(body.gate, values)}
+    said, failed = gate_values.words(body.gate, values, book), gate_values.failed(body.gate, values, book)
+    return {"words": said, "failed": failed}
 
 
 @resolves("unit_signed")

@@ -45,7 +45,7 @@ def show(
     key: str, status: int = 200, stop: str = "", timer: timers.TimerForm | None = None, **forms: Any
 ) -> ResponseReturnValue:
     """Answer with a part's page; `forms` came back with faults, `stop` says that the label is another van's."""
-    row, book, now = part_or_404(key), stages.builtin(), told.now()
+    row, book, now = part_or_404(key), told.book(), told.now()
     db, catalogue = reader(), journal().catalogue()
     coming = told.coming(row, now)
     forms = _fitting({**_fresh(row, coming), **forms}, coming)
@@ -107,7 +107,7 @@ def _fresh(row: Any, coming: str | None) -> dict[str, Any]:
 
 def _offer(row: Any, forms: dict[str, Any]) -> None:
     """Fill what is to be chosen from: the vans that share these six, sprayers, stages already done."""
-    book, order = stages.builtin(), stages.builtin().materials[row["material"]].stages
+    book, order = told.book(), told.book().materials[row["material"]].stages
     named = [one for one in query.ending_in(reader(), row["last_six"]) if one["state"] == "open"]
     vans = [(one["id"], f"{one['colour']} · {one['chassis']} · {one['make']} {one['model']}") for one in named]
     for form in (forms["label"], forms["again"]):
@@ -127,9 +127,9 @@ def _offer(row: Any, forms: dict[str, Any]) -> None:
 def stage(key: str) -> ResponseReturnValue:
     """Note the next stage as done, the label of the part in hand read."""
     row, form = part_or_404(key), StageForm()
-    order = stages.builtin().materials[row["material"]].stages
+    order = told.book().materials[row["material"]].stages
     since = form.since.data if form.since.data in order else row["stage"]
-    wanted = form.stage.data if form.stage.data in order else stages.after(stages.builtin(), row["material"], since)
+    wanted = form.stage.data if form.stage.data in order else stages.after(told.book(), row["material"], since)
     if not form.validate():
         return show(key, 422, label=form)
     body = {"stage": str(wanted), "since": since, **form.read(), **form.how(painted=wanted == stages.PAINTED)}

@@ -55,7 +55,7 @@ def _of_unit(key: str, status: int = 200, form: OffForm | None = None) -> Respon
     form = form or OffForm(formdata=None)
     offered = _may_come_off(unit, {row["part"] for row in rows if row["state"] not in told.OVER})
     form.parts.choices = [(one, label) for _head, _folded, some in offered for one, label in some]
-    book = stages.builtin()
+    book = told.book()
     form.material.choices = [
         ("", _("what the outline says")),
         *((one, _(made.label)) for one, made in book.materials.items()),
@@ -134,7 +134,7 @@ def labels(key: str) -> ResponseReturnValue:
     if not rows:
         raise Refusal("no_parts", _("No part of this van is off, so there is no label to print."), 404)
     van = _("%(make)s %(model)s, %(colour)s", make=unit["make"], model=unit["model"], colour=unit["colour"])
-    book = stages.builtin()
+    book = told.book()
     wanted = [
         Label(
             part=row["id"], last_six=unit["last_six"], piece=opening(_(row["label"])), van=van, chassis=unit["chassis"],

@@ -13,11 +13,17 @@ from inspect_app.rooms.shown import when
 from inspect_app.trade import part_stages as stages
 from inspect_app.trade.catalogue_rows import Caution
 from inspect_app.trade.repair import set_minutes
+from inspect_app.trade.rule_rows import Stage, Stages
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
 from inspect_app.words.spans import minutes_words
 
 OVER = ("refitted", "put_back")
+
+
+def book() -> Stages:
+    """The stages of the catalogue in force."""
+    return journal().catalogue().rule_book.part_stages
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,23 +38,23 @@ class Standing:
 
 def standing(row: Any, now: int) -> Standing:
     """Say where a part stands at a time (ms UTC)."""
-    book, done = stages.builtin(), json.loads(row["done"])
-    stage = _(book.stages[row["stage"]].label)
+    rules, done = book(), json.loads(row["done"])
+    stage = _(rules.stages[row["stage"]].label)
     if row["state"] in OVER:
         said = _("put back untouched") if row["state"] == "put_back" else stage
         return Standing(stage=said, keeps=_("since %(when)s", when=when(row["back_at"])), held=False)
-    wanted = str(stages.after(book, row["material"], row["stage"]))
-    kept, free = stages.keeps(book, done, wanted, now), stages.free_at(book, done, wanted)
+    wanted = str(stages.after(rules, row["material"], row["stage"]))
+    kept, free = stages.keeps(rules, done, wanted, now), stages.free_at(rules, done, wanted)
     if kept is not None:
         said = _("%(why)s; free %(when)s", why=_(kept.text), when=when(free))
         return Standing(stage=stage, keeps=said, held=True)
-    window = stages.fades(book, row["material"], done, row["stage"])
-    coming = _(book.stages[wanted].label)
+    window = stages.fades(rules, row["material"], done, row["stage"])
+    coming = _(rules.stages[wanted].label)
     if window is not None:
         span, until = window
-        target = _(book.stages[span.before].label)
+        target = _(rules.stages[span.before].label)
         if until < now:
-            said = _("%(why)s: it has to be %(again)s again", why=_(span.text), again=_(book.stages[span.since].label))
+            said = _("%(why)s: it has to be %(again)s again", why=_(span.text), again=_(rules.stages[span.since].label))
             return Standing(stage=stage, keeps=said, held=True, faded=True)
         return Standing(
             stage=stage,
@@ -62,17 +68,19 @@ def coming(row: Any, now: int) -> str | None:
     """The stage a part goes to now: the next, or one to be done again that has faded; None when the part is back."""
     if row["state"] in OVER:
         return None
-    book, done = stages.builtin(), json.loads(row["done"])
-    window = stages.fades(book, row["material"], done, row["stage"])
+    rules, done = book(), json.loads(row["done"])
+    window = stages.fades(rules, row["material"], done, row["stage"])
     return (
-        window[0].since if window is not None and window[1] < now else stages.after(book, row["material"], row["stage"])
+        window[0].since
+        if window is not None and window[1] < now
+        else stages.after(rules, row["material"], row["stage"])
     )
 
 
 def waits(row: Any, now: int) -> bool:
     """Whether a wait keeps a part from what comes."""
     wanted = coming(row, now)
-    return stages.keeps(stages.builtin(), json.loads(row["done"]), wanted, now) is not None
+    return stages.keeps(book(), json.loads(row["done"]), wanted, now) is not None
 
 
 def line(row: Any, now: int) -> dict[str, Any]:
@@ -88,12 +96,12 @@ def line(row: Any, now: int) -> dict[str, Any]:
 
 def track(row: Any, now: int) -> list[dict[str, Any]]:
     """The stages of a part in their order, each with when it was done; the one it goes to now is `here`."""
-    book, done = stages.builtin(), json.loads(row["done"])
-    order = stages.builtin().materials[row["material"]].stages
+    rules, done = book(), json.loads(row["done"])
+    order = book().materials[row["material"]].stages
     upcoming = coming(row, now)
     if row["state"] == "refitted":
         done = {**done, stages.LAST: row["back_at"]}
-    return [{"label": _(book.stages[key].label), "at": done.get(key), "here": key == upcoming} for key in order]
+    return [{"label": _(rules.stages[key].label), "at": done.get(key), "here": key == upcoming} for key in order]
 
 
 def clips(rows: Sequence[Any]) -> dict[str, Any]:
@@ -109,13 +117,13 @@ def as_set(rows: Sequence[Any]) -> dict[str, Any] | None:
     return None if minutes is None else {"pieces": pieces, "time": minutes_words(minutes)}
 
 
-def cautions(stage: stages.Stage) -> list[Caution]:
+def cautions(stage: Stage) -> list[Caution]:
     """The cautions of a stage that the plant's catalogue has."""
     book = journal().catalogue()
     return [book.cautions[key] for key in stage.cautions if key in book.cautions]
 
 
-def department(stage: stages.Stage) -> str:
+def department(stage: Stage) -> str:
     """The department whose stage it is, by the plant's own name; "" where it has none such."""
     found = journal().catalogue().departments.get(stage.department)
     return "" if found is None else _(found.label)

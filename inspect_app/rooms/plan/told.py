@@ -10,7 +10,6 @@ from inspect_app.journal.queries import people, plans
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.plan.asked import Asked
 from inspect_app.rooms.plan.drawn import views
-from inspect_app.trade import selectors
 from inspect_app.trade.catalogue import Caution
 from inspect_app.trade.outline import Outline
 from inspect_app.trade.repair import PartChoice, UnitPlan, Way
@@ -122,15 +121,16 @@ def _barred(held: Task, plan: UnitPlan, one: PartChoice) -> list[tuple[str, str]
     found: dict[str, dict[str, None]] = {}
     for tag in one.tags:
         barred = held.opened[tag].barred
-        for method in _milder(held.rows[tag]["kind"], chosen[tag]):
+        for method in _milder(held, held.rows[tag]["kind"], chosen[tag]):
             if method in barred:
                 found.setdefault(barred[method][0], {})[_(held.catalogue.method(method).label)] = None
     return [(", ".join(methods), reason) for reason, methods in found.items()]
 
 
-def _milder(kind: str, method: str) -> tuple[str, ...]:
+def _milder(held: Task, kind: str, method: str) -> tuple[str, ...]:
     """The methods that come into question for a kind before this one."""
-    offered = next((offer.methods for offer in selectors.builtin().offers if kind in offer.kinds), ())
+    offers = held.catalogue.rule_book.selectors.offers
+    offered = next((offer.methods for offer in offers if kind in offer.kinds), ())
     return offered[: offered.index(method)] if method in offered else ()
 
 

@@ -21,7 +21,6 @@ from inspect_app.rooms.rates.blocks import HEADS, Block, Told, label_tables, tel
 from inspect_app.rooms.rates.forms import PeriodForm, usual
 from inspect_app.rooms.rates.places import MOST, Place, places, too_few
 from inspect_app.rooms.shown import opening, zone
-from inspect_app.trade import part_stages
 from inspect_app.words import N_, midway
 from inspect_app.words import gettext as _
 
@@ -113,7 +112,7 @@ def _told(form: PeriodForm, only: dict[str, str]) -> Told:
 def _mixed(form: PeriodForm) -> dict[str, Any]:
     """The mix-ups of parts in the period, and how many labels were read and right."""
     start, end = form.period(zone())
-    book = part_stages.builtin().stages
+    book = journal().catalogue().rule_book.part_stages.stages
     rows = [
         {
             "six": row["last_six"],

@@ -19,9 +19,10 @@ from inspect_app.rooms.setup.door import room
 from inspect_app.trade.catalogue import Catalogue, builtin
 from inspect_app.trade.catalogue_change import carried_on
 from inspect_app.trade.catalogue_diff import Change, changes
-from inspect_app.trade.catalogue_words import PARTS
+from inspect_app.trade.catalogue_words import PARTS, RULES
 from inspect_app.words import gettext as _
 
+CALLED = {**PARTS, **RULES}
 STARTING = "starting"
 """In the place of a number: the catalogue that came with this program, whether it was ever in force or not."""
 
@@ -98,7 +99,7 @@ def grouped(made: list[Change]) -> list[dict[str, Any]]:
     parts = []
     for part, of_part in groupby(made, key=lambda one: one.part):
         rows = [{"label": rows[0].label, "changes": rows} for rows in _by_row(list(of_part))]
-        parts.append({"part": part, "label": _(PARTS[part]) if part else _("Catalogue"), "rows": rows})
+        parts.append({"part": part, "label": _(CALLED[part]) if part else _("Catalogue"), "rows": rows})
     return parts
 
 

@@ -31,6 +31,7 @@ from inspect_app.rooms.setup import (  # noqa: E402, F401  (they register themse
     outlines_new,
     people,
     plant,
+    rules,
     tablets,
     units,
 )

@@ -139,12 +139,14 @@ class Desk:
 
     def asks(self, state: GateState) -> dict[str, Any] | None:
         """What is written down at a gate, with the cautions of it; None where a name alone confirms it."""
-        asked, book = gate_values.asked(state.key), self.house.journal.catalogue()
+        book = self.house.journal.catalogue()
+        rules = book.rule_book.gate_values
+        asked = gate_values.asked(state.key, rules)
         if asked is None:
             return None
         known = [book.cautions[key] for key in asked.cautions if key in book.cautions]
         last = checks.last_held(self.db, state.key) if asked.retest else None
-        same = gate_values.typed(state.key, json.loads(last["told"])) if last else None
+        same = gate_values.typed(state.key, json.loads(last["told"]), rules) if last else None
         return {
             "same": same,
             "last": last["words"] if last else "",

@@ -71,9 +71,9 @@ def confirm(key: str, gate: str) -> ResponseReturnValue:
     body: dict[str, Any] = {"gate": gate, "withdrawn": asked.withdrawn}
     if asked.tablet:
         body["tablet"] = asked.tablet
-    elif not asked.withdrawn and gate_values.asked(gate) is not None:
+    elif not asked.withdrawn and gate_values.asked(gate, book := house().journal.catalogue().rule_book.gate_values):
         try:
-            body["values"] = gate_values.read(gate, asked.values or {})
+            body["values"] = gate_values.read(gate, asked.values or {}, book)
         except ValueError as fault:
             raise Refusal("values", str(fault)) from None
     record(key, "gate_confirmed", body, {"reason": asked.reason} if asked.reason else None)

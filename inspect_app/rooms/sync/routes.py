@@ -159,7 +159,7 @@ def lifecycle_table() -> ResponseReturnValue:
 @room.get("/judgement.json")
 def judgement() -> ResponseReturnValue:
     """Which methods are open for a flaw, and how much clear may come off: rules that the browser reads by itself."""
-    return _rules(ways.to_json())
+    return _rules(ways.to_json(journal().catalogue()))
 
 
 def _rules(found: dict[str, Any]) -> ResponseReturnValue:
@@ -187,7 +187,8 @@ def _version(key: str, known: bool, load: Callable[[str], Any]) -> ResponseRetur
     if not known:
         raise Refusal("no_version", _("This server does not know the version named; reload the page."), 404)
     if key not in _SHAPED:
-        _SHAPED[key] = {**load(key).to_json(), "hash": key}
+        # What a browser reads of the rules it gets from /judgement.json.
+        _SHAPED[key] = {name: held for name, held in load(key).to_json().items() if name != "rules"} | {"hash": key}
     response = jsonify(_SHAPED[key])
     response.set_etag(key[:24])
     response.headers["Cache-Control"] = FOR_EVER if not request.path.endswith("/current.json") else "no-cache"

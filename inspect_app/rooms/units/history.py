@@ -109,7 +109,7 @@ def _told(row: Any, known: Known) -> Told:
 def sentence(event: str, who: str, body: Any, resolved: Any, private: Any, known: Known) -> str:
     """Say one event. What is not of its shape, being refused for it, is said to be unreadable."""
     values = Values(who, body, resolved, private if isinstance(private, dict) else {}, known)
-    text = SENTENCES.get(way(event, body))
+    text = SENTENCES.get(way(event, body, resolved if isinstance(resolved, dict) else {}))
     try:
         return _(text or UNREADABLE) % values
     except (AttributeError, KeyError, TypeError, ValueError):

@@ -8,7 +8,6 @@ from typing import Any
 from inspect_app.journal.events import printable
 from inspect_app.journal.queries.history import Things
 from inspect_app.rooms.units.words import minutes_words
-from inspect_app.trade import part_stages
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline
 from inspect_app.trade.outline_model import part_label
@@ -159,8 +158,7 @@ class Values(Mapping[str, str]):
         return _(row["label"]) if row is not None else self._known.part(_plain(self._body.get("of")))
 
     def _stage(self) -> str:
-        found = part_stages.builtin().stages.get(_plain(self._body.get("stage")))
-        return _("not known here") if found is None else _(found.label)
+        return self._known.stage(_plain(self._body.get("stage")))
 
     def _out(self) -> str:
         return self._number("out")
@@ -273,6 +271,11 @@ class Known:
         """The name of a row of the catalogue, or its key when this catalogue has no such row."""
         found = getattr(self._catalogue, rows).get(_plain(key))
         return _plain(key).replace("_", " ") if found is None else _(found.label)
+
+    def stage(self, key: str) -> str:
+        """The name of a stage of parts."""
+        found = self._catalogue.rule_book.part_stages.stages.get(key)
+        return _("not known here") if found is None else _(found.label)
 
     def timer(self, caution: object) -> str:
         """The name of a caution's timer, or of the caution when it has none now."""

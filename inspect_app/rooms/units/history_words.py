@@ -149,13 +149,15 @@ UNREADABLE = N_("%(who)s sent something that cannot be read.")
 WAYS: dict[str, str] = {"zones_absent": "why", "put_right_here": "how", "photo_added": "role"}
 
 
-def way(event: str, body: Mapping[str, Any]) -> str:
+def way(event: str, body: Mapping[str, Any], resolved: Mapping[str, Any]) -> str:
     """Name the sentence of an event by its body: a key of SENTENCES; "" when there is none for it."""
-    named = f"{event}.{body.get(WAYS[event])}" if event in WAYS else f"{event}.{_manner(event, body)}".rstrip(".")
+    named = (
+        f"{event}.{body.get(WAYS[event])}" if event in WAYS else f"{event}.{_manner(event, body, resolved)}".rstrip(".")
+    )
     return named if named in SENTENCES else ""
 
 
-def _manner(event: str, body: Mapping[str, Any]) -> str:
+def _manner(event: str, body: Mapping[str, Any], resolved: Mapping[str, Any]) -> str:
     if event == "zone_looked":
         return "found" if body.get("found") else ""
     if event == "station_passed":
@@ -182,12 +184,14 @@ def _manner(event: str, body: Mapping[str, Any]) -> str:
         return "" if body.get("what") else "over"
     if event == "gate_confirmed":
         way = "silent" if body.get("tablet") else "withdrawn" if body.get("withdrawn") else ""
-        return way or (_checked(body) if body.get("values") else "")
+        return way or (_checked(body, resolved) if body.get("values") else "")
     return ""
 
 
-def _checked(body: Mapping[str, Any]) -> str:
+def _checked(body: Mapping[str, Any], resolved: Mapping[str, Any]) -> str:
     """How a gate with values reads; what was refused may hold anything."""
+    if "words" in resolved:
+        return "failed" if resolved.get("failed") else "checked"
     gate, values = body.get("gate"), body["values"]
     if not isinstance(gate, str) or not isinstance(values, Mapping) or gate_values.asked(gate) is None:
         return ""

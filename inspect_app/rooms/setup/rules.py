@@ -1,0 +1,73 @@
+"""The rules of the catalogue beside its limits: to read, all of them; to change here, those that are figures."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+from flask import redirect, render_template, request
+from flask.typing import ResponseReturnValue
+
+from inspect_app.journal.events import Refusal
+from inspect_app.rooms.doors import needs
+from inspect_app.rooms.house import journal
+from inspect_app.rooms.setup.catalogue_publish import Tried, publish
+from inspect_app.rooms.setup.door import room
+from inspect_app.rooms.setup.rules_forms import FORMS, RulesForm
+from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.catalogue_words import RULES
+from inspect_app.trade.rule_words import rule_lines
+from inspect_app.words import N_
+from inspect_app.words import gettext as _
+
+LEADS = {
+    "clusters": N_("More flaws of acceptable size than this, so near together or on one part, reject all of them."),
+    "offers": N_("Which methods come into question for a kind, the mildest first. To change it, export the file."),
+    "bars": N_("What takes a method away, and why. Whoever does the work may choose otherwise, with a reason."),
+    "budgets": N_("How much clear may be polished off one spot over all attempts, and how much must stay."),
+    "readings": N_("What readings are held against. How many are asked of each van stands under Plant."),
+    "part_stages": N_("What a part goes through off the van, which waits keep it, and what must not take too long."),
+    "gate_values": N_("What is written down where a gate is confirmed."),
+}
+
+
+@room.get("/setup/catalogue/rules")
+@needs("manager")
+def rules() -> ResponseReturnValue:
+    """Show all rules of the catalogue in force, each with where it comes from."""
+    found = journal().catalogue()
+    lines = [(part, line) for (part, _key), line in rule_lines(found).items()]
+    groups = [
+        {
+            "part": part,
+            "label": _(RULES[part]),
+            "lead": _(LEADS[part]),
+            "lines": [line for _part, line in some],
+            "changes": part in FORMS,
+        }
+        for part, some in groupby(lines, key=lambda one: one[0])
+    ]
+    return render_template("setup/rules.html", groups=groups, own=found.rules is not None)
+
+
+@room.route("/setup/catalogue/rules/<part>", methods=["GET", "POST"])
+@needs("manager")
+def change_rules(part: str) -> ResponseReturnValue:
+    """Show the figures of one part of the rules and change them; what was judged before stays."""
+    if part not in FORMS:
+        said = _("No page changes these rules; export the catalogue as a file, change it and bring it in.")
+        raise Refusal("no_part", said, 404)
+    catalogue, tried = journal().catalogue(), Tried()
+    form = FORMS[part].made_for(catalogue)
+    if form.validate_on_submit():
+        tried = _kept(form)
+        if tried.kept:
+            return redirect("/setup/catalogue/rules")
+    page = render_template(
+        "setup/rules_form.html", form=form, part=part, heading=_(RULES[part]), lead=_(LEADS[part]), tried=tried
+    )
+    return page, tried.status if request.method == "POST" else 200
+
+
+def _kept(form: RulesForm) -> Tried:
+    edited: Catalogue = form.edited()
+    return publish(edited, form, form.of)
