@@ -20,7 +20,7 @@ NAVIGATION = (
     ("/rework", N_("Rework"), "rework", ("technician", "manager")),
     ("/parts", N_("Parts"), "parts", ()),
     ("/again", N_("Look again"), "again", ("inspector", "manager")),
-    ("/sign-off", N_("Sign-off"), "signoff", ("inspector", "manager")),
+    ("/sign-off", N_("Sign-off"), "signoff", ()),
     ("/rates", N_("Rates"), "rates", ("manager",)),
     ("/setup", N_("Setup"), "setup", ("manager",)),
 )

@@ -242,3 +242,35 @@ def test_a_manager_says_how_many_readings_are_asked_for(plant, client_as, typed,
     assert (found["value"] if found else None) == kept
     if kept is None:
         assert fault_beside(answer, "asked_film") == "'Film readings' must be a whole number from 0 to 99."
+
+
+def test_a_technician_confirms_the_gates_that_are_theirs_and_no_other(plant, client_as, in_force):
+    in_force("fasteners", "clean")
+    unit, per = plant.unit(), Desk(client_as("per"))
+    page = per.get(f"/sign-off/{unit}").text
+
+    assert 'data-gate-values="fasteners"' in page
+    assert 'data-confirm="clean"' in page
+    assert 'data-confirm="identity"' not in page
+    assert 'data-gate-values="water"' not in page
+    assert "Confirmed by inspector, by name." in words(per.get(f"/sign-off/{unit}"))
+    assert "/sign-off" in re.findall(r'href="([^"]+)"', per.get("/").text)
+
+    per = client_as("per")
+    assert per.post(f"/sign-off/{unit}/gates/clean", json={}).status_code == 200
+    refused = per.post(f"/sign-off/{unit}/gates/identity", json={})
+    assert (refused.status_code, refused.json["error"]["message"]) == (
+        403, "This gate is confirmed by inspector or manager."
+    )  # fmt: skip
+    row = plant.journal.read().execute("SELECT gate, person FROM gates WHERE unit = ?", (unit,)).fetchone()
+    assert (row["gate"], row["person"]) == ("clean", plant.per.ticket.person)
+
+
+def test_a_technician_passes_over_no_silent_tablet(plant, client_as):
+    unit = plant.unit()
+    body = {"tablet": new_id(), "reason": "Nothing on it."}
+
+    answer = client_as("per").post(f"/sign-off/{unit}/gates/marks", json=body)
+
+    assert answer.status_code == 403
+    assert answer.json["error"]["message"] == "This gate is confirmed by inspector or manager."

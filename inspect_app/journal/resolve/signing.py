@@ -39,10 +39,11 @@ def gate_confirmed(w: Writing, event: Incoming) -> Resolved:
     gate = w.catalogue(None).gates.get(event.body.gate)
     if gate is None:
         raise Refusal("no_gate", _("'%(key)s' is not a gate of this plant; reload the page.", key=event.body.gate))
-    # Whether to wait for a tablet is for anyone who may confirm gates at all (see the lifecycle table), a manager too.
-    if event.body.tablet is None and not event.roles & set(gate.lifted_by):
-        roles = one_of(_(role) for role in gate.lifted_by)
-        raise Refusal("roles", _("This gate is confirmed by %(roles)s.", roles=roles), 403)
+    # Who confirms a gate is the catalogue's to say; whether to wait for a tablet is for whoever signs, or a manager.
+    roles = ("inspector", "manager") if event.body.tablet else gate.lifted_by
+    if not event.roles & set(roles):
+        said = one_of(_(role) for role in roles)
+        raise Refusal("roles", _("This gate is confirmed by %(roles)s.", roles=said), 403)
     if event.body.tablet and not (event.private or {}).get("reason"):
         raise Refusal("reason_given", _("Say why this tablet need not be waited for."))
     return Resolved(values=_written_down(event.body, w.catalogue(None).rule_book.gate_values))

@@ -25,6 +25,7 @@ from inspect_app.trade import gate_values, lifecycle, vin
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.words import N_, ngettext
 from inspect_app.words import gettext as _
+from inspect_app.words.listed import one_of
 
 DRAWN_STATES = ("open", "in_rework", "reworked", "cleared", "accepted", "conceded", "no_flaw", "withdrawn")
 IN_WORDS = {**STATES, "reworked": N_("waiting for the second look"), "accepted": N_("accepted")}
@@ -116,10 +117,14 @@ class Desk:
         zones = [b for b in state.blocks if b.about == "zone" and (b.key not in off or b.unlooked)]
         blocks = [block for block in state.blocks if block not in zones]
         outline = self.house.journal.outline(self.unit["outline"])
+        asked = self.house.journal.catalogue().gates.get(state.key)
+        lifted_by = asked.lifted_by if asked else ()
         return {
             "key": state.key,
             "label": _(state.label),
             "question": _(state.question),
+            "mine": bool(set(self.held.roles) & set(lifted_by)),
+            "lifted_by": one_of(_(role) for role in lifted_by),
             "held": state.held,
             "by": state.confirmed_by,
             "at": state.confirmed_at,

@@ -63,7 +63,7 @@ def sign(key: str) -> ResponseReturnValue:
 
 
 @room.post("/sign-off/<key>/gates/<gate>")
-@needs("inspector", "manager")
+@needs("inspector", "technician", "manager")
 def confirm(key: str, gate: str) -> ResponseReturnValue:
     """Confirm a gate by name, take that back, or pass over a tablet that has not reported, with the reason."""
     unit_or_404(key)
