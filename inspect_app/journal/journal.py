@@ -15,7 +15,7 @@ from typing import Any
 
 import uuid_utils.compat as uuids
 
-from inspect_app.journal import aside, chain, store
+from inspect_app.journal import aside, chain, sought, store
 from inspect_app.journal.append import Appender, server_event
 from inspect_app.journal.bodies import ONLINE_ONLY
 from inspect_app.journal.events import (
@@ -68,6 +68,7 @@ class Journal:
             self.tickets = TicketOffice(secret(self.folder.path, "tickets.key"))
             self.speech = Speech()
             writes = store.connect(self.folder.database, lasting=lasting)
+            sought.prepare(writes)
             self._appender = Appender(self.versions, clock, self.speech)
             self._appender.take_up(writes)
             self._writer = Writer(writes, self._appender)

@@ -7,7 +7,20 @@ from __future__ import annotations
 
 from sqlite_utils import Database, Migrations
 
-from inspect_app.journal.schema_later import BROUGHT, CHECKS, CLUSTERS, METHODS, OFF_THE_VAN, PLANS, READINGS, UNJUDGED
+from inspect_app.journal.schema_later import (
+    BROUGHT,
+    CHECKS,
+    CLUSTERS,
+    FOUND,
+    LISTS,
+    METHODS,
+    OFF_THE_VAN,
+    OUTLINES,
+    PLANS,
+    READINGS,
+    SOUGHT,
+    UNJUDGED,
+)
 
 migrations = Migrations("lampwalk")
 
@@ -162,36 +175,6 @@ CREATE TABLE sheets (
 NOTED = """
 CREATE TABLE seen_by (tablet TEXT NOT NULL, unit TEXT NOT NULL, opened_at INTEGER NOT NULL, reported_at INTEGER NOT NULL, held INTEGER NOT NULL, PRIMARY KEY (tablet, unit));
 CREATE TABLE tries (who TEXT PRIMARY KEY, failed INTEGER NOT NULL, last_at INTEGER NOT NULL);
-"""
-
-# Which outline new units of a make and model are drawn on; make and model without case, as `key`.
-OUTLINES = """
-ALTER TABLE outlines ADD COLUMN own INTEGER NOT NULL DEFAULT 0;
-ALTER TABLE outlines ADD COLUMN retired INTEGER NOT NULL DEFAULT 0;
-CREATE TABLE outlines_for (key TEXT PRIMARY KEY, make TEXT NOT NULL, model TEXT NOT NULL, outline TEXT, n INTEGER NOT NULL);
-CREATE INDEX units_outline ON units (outline);
-"""
-
-# For the lists of what needs whom, and for flaws counted on the units whose first walk ended in a period: each reads only the
-# rows it shows. Flaws are counted by unit, not by day, so that they belong to the vans they are divided by.
-LISTS = """
-CREATE INDEX units_signed ON units (signed_at) WHERE state = 'signed';
-CREATE INDEX walks_walking ON walks (unit) WHERE state = 'walking';
-CREATE INDEX walks_finished ON walks (purpose, finished_at, unit);
-CREATE INDEX questions_open ON questions (unit) WHERE state = 'open';
-CREATE INDEX markers_no_flaw ON markers (unit) WHERE no_flaw IS NOT NULL;
-CREATE INDEX sheets_making ON sheets (unit) WHERE state = 'making';
-CREATE INDEX tickets_tablet ON tickets (tablet, issued_at);
-DROP INDEX markers_day;
-CREATE INDEX markers_counted ON markers (unit, walk, origin, origin_basis, department, kind, class, severity, state, "escape", joined_to);
-"""
-
-FOUND = """
-CREATE INDEX refused_stream ON refused (stream) WHERE stream IS NOT NULL;
-CREATE INDEX units_arrived ON units (arrived_at);
-CREATE INDEX units_makes ON units (make);
-CREATE INDEX units_plants ON units (plant);
-CREATE INDEX markers_notes ON markers (made_at, unit, note) WHERE note IS NOT NULL;
 """
 
 # Where a van is on the line, what was found where, and how its parts were painted.
@@ -385,6 +368,12 @@ def ways_to_put_it_right(db: Database) -> None:
 def values_at_gates(db: Database) -> None:
     """Keep what was written down at a gate, each time it was confirmed."""
     _run(db, CHECKS + _changed_index("gate_checks"))
+
+
+@migrations()
+def words_sought(db: Database) -> None:
+    """Note whether the indexes of what vans are called and of notes stand; they are made when the journal is opened."""
+    _run(db, SOUGHT)
 
 
 def _run(db: Database, text: str) -> None:

@@ -1,5 +1,35 @@
 """Tables that came later; schema.py says in which migration."""
 
+# Which outline new units of a make and model are drawn on; make and model without case, as `key`.
+OUTLINES = """
+ALTER TABLE outlines ADD COLUMN own INTEGER NOT NULL DEFAULT 0;
+ALTER TABLE outlines ADD COLUMN retired INTEGER NOT NULL DEFAULT 0;
+CREATE TABLE outlines_for (key TEXT PRIMARY KEY, make TEXT NOT NULL, model TEXT NOT NULL, outline TEXT, n INTEGER NOT NULL);
+CREATE INDEX units_outline ON units (outline);
+"""
+
+# For the lists of what needs whom, and for flaws counted on the units whose first walk ended in a period: each reads only the
+# rows it shows. Flaws are counted by unit, not by day, so that they belong to the vans they are divided by.
+LISTS = """
+CREATE INDEX units_signed ON units (signed_at) WHERE state = 'signed';
+CREATE INDEX walks_walking ON walks (unit) WHERE state = 'walking';
+CREATE INDEX walks_finished ON walks (purpose, finished_at, unit);
+CREATE INDEX questions_open ON questions (unit) WHERE state = 'open';
+CREATE INDEX markers_no_flaw ON markers (unit) WHERE no_flaw IS NOT NULL;
+CREATE INDEX sheets_making ON sheets (unit) WHERE state = 'making';
+CREATE INDEX tickets_tablet ON tickets (tablet, issued_at);
+DROP INDEX markers_day;
+CREATE INDEX markers_counted ON markers (unit, walk, origin, origin_basis, department, kind, class, severity, state, "escape", joined_to);
+"""
+
+FOUND = """
+CREATE INDEX refused_stream ON refused (stream) WHERE stream IS NOT NULL;
+CREATE INDEX units_arrived ON units (arrived_at);
+CREATE INDEX units_makes ON units (make);
+CREATE INDEX units_plants ON units (plant);
+CREATE INDEX markers_notes ON markers (made_at, unit, note) WHERE note IS NOT NULL;
+"""
+
 # Outboxes brought in by hand from tablets that could not send.
 BROUGHT = """
 CREATE TABLE brought (
@@ -88,4 +118,10 @@ CREATE INDEX readings_unit ON readings (unit);
 # Units whose markers moved in a commit and that were not judged since; `ended`: a walk ended in it. No event makes it: it follows from when a server was killed.
 UNJUDGED = """
 CREATE TABLE unjudged (unit TEXT PRIMARY KEY, ended INTEGER NOT NULL);
+"""
+
+# Whether the indexes of words stand (sought.py makes them, where SQLite can). No event makes it.
+SOUGHT = """
+CREATE TABLE sought (fresh INTEGER NOT NULL);
+INSERT INTO sought VALUES (0);
 """

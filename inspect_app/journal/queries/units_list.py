@@ -7,8 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from inspect_app.journal import sought
+
 Rows = Sequence[sqlite3.Row]
 
+RARE = 1000  # notes
 SHOWN = {
     "open": "state = 'open'",
     "late": "state = 'open' AND due < :now",
@@ -26,7 +29,6 @@ ORDERS = {
     "all": ("INDEXED BY units_arrived", "arrived_at DESC"),
 }
 BY_DUE = ("", "due IS NULL, due, last_six")
-SOUGHT = "folded(chassis || char(10) || build_number || char(10) || make || ' ' || model || char(10) || colour)"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,8 +50,13 @@ def page(db: sqlite3.Connection, wanted: Wanted, *, now: int, limit: int, offset
     """One page of a list of units, and how many are on all of its pages."""
     clause, values = _narrowed(wanted, now)
     index, order = ORDERS.get(wanted.show, BY_DUE)
-    if wanted.words:  # every van has to be read for them: once is enough
-        found = db.execute(f"SELECT id FROM units {index} WHERE {clause} ORDER BY {order}", values).fetchall()
+    if wanted.words:  # each van that may hold them has to be read: once is enough
+        # The open ones are few, and found by their state; of all there ever were, those the index of words names.
+        asked = sought.match(db, wanted.words) if wanted.show in ORDERS else None
+        source = f"units {index}" if asked is None else "units_sought f CROSS JOIN units ON id = f.key"
+        clause += "" if asked is None else " AND f.text MATCH :sought"
+        sql = f"SELECT id FROM {source} WHERE {clause} ORDER BY {order}"
+        found = db.execute(sql, {**values, "sought": asked}).fetchall()
         ids = [row["id"] for row in found[offset : offset + limit]]
         return [db.execute("SELECT * FROM units WHERE id = ?", (key,)).fetchone() for key in ids], len(found)
     sql = f"SELECT * FROM units {index} WHERE {clause} ORDER BY {order} LIMIT :limit OFFSET :offset"
@@ -65,7 +72,7 @@ def _narrowed(wanted: Wanted, now: int) -> tuple[str, dict[str, Any]]:
     if wanted.due_before is not None:
         clauses.append("due < :before")
         values["before"] = wanted.due_before
-    return _with_words(clauses, values, SOUGHT, wanted.words)
+    return _with_words(clauses, values, sought.called(), wanted.words)
 
 
 def _with_words(
@@ -119,9 +126,19 @@ def noted(db: sqlite3.Connection, words: Sequence[str], person: str, most: int) 
         "m.unit NOT IN (SELECT unit FROM walks WHERE state = 'walking' AND purpose = 'second' AND person = :person)",
     ]
     clause, values = _with_words(clauses, {"person": person, "most": most}, "folded(m.note)", words)
+    asked = sought.match(db, words)
+    source = "markers m INDEXED BY markers_notes"
+    if asked is not None and _is_rare(db, asked):
+        source, values["sought"] = "notes_sought f CROSS JOIN markers m ON m.id = f.key", asked
+        clause += " AND f.text MATCH :sought"
     sql = (
         "SELECT m.id, m.unit, m.tag, m.kind, m.words, m.state, m.note, m.made_at, u.last_six, u.make, u.model"
-        " FROM markers m INDEXED BY markers_notes CROSS JOIN units u ON u.id = m.unit"
-        f" WHERE {clause} ORDER BY m.made_at DESC LIMIT :most"
+        f" FROM {source} CROSS JOIN units u ON u.id = m.unit WHERE {clause} ORDER BY m.made_at DESC LIMIT :most"
     )
     return db.execute(sql, values).fetchall()
+
+
+def _is_rare(db: sqlite3.Connection, asked: str) -> bool:
+    """Whether few notes may hold the words. Where many do, the newest are found sooner from note to note."""
+    sql = "SELECT count(*) FROM (SELECT 1 FROM notes_sought WHERE text MATCH ? LIMIT ?)"
+    return int(db.execute(sql, (asked, RARE)).fetchone()[0]) < RARE
