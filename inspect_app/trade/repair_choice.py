@@ -51,16 +51,20 @@ def cheapest_plan(
     costs = {part: _two(part, pair) for part, pair in parts.items()}
     blends = [_blend(joint, costs) for joint in joints]
     given = [*(one for pair in costs.values() for one in pair if one is not None), *(joint[2] for joint in blends)]
-    scale = lcm(*{one.denominator for one in map(_exact, given)})
-    whole = {part: (_scaled(spot, scale), _scaled(full, scale)) for part, (spot, full) in costs.items()}
+    kinds = set(map(type, given))
+    scale = 1 if kinds <= {int} else lcm(*{one.denominator for one in map(_exact, given)})
+    whole: Mapping[str, tuple[int | None, int | None]] = costs  # type: ignore[assignment]
+    if not kinds <= {int}:
+        whole = {part: (_scaled(spot, scale), _scaled(full, scale)) for part, (spot, full) in costs.items()}
+        blends = [(one, other, _scaled(minutes, scale) or 0) for one, other, minutes in blends]
     edges: dict[str, dict[str, int]] = {part: {} for part in costs}
     for one, other, minutes in blends:
         if one != other:
-            edges[one][other] = edges[other][one] = edges[one].get(other, 0) + (_scaled(minutes, scale) or 0)
+            edges[one][other] = edges[other][one] = edges[one].get(other, 0) + int(minutes)
     refinish = _smallest_cut(whole, edges)
     total = sum(pair[part in refinish] or 0 for part, pair in whole.items())
     total += sum(edges[part][other] for part in refinish for other in edges[part] if other not in refinish)
-    return Choice(minutes=_like(Fraction(total, scale), given), refinish=refinish)
+    return Choice(minutes=total if kinds <= {int} else _like(Fraction(total, scale), given), refinish=refinish)
 
 
 def _smallest_cut(costs: Mapping[str, tuple[int | None, int | None]], edges: _Edges) -> frozenset[str]:
@@ -122,6 +126,8 @@ def _blend(joint: Any, parts: Mapping[str, Any]) -> tuple[str, str, Minutes]:
 
 
 def _check(minutes: Any, what: str) -> None:
+    if type(minutes) is int and minutes >= 0:
+        return  # by far the most
     if not isinstance(minutes, int | float | Fraction | Decimal) or isinstance(minutes, bool) or not isfinite(minutes):
         raise ValueError(f"the minutes for {what} must be a number (got {minutes!r})")
     if minutes < 0:

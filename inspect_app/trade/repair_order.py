@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.catalogue_rows import Method, Step
@@ -12,19 +13,21 @@ ORDER = ("stores", "strip", "body", "prep", "paint", "polish", "glass", "fit", "
 """Body before paint before polish before seal and trim; a department of the plant's own comes last. Common practice."""
 
 
-@dataclass(frozen=True, kw_only=True)
-class Doing:
+Steps = tuple[tuple[str, int, str], ...]
+"""Department, minutes, what is done."""
+
+
+class Doing(NamedTuple):
     """One method on one part, or on a set of parts; for which markers, with the minutes for each step of its chain."""
 
     method: str
     parts: tuple[str, ...]
     markers: tuple[str, ...]
-    steps: tuple[tuple[str, int, str], ...]  # department, minutes, what is done
+    steps: Steps
     wait_minutes: int
 
 
-@dataclass(frozen=True, kw_only=True)
-class Task:
+class Task(NamedTuple):
     """One department's step, and when it begins and ends, in minutes from the start."""
 
     method: str
@@ -52,13 +55,8 @@ class Laid:
 
 def doing(method: Method, parts: Sequence[str], markers: Sequence[str], spots: int, *, off_van: bool) -> Doing:
     """Return one method on one part with this many spots; bases are those of a rack when the part is off the van."""
-    return Doing(
-        method=method.key,
-        parts=tuple(parts),
-        markers=tuple(markers),
-        steps=tuple((step.department, step_minutes(step, spots, off_van), step.text) for step in method.chain),
-        wait_minutes=method.wait_minutes,
-    )
+    steps = tuple([(step.department, step_minutes(step, spots, off_van), step.text) for step in method.chain])
+    return Doing(method.key, tuple(parts), tuple(markers), steps, method.wait_minutes)
 
 
 def step_minutes(step: Step, spots: int, off_van: bool) -> int:
@@ -80,26 +78,26 @@ def split(total: int, method: Method) -> list[tuple[str, int, str]]:
 def lay_out(catalogue: Catalogue, doings: Iterable[Doing]) -> Laid:
     """Put the steps of all doings in order: by department as in ORDER, never before the step they follow."""
     ranked = {department: rank for rank, department in enumerate(dict.fromkeys([*ORDER, *catalogue.departments]))}
-    steps = sorted(
-        (
-            (rank, place, number, one)
-            for place, one in enumerate(doings)
-            for number, rank in enumerate(_ranks(ranked, one))
-        ),
-        key=lambda step: step[:3],
-    )
+    work = list(doings)
+    known: dict[str, list[int]] = {}
+    steps: list[tuple[int, int, int]] = []
+    for place, one in enumerate(work):
+        if one.method not in known:  # the steps of a method are the same on every part
+            known[one.method] = _ranks(ranked, one)
+        steps += [(rank, place, number) for number, rank in enumerate(known[one.method])]
+    steps.sort()
     tasks: list[Task] = []
     clock, look, hours = 0, 0, dict.fromkeys([*ORDER, *catalogue.departments], 0)
-    for _rank, _place, number, one in steps:
+    for _rank, place, number in steps:
+        one = work[place]
         department, minutes, text = one.steps[number]
         tasks.append(
-            Task(method=one.method, parts=one.parts, markers=one.markers, department=department, minutes=minutes,
-                 text=text, begins=clock, ends=clock + minutes)
+            Task(one.method, one.parts, one.markers, department, minutes, text, clock, clock + minutes)
         )  # fmt: skip
         clock += minutes
         hours[department] = hours.get(department, 0) + minutes
-        if number == len(one.steps) - 1:
-            look = max(look, clock + one.wait_minutes)
+        if number == len(one.steps) - 1 and clock + one.wait_minutes > look:
+            look = clock + one.wait_minutes
     spent = {department: minutes for department, minutes in hours.items() if minutes}
     return Laid(tasks=tuple(tasks), by_department=spent, worked_minutes=clock, second_look_minutes=max(look, clock))
 

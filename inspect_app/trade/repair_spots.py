@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from inspect_app.trade.catalogue import Catalogue
-from inspect_app.trade.repair_order import Doing, doing, step_minutes
+from inspect_app.trade.repair_order import Doing, Steps, doing, step_minutes
 
 WHOLE = ("refinish", "strip_refinish")  # methods that renew the film of a whole part
 
@@ -34,6 +34,9 @@ class Prices:
     booth_visit: int
 
 
+Methods = tuple[str, ...]
+
+
 class Till:
     """Costs as whole numbers: minutes, or with prices sixtieths of a cent, so that sums are exact and quick."""
 
@@ -42,7 +45,7 @@ class Till:
         self._prices = prices
         self._share = 1 if prices is None else 60
         self._of: dict[tuple[str, bool], tuple[int, int]] = {}
-        self._open: dict[tuple[tuple[str, ...], bool], tuple[str, ...]] = {}
+        self._open: dict[tuple[Methods, bool], Methods] = {}
 
     def told(self, cost: int) -> Fraction:
         """Return a cost in minutes, or in cents."""
@@ -61,7 +64,13 @@ class Till:
 
     def sum(self, doings: Iterable[Doing]) -> int:
         """Return what all steps of some doings cost."""
-        return sum(self.priced(department, minutes) for one in doings for department, minutes, _text in one.steps)
+        return sum(self.of_steps(one.steps) for one in doings)
+
+    def of_steps(self, steps: Steps) -> int:
+        """Return what some steps cost."""
+        if self._prices is None:
+            return sum(minutes for _department, minutes, _text in steps)
+        return sum(self.priced(department, minutes) for department, minutes, _text in steps)
 
     def of(self, method: str, off_van: bool) -> tuple[int, int]:
         """Return what a method costs on a part, for its set-up and for each spot."""
@@ -72,7 +81,7 @@ class Till:
             self._of[key] = base, sum(self.priced(step.department, step.minutes_spot) for step in chain)
         return self._of[key]
 
-    def spots(self, methods: tuple[str, ...], booth: bool) -> tuple[str, ...]:
+    def spots(self, methods: Methods, booth: bool) -> Methods:
         """Return those of some methods that mend a spot, without the booth or with it."""
         key = (methods, booth)
         if key not in self._open:
@@ -83,7 +92,6 @@ class Till:
 
 Priced = tuple[int, list[tuple[str, list[Flaw]]]]
 """Methods of one part, each with the flaws it mends; and before them what that costs."""
-Methods = tuple[str, ...]
 
 
 def cheapest(till: Till, part: str, flaws: Sequence[Flaw], *, booth: bool, off_van: bool) -> Priced | None:
@@ -106,43 +114,43 @@ def _best(till: Till, cases: Sequence[tuple[Methods, Methods, int]], off_van: bo
     known = {method: till.of(method, off_van) for those, _methods, _count in cases for method in those}
     forced = {those[0] for those, _methods, _count in cases if len(those) == 1}
     order = [*sorted(set(known) - forced), *forced]
-    bits, base = {method: 1 << place for place, method in enumerate(order)}, [known[method][0] for method in order]
+    bits = {method: 1 << place for place, method in enumerate(order)}
+    bases = [0]  # of every set of methods
+    for method in order:
+        base = known[method][0]
+        bases += [one + base for one in bases]
     # What each spot costs grows from left to right: the first one that is picked is the one to take.
     ranked = [
-        [(bits[one], known[one][1] * count) for one in sorted(those, key=lambda one: known[one][1])]
+        [(bits[one], known[one][1] * count, one) for one in sorted(those, key=lambda one: known[one][1])]
         for those, _methods, count in cases
     ]
-    always = sum(bits[method] for method in forced)
-    best: tuple[int, int] | None = None
-    for picks in range(1 << (len(order) - len(forced))):
-        picked, used, cost = picks | always, 0, 0
+    always = sum([bits[method] for method in forced])
+    least, chosen = -1, 0
+    for picks in range(always, always + (1 << (len(order) - len(forced)))):
+        cost = bases[picks]  # a set with a method too many costs more than the one without it, and is not the least
+        if 0 <= least <= cost:
+            continue
         for those in ranked:
-            for bit, spots in those:
-                if picked & bit:
-                    used |= bit
+            for bit, spots, _method in those:
+                if picks & bit:
                     cost += spots
                     break
             else:
                 break
         else:
-            cost += sum(minutes for place, minutes in enumerate(base) if used >> place & 1)
-            if best is None or cost < best[0]:
-                best = cost, picked
-    cost, picked = best or (0, 0)  # with all of them picked every case has one
-    chosen = {
-        methods: min((one for one in those if picked & bits[one]), key=lambda one: known[one][1])
-        for those, methods, _count in cases
-    }
-    return cost, chosen
+            if least < 0 or cost < least:
+                least, chosen = cost, picks
+    taken = [next(method for bit, _spots, method in those if chosen & bit) for those in ranked]
+    return max(least, 0), {methods: one for (_those, methods, _count), one in zip(cases, taken, strict=True)}
 
 
 def cost_of(till: Till, method: str, flaws: Sequence[Flaw], *, off_van: bool) -> int:
     """Return what one method costs on one part for these flaws."""
     base, each = till.of(method, off_van)
-    return base + each * sum(flaw.count for flaw in flaws)
+    return base + each * sum([flaw.count for flaw in flaws])
 
 
 def made(till: Till, method: str, part: str, flaws: Sequence[Flaw], *, off_van: bool) -> Doing:
     """Return one method on one part for these flaws."""
-    spots = sum(flaw.count for flaw in flaws)
+    spots = sum([flaw.count for flaw in flaws])
     return doing(till.catalogue.method(method), [part], [flaw.id for flaw in flaws], spots, off_van=off_van)

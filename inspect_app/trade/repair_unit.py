@@ -9,13 +9,15 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
+from operator import attrgetter, itemgetter
 from typing import Literal
 
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.repair_choice import cheapest_plan
-from inspect_app.trade.repair_order import Doing, Laid, lay_out, split
+from inspect_app.trade.repair_order import Doing, Laid, Steps, lay_out, split
 from inspect_app.trade.repair_spots import WHOLE, Flaw, Priced, Prices, Till, cheapest, cost_of, made
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
@@ -81,6 +83,30 @@ class _Unit:
     @property
     def catalogue(self) -> Catalogue:
         return self.till.catalogue
+
+    @cached_property
+    def ways(self) -> list[tuple[str, Priced | None, list[Priced]]]:
+        """For each part the cheapest way to mend its spots with the booth, and the ways to renew it whole."""
+        return [
+            (part, _mended(self, part, booth=True),
+             [] if self.parts[part].chosen == "spots" else _renewed(self, part, flaws))
+            for part, flaws in self.flaws.items()
+        ]  # fmt: skip
+
+    @cached_property
+    def piece(self) -> Steps:
+        """The steps of one moulding of a set, which are the same for each."""
+        method = self.catalogue.method(SET)
+        return tuple(split(method.batch.minutes_piece if method.batch else 0, method))
+
+    @cached_property
+    def blend(self) -> Steps:
+        """What blending across one joint adds to refinishing one of its two parts, whichever they are."""
+        both, one = self.catalogue.method(BLEND), self.catalogue.method("refinish")
+        alone = {step.department: step.minutes_base for step in one.chain}
+        text = _("Fade the base across the joint, clear the neighbour to a break.")
+        return tuple((step.department, max(0, step.minutes_base - alone.get(step.department, 0)), text)
+                     for step in both.chain)  # fmt: skip
 
 
 def plan_unit(
@@ -195,43 +221,60 @@ def _only_booth(unit: _Unit, flaw: Flaw) -> bool:
 
 def _visit(unit: _Unit) -> Way:
     """One visit, once with the mouldings one by one and once as a set: whichever is cheaper."""
-    ways = [_visited(unit, as_set=False)]
+    solved = [_solved(unit, as_set=False)]
     strips = any(SET in flaw.methods for flaws in unit.flaws.values() for flaw in flaws)
     if strips and unit.catalogue.method(SET).batch:
-        ways.append(_visited(unit, as_set=True))
-    cost, way = min(ways, key=lambda one: one[0])
-    return replace(way, cost=unit.till.told(cost), laid=lay_out(unit.catalogue, way.doings))
+        solved.append(_solved(unit, as_set=True))
+    best = min(solved, key=attrgetter("cost"))
+    work, pieces = _work(unit, best)
+    blends = tuple((a, b) for a, b in unit.pairs if (a in best.refinish) != (b in best.refinish))
+    doings = (*work, *(_between(unit, a, b) for a, b in blends))
+    if pieces:
+        doings = (*(one for one in doings if one.method != SET), _set(unit, doings, pieces))
+    laid = lay_out(unit.catalogue, doings)
+    return Way(booth=True, cost=unit.till.told(best.cost), refinish=best.refinish, blends=blends, as_set=pieces,
+               doings=doings, laid=laid)  # fmt: skip
 
 
-def _visited(unit: _Unit, *, as_set: bool) -> tuple[int, Way]:
+@dataclass(frozen=True)
+class _Solved:
+    """What one visit costs at least, the parts that are then refinished, and how each part could be."""
+
+    cost: int
+    refinish: frozenset[str]
+    wholes: Mapping[str, Priced]
+    as_set: bool
+
+
+def _solved(unit: _Unit, *, as_set: bool) -> _Solved:
+    """Solve one visit. Its sum is that of the work, which need not be written out for it."""
     till = unit.till
     costs: dict[str, tuple[int | None, int | None]] = {}
     wholes: dict[str, Priced] = {}
-    for part, flaws in unit.flaws.items():
-        mended = _mended(unit, part, booth=True)
-        renewed = [] if unit.parts[part].chosen == "spots" else _renewed(unit, part, flaws)
-        if as_set:
+    for part, mended, renewed in unit.ways:
+        if as_set and renewed:
             renewed = [_in_pieces(unit, part, way) for way in renewed]
-        whole = min(renewed, key=lambda one: one[0], default=None)
-        if whole is not None:
-            wholes[part] = whole
-            mended = None if _whole_only(unit, part, flaws) else mended
-        costs[part] = (None if mended is None else mended[0], None if whole is None else whole[0])
-    blend = till.sum([_between(unit, *unit.pairs[0])]) if unit.pairs else 0
+        spots = None if mended is None else mended[0]
+        if not renewed:
+            costs[part] = spots, None
+            continue
+        whole = wholes[part] = renewed[0] if len(renewed) == 1 else min(renewed, key=itemgetter(0))
+        costs[part] = None if _whole_only(unit, part, unit.flaws[part]) else spots, whole[0]
+    blend = till.of_steps(unit.blend) if unit.pairs else 0
     chosen = cheapest_plan(costs, [(a, b, blend) for a, b in unit.pairs])
+    cost = int(chosen.minutes) + till.sum([_booth(unit)]) + till.visit
+    if as_set and any(method == SET for part in chosen.refinish for method, _flaws in wholes[part][1]):
+        cost += till.sum([_set(unit, (), ())])
+    return _Solved(cost, chosen.refinish, wholes, as_set)
+
+
+def _work(unit: _Unit, solved: _Solved) -> tuple[list[Doing], tuple[str, ...]]:
+    """The work of a visit, part by part, but for what is blended; and the mouldings that are painted as a set."""
     doings = [_booth(unit)]
     for part in unit.flaws:
-        way = wholes[part] if part in chosen.refinish else _mended(unit, part, booth=True)
-        doings += _made(unit, part, way, as_set)
-    blends = [(a, b) for a, b in unit.pairs if (a in chosen.refinish) != (b in chosen.refinish)]
-    doings += [_between(unit, a, b) for a, b in blends]
-    pieces = tuple(one.parts[0] for one in doings if one.method == SET) if as_set else ()
-    if pieces:
-        doings = [one for one in doings if one.method != SET] + [_set(unit, doings, pieces)]
-    found = Way(
-        booth=True, cost=None, refinish=chosen.refinish, blends=tuple(blends), as_set=pieces, doings=tuple(doings)
-    )
-    return till.sum(doings) + till.visit, found
+        way = solved.wholes[part] if part in solved.refinish else _mended(unit, part, booth=True)
+        doings += _made(unit, part, way, solved.as_set)
+    return doings, tuple(one.parts[0] for one in doings if one.method == SET) if solved.as_set else ()
 
 
 def _mended(unit: _Unit, part: str, *, booth: bool) -> Priced | None:
@@ -252,7 +295,8 @@ def _renewed(unit: _Unit, part: str, flaws: list[Flaw]) -> list[Priced]:
 
 def _ways_to_renew(unit: _Unit, part: str, flaws: list[Flaw]) -> Iterator[Priced]:
     ground = unit.parts[part]
-    wanted = [m for m in WHOLE if any(m in flaw.methods for flaw in flaws)]
+    named = {method for methods in {flaw.methods for flaw in flaws} for method in methods}
+    wanted = [method for method in WHOLE if method in named]
     if not wanted and ground.material == "metal":
         wanted = ["refinish"]  # painted along with its neighbour, which can be cheaper than a blend
     for method in (m for m in wanted if m in unit.catalogue.methods):
@@ -268,8 +312,8 @@ def _in_pieces(unit: _Unit, part: str, way: Priced) -> Priced:
     """The same work, its moulding priced as a piece of a set."""
     cost, work = way
     for method, flaws in work:
-        if method == SET:
-            cost += unit.till.sum([_piece(unit, part, flaws)])
+        if method == SET:  # of a way to renew a part at most one
+            cost += unit.till.of_steps(unit.piece)
             cost -= cost_of(unit.till, SET, flaws, off_van=unit.parts[part].off_van)
     return cost, work
 
@@ -284,13 +328,11 @@ def _made(unit: _Unit, part: str, way: Priced | None, as_set: bool = False) -> l
 
 
 def _piece(unit: _Unit, part: str, flaws: Sequence[Flaw]) -> Doing:
-    method = unit.catalogue.method(SET)
-    steps = tuple(split(method.batch.minutes_piece if method.batch else 0, method))
-    markers = tuple(flaw.id for flaw in flaws)
-    return Doing(method=SET, parts=(part,), markers=markers, steps=steps, wait_minutes=method.wait_minutes)
+    wait, markers = unit.catalogue.method(SET).wait_minutes, tuple(flaw.id for flaw in flaws)
+    return Doing(SET, (part,), markers, unit.piece, wait)
 
 
-def _set(unit: _Unit, doings: list[Doing], pieces: tuple[str, ...]) -> Doing:
+def _set(unit: _Unit, doings: Sequence[Doing], pieces: tuple[str, ...]) -> Doing:
     method = unit.catalogue.method(SET)
     strips = [one for one in doings if one.method == SET]
     once = split(method.batch.minutes_set if method.batch else 0, method)
@@ -303,13 +345,8 @@ def _set(unit: _Unit, doings: list[Doing], pieces: tuple[str, ...]) -> Doing:
 
 
 def _between(unit: _Unit, a: str, b: str) -> Doing:
-    """What blending across one joint adds to refinishing one of its two parts."""
-    both, one = unit.catalogue.method(BLEND), unit.catalogue.method("refinish")
-    alone = {step.department: step.minutes_base for step in one.chain}
-    text = _("Fade the base across the joint, clear the neighbour to a break.")
-    steps = tuple((step.department, max(0, step.minutes_base - alone.get(step.department, 0)), text)
-                  for step in both.chain)  # fmt: skip
-    return Doing(method=BLEND, parts=(a, b), markers=(), steps=steps, wait_minutes=both.wait_minutes)
+    wait = unit.catalogue.method(BLEND).wait_minutes
+    return Doing(BLEND, (a, b), (), unit.blend, wait)
 
 
 def _booth(unit: _Unit) -> Doing:
