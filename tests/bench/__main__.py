@@ -8,7 +8,7 @@ import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from tests.bench import browser, judgement, pages, photographs, sheets, shift, table, writing
+from tests.bench import browser, judgement, pages, photographs, sheets, shift, table, work_list, writing
 from tests.bench.measure import Finding
 
 SUBJECTS: tuple[Callable[[Path], list[Finding]], ...] = (
@@ -23,6 +23,7 @@ SUBJECTS: tuple[Callable[[Path], list[Finding]], ...] = (
     sheets.sheet,
     judgement.verdicts_of_500,
     judgement.plan_of_60,
+    work_list.work_list_of_5000,
 )
 
 
