@@ -70,7 +70,11 @@ def test_a_van_of_the_model_is_walked_mended_and_signed_on_the_outline_made_for_
     assert plant.row("units", unit)["outline"] == key
     assert plant.row("units", before)["outline"] != key
 
-    walk(page_as("ines", "/"))
+    def lap(tablet):  # on another tablet of hers; one zone after the other by touch is test_whole_chain.py
+        tablet.sent()
+        plant.ines.look_everywhere(unit, plant.rows("walks", unit)[0]["id"])
+
+    walk(page_as("ines", "/"), lap)
     eventually(page_as("per"), lambda: plant.row("units", unit)["stage"] == "in_rework")
     marker = plant.rows("markers", unit)[0]
     assert (marker["zone"], marker["part"]) == ("left.sliding_door_lower", "sliding_door_left")
