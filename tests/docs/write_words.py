@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 from typing import IO, Any
@@ -65,6 +66,7 @@ def of_outline(file: IO[bytes], *_told: Any, **_options: Any) -> Found:
     yield from ((0, None, label, []) for label in dict.fromkeys([van.label, *drawn, *joints]))
 
 
+@cache  # to collect them takes seconds
 def catalog() -> Catalog:
     """Every sentence, with the files it stands in."""
     whole = Catalog(project="Lampwalk", charset="utf-8", header_comment="# What Lampwalk says to people.")

@@ -12,7 +12,6 @@ from babel.numbers import format_decimal
 from inspect_app import create_app
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.verify import verify
-from inspect_app.rooms.people.pins import hash_pin
 from inspect_app.rooms.tongue_forms import OFFERED
 from inspect_app.words import written
 from tests.conftest import PIN, Plant
@@ -32,8 +31,8 @@ def app(tmp_path):
 
 
 @pytest.fixture
-def plant(app):
-    return Plant(app.extensions["lampwalk"].journal, hash_pin(PIN))
+def plant(app, pin_hash):
+    return Plant(app.extensions["lampwalk"].journal, pin_hash)
 
 
 def desk(app, plant, who: str) -> Desk:
