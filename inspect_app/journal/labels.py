@@ -29,7 +29,7 @@ def hold_label(w: Writing, event: Incoming, row: sqlite3.Row, unit: sqlite3.Row)
             MIX_UP,
             _(
                 "This label says %(read)s, which is %(other)s. The part that is open here belongs to %(own)s.",
-                read=read,
+                read=f"{read[:3]} {read[3:]}",
                 other=other,
                 own=query.van_words(query.van(w.db, event.unit)),
             ),

@@ -136,6 +136,7 @@ def test_a_technician_reads_and_neither_opens_nor_closes(plant, desk):
     page = take(per, unit, "dew", air="20", surface="14,9", humidity="60").location
 
     assert "2.9 °C above the dew point of 12.0 °C: under 3 °C, do not paint." in per.words(page)
+    assert "Catalogue version 1 of 20" in per.words(page)
     assert per.send(f"{page}/marker", page=f"/units/{unit}/readings/dew", kind="run").status_code == 403
 
 

@@ -10,10 +10,10 @@ import uuid_utils.compat as uuids
 
 from inspect_app.journal.bodies import is_id
 from inspect_app.journal.events import Refusal
-from inspect_app.journal.queries import people
+from inspect_app.journal.queries import people, versions
 from inspect_app.journal.queries import readings as query
 from inspect_app.rooms.house import journal, reader, ticket
-from inspect_app.rooms.shown import opening
+from inspect_app.rooms.shown import opening, when
 from inspect_app.trade import outline_spot, part_stages
 from inspect_app.trade import reading_taken as taken
 from inspect_app.trade.catalogue_rows import Caution
@@ -60,7 +60,7 @@ def whole(row: Any, unit: Any) -> dict[str, Any]:
         "reading": line(row),
         "told": taken.told_words(row["what"], told),
         "judged": [{**one, "says": _(OUTCOMES[one["outcome"]])} for one in judged],
-        "catalogue": row["catalogue"][:12],
+        "catalogue": _version(row["catalogue"]),
         "did": _(LED_TO[did], tag=_tag(row["marker"])) if did else "",
         "kinds": _kinds(row, told, judged, unit) if open_unit and not did and failed else [],
         "zones": _zones(row, unit),
@@ -177,6 +177,14 @@ def joints(outline: Outline) -> dict[str, list[tuple[str, str]]]:
         if view.joints:
             found[_(view.label)] = [(one.id, opening(_(one.label))) for one in view.joints]
     return found
+
+
+def _version(catalogue: str) -> str:
+    """A catalogue by its number in the list of versions, for its hash tells a person nothing."""
+    found = next((one for one in versions.published(reader()) if one.hash == catalogue), None)
+    if found is None:
+        return catalogue[:12]
+    return _("version %(number)s of %(when)s", number=found.number, when=when(found.at))
 
 
 def cautions(what: str) -> list[Caution]:
