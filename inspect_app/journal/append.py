@@ -16,6 +16,7 @@ from inspect_app.journal.moment import Head, Moment, Remembered
 from inspect_app.journal.resolve import RESOLVERS
 from inspect_app.journal.speech import Speech
 from inspect_app.journal.store import one, put
+from inspect_app.journal.tally import Tally
 from inspect_app.journal.writing import Flag, Versions, Writing
 from inspect_app.trade import lifecycle
 from inspect_app.words import gettext as _
@@ -33,6 +34,7 @@ class Appender:
         self._clock = clock
         self._table = lifecycle.builtin()
         self._plant = Remembered()
+        self._tally: Tally | None = None
         self._moment: Moment
         self._writing: Writing
         self._owed = Owed()
@@ -47,7 +49,9 @@ class Appender:
     def begin(self, db: sqlite3.Connection, events: Iterable[Incoming]) -> None:
         """Open a commit that is going to write these events."""
         self._speech.begin(db)
-        self._moment = Moment(db, self._plant)
+        self._tally = self._tally or Tally(db)
+        self._tally.begin()
+        self._moment = Moment(db, self._tally, self._plant)
         self._writing = Writing(moment=self._moment, versions=self._versions, now=0, table=self._table)
         self._let = False
         self._moment.look_up(events)
@@ -64,6 +68,7 @@ class Appender:
     def undone(self) -> None:
         """Forget what was remembered beyond the commit: it was undone."""
         self._plant.forget()
+        self._tally = None
         self._owed.undone()
 
     @property

@@ -67,6 +67,7 @@ class Moment:
     """The commit at hand. `known` are the ids among those being written that were answered before."""
 
     db: sqlite3.Connection
+    tally: Tally
     plant: Remembered = field(default_factory=Remembered)
     known: set[str] = field(default_factory=set)
     _heads: dict[str, Head] = field(default_factory=dict)
@@ -77,7 +78,6 @@ class Moment:
     _undone: dict[str, dict[tuple[str, str], int]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.tally = Tally(self.db)
         self.made = Made(self.db)
 
     def look_up(self, events: Iterable[Incoming]) -> None:

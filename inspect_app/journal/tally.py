@@ -1,7 +1,7 @@
 """The markers there are while one commit is written: their ids and tags, and what stands on a part, for limits of so many.
 
-They are read once a commit and kept up with what it writes: a tablet that comes back with two hundred markers would
-otherwise have its unit read two hundred times.
+They are read once and kept up with what is written: a tablet that comes back with two hundred markers would otherwise
+have its unit read two hundred times, and one that sends each marker as it is made, all of them for each.
 """
 
 from __future__ import annotations
@@ -16,7 +16,10 @@ from inspect_app.journal.events import Incoming, Stored
 Alike = tuple[str, str, str]  # kind, part, surface class
 STANDING = "SELECT id, kind, part, class, count, walk FROM markers WHERE unit = ? AND state NOT IN ('withdrawn', 'no_flaw', 'cleared')"
 # Events that leave every marker standing or gone as it was; they are what comes by the hundred.
-LEAVE_ALONE = frozenset({"zone_looked", "look_undone", "photo_added", "photo_stored", "origin_revised", "job_planned"})
+LEAVE_ALONE = frozenset(
+    {"zone_looked", "look_undone", "photo_added", "photo_stored", "origin_revised", "job_planned", "part_judged"}
+)
+UNITS = 50  # as many are remembered beyond their commit
 
 
 FEW = 3  # markers that are asked about one by one: a table of JSON costs as much as that to set up
@@ -97,7 +100,7 @@ class Unit:
 
 
 class Tally:
-    """Counts markers of one kind, part and class on a unit."""
+    """Counts markers of one kind, part and class on a unit; it may outlive a commit, but none that is undone."""
 
     def __init__(self, db: sqlite3.Connection):
         self._db = db
@@ -126,6 +129,11 @@ class Tally:
             unit.put(event.body["marker"], alike, found["count"], event.body.get("walk"))
         elif event.outcome == "applied" or found.get("kept"):
             self.forget(event.unit)
+
+    def begin(self) -> None:
+        """Forget the units that were asked about longest ago, when there are many."""
+        for unit in list(self._units)[: max(0, len(self._units) - UNITS)]:
+            del self._units[unit]
 
     def forget(self, unit: str) -> None:
         """Read the unit anew when it is asked about again."""

@@ -161,3 +161,31 @@ def test_a_tablet_that_is_shut_out_is_so_from_the_next_sync_on_and_let_in_again_
 
     assert plant.ines.send(nib(plant, walked, "B1"))[0].outcome == "applied"
     assert (told("shut_out"), told("let_in")) == ("shut_out", None)
+
+
+def test_what_stands_on_a_part_is_not_counted_from_a_commit_that_was_undone(plant, walked, monkeypatch):
+    def full(db, event):
+        raise sqlite3.OperationalError("database or disk is full")
+
+    assert plant.ines.send(nib(plant, walked, "B1"))[0].outcome == "applied"
+    monkeypatch.setitem(project.PROJECTORS, "photo_added", full)
+    photo = plant.ines.event(walked[0], "photo_added", {"photo": new_id(), "role": "found"})
+    with pytest.raises(sqlite3.OperationalError):
+        plant.ines.send(nib(plant, walked, "B2"), nib(plant, walked, "B3"), photo)
+    monkeypatch.undo()
+
+    told = [plant.ines.send(nib(plant, walked, f"B{number}"))[0].resolved["limit_text"] for number in (2, 3)]
+    assert ["3 of them" in text for text in told] == [False, True]  # B1, B2 and B3, not the two of before as well
+
+
+def test_a_unit_is_counted_on_as_others_come_between(plant, walked, monkeypatch):
+    monkeypatch.setattr("inspect_app.journal.tally.UNITS", 1)
+    others = [plant.unit(f"{number}18940") for number in range(2)]
+    visits = [walked, *((unit, plant.ines.start_walk(unit)) for unit in others)]
+    texts = [
+        plant.ines.send(nib(plant, visit, f"B{number}"))[0].resolved["limit_text"]
+        for number in (1, 2, 3)
+        for visit in visits
+    ]
+
+    assert ["3 of them" in text for text in texts] == [False] * 6 + [True] * 3
