@@ -107,3 +107,32 @@ def test_the_csv_has_the_places_too_and_says_what_their_marks_are_divided_by(mad
     assert told["sprayer", "Nguyễn Thanh"] == ("7", "6", "parts")
     assert told["part", "left sliding door"] == ("8", "7", "vans")
     assert ("station", "Floor and windows") in told
+
+
+def test_makes_days_and_inspectors_are_told_apart_by_their_vans(plant, maud):
+    wednesday = 1_795_000_000_000 // 604_800_000 * 604_800_000 + 6 * 86_400_000 + 43_200_000  # 1970 began on a Thursday
+    for number, hand in enumerate((plant.ines, plant.ines, plant.lukasz)):
+        then = wednesday + (86_400_000 if number == 2 else 0)
+        plant.journal.clock = lambda then=then: then
+        for one in (plant.ines, plant.lukasz, plant.maud, plant.per):
+            one.sign_in()
+        unit = plant.unit(f"{700_000 + number}", make="Orlune" if number == 2 else "Brennach")
+        walk = hand.start_walk(unit)
+        for mark in range(number + 1):
+            hand.mark(unit, walk, "nib", DOOR, f"B{mark + 1}", size=15)
+        hand.mark(unit, walk, "swirl", CAB, "B9", size=300)
+        hand.finish_walk(unit, walk)
+
+    when = "?from=2026-11-01&to=2026-12-31&kind=nib"
+    found = tables(maud, when)
+    assert {head: cells[:2] for head, cells in found["By make"].items()} == {
+        "Orlune": ["3", "1"],
+        "Brennach": ["3", "2"],
+    }
+    assert {head: cells[:2] for head, cells in found["By inspector of the first walk"].items()} == {
+        "Łukasz Brandt": ["3", "1"],
+        "Ines Okafor": ["3", "2"],
+    }
+    days = {head: cells[:2] for head, cells in found["By the day the first walk ended"].items()}
+    assert days == {"Thu": ["3", "1"], "Wed": ["3", "2"]}
+    assert [cells[0] for cells in tables(maud, when.replace("nib", "swirl"))["By make"].values()] == ["2", "1"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 # Each unit once, by the walk that ended first; so a unit walked twice is in one period only. The + keeps SQLite to the
@@ -30,6 +31,17 @@ LEFT JOIN painted p ON p.id = ({PAINTED.format(unit="m.unit", part="m.part")})
 WHERE NOT m."escape" AND m.joined_to IS NULL AND m.severity <> 'S5' AND m.state NOT IN ('withdrawn', 'no_flaw')
 GROUP BY 1, 2, 3, 4, 5, 6, 7, 8
 """
+# The vans, one by one, with who walked each and the same flaws as above, narrowed to some keys.
+NARROWED = ("origin", "department", "kind", "class")
+WALKED = """
+SELECT u.unit, u.ended, v.make, min(w.person) AS person, p.name,
+  (SELECT count(*) FROM markers m JOIN walks f ON f.id = m.walk AND f.purpose = 'first'
+   WHERE m.unit = u.unit AND NOT m."escape" AND m.joined_to IS NULL AND m.severity <> 'S5'
+     AND m.state NOT IN ('withdrawn', 'no_flaw'){narrow}) AS flaws
+FROM ({units}) u CROSS JOIN units v ON v.id = u.unit
+JOIN walks w ON w.unit = u.unit AND +w.purpose = 'first' AND +w.finished_at = u.ended LEFT JOIN people p ON p.id = w.person
+GROUP BY u.unit
+"""
 PAINTINGS = f"""
 SELECT p.booth, p.sprayer, s.name, count(*) AS parts FROM ({UNITS}) u CROSS JOIN painted p ON p.unit = u.unit
 LEFT JOIN people s ON s.id = p.sprayer WHERE p.id = ({PAINTED.format(unit="p.unit", part="p.part")}) GROUP BY 1, 2, 3
@@ -42,6 +54,13 @@ SELECT u.unit, s.station FROM ({UNITS}) u CROSS JOIN stations_passed s ON s.unit
 def placed(db: sqlite3.Connection, start: int, end: int) -> list[sqlite3.Row]:
     """The flaws that count, grouped: origin, department, kind, class, part, found_at, booth, sprayer, flaws."""
     return db.execute(PLACED, {"start": start, "end": end}).fetchall()
+
+
+def walked(db: sqlite3.Connection, start: int, end: int, only: Mapping[str, str]) -> list[sqlite3.Row]:
+    """Each of those units: when its first walk ended (ms), make, who walked it, and its flaws of the keys in `only`."""
+    narrow = "".join(f" AND m.{one} = :{one}" for one in NARROWED if one in only)
+    told = {one: key for one, key in only.items() if one in NARROWED}
+    return db.execute(WALKED.format(units=UNITS, narrow=narrow), {"start": start, "end": end, **told}).fetchall()
 
 
 def paintings(db: sqlite3.Connection, start: int, end: int) -> list[sqlite3.Row]:

@@ -20,6 +20,7 @@ from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.rates.blocks import HEADS, Block, Told, label_tables, tell
 from inspect_app.rooms.rates.forms import PeriodForm, usual
 from inspect_app.rooms.rates.places import MOST, Place, places, too_few
+from inspect_app.rooms.rates.vans import of_vans
 from inspect_app.rooms.shown import opening, zone
 from inspect_app.words import N_, midway
 from inspect_app.words import gettext as _
@@ -100,7 +101,8 @@ def _places(form: PeriodForm, only: dict[str, str], most: int | None = MOST) -> 
     """The tables of where marks are; parts as the outline for new units names them."""
     outline = journal().outline(setup.current_outline(reader()))
     named = {part.id: _(part.label) for part in outline.parts}
-    return places(reader(), form.period(zone()), only, journal().catalogue(), named, most)
+    found = places(reader(), form.period(zone()), only, journal().catalogue(), named, most)
+    return [*found, *of_vans(reader(), form.period(zone()), only, zone())]
 
 
 def _told(form: PeriodForm, only: dict[str, str]) -> Told:
