@@ -115,6 +115,16 @@ class Concession:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Override:
+    """Where a person chose otherwise than the rules or sums say: a barred method, a part of a plan, a mix of paint."""
+
+    what: str
+    reason: str
+    person: str
+    at: int
+
+
+@dataclass(frozen=True, kw_only=True)
 class Walk:
     """A pass round the van. `key` is what its looks name it by; `label` is what a person reads."""
 
@@ -236,6 +246,7 @@ class SheetData:
     figures: tuple[tuple[str, int], ...] = ()
     markers: tuple[Marker, ...] = ()
     concessions: tuple[Concession, ...] = ()
+    overrides: tuple[Override, ...] = ()
     walks: tuple[Walk, ...] = ()
     looks: tuple[Look, ...] = ()
     unlooked: tuple[Unlooked, ...] = ()

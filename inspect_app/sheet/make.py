@@ -73,6 +73,7 @@ def lay_out(data: SheetData, frame: Frame) -> Flow:
     flow.section(_("Gates of release"), *sections.gates(data, wide, clock))
     flow.section(_("Readings"), *sections.readings(data, wide, clock))
     flow.section(_("Concessions"), *sections.concessions(data, wide, clock))
+    flow.section(_("Chosen otherwise, with the reason"), *sections.overrides(data, wide, clock))
     flow.section(_("Crowded views, larger"), larger_drawings(data, wide))
     flow.section(_("Marked on lists, not on a drawing"), listed_blocks(data, wide))
     flow.section(

@@ -81,6 +81,15 @@ def _concession(one: Concession, cols: Sequence[Column], clock: Clock) -> Block:
     )
 
 
+def overrides(data: SheetData, wide: float, clock: Clock) -> tuple[list[Block], Band]:
+    """Return where somebody chose otherwise than the rules say, with their reason."""
+    cols = columns(wide, (_("CHOSEN OTHERWISE"), 220), (_("REASON"), 190), (_("BY"), 117))
+    rows = [
+        row([text(one.what), text(one.reason), text(by(one.person, clock.at(one.at)))], cols) for one in data.overrides
+    ]
+    return rows, header(cols)
+
+
 def looks(data: SheetData, wide: float, clock: Clock) -> tuple[list[Block], Band]:
     """Return the looks: a row for each walk and lap, a column for each view, with how many zones and when."""
     views = list(dict.fromkeys([v["id"] for v in data.outline.get("views", ())] + [look.view for look in data.looks]))

@@ -24,7 +24,8 @@ class AsSigned:
     """A unit as it stood at one signing: plain rows of the projections at that event, oldest first.
 
     `gates` are those the signing event found held, `strokes` the drawn signature (points 0 to 1000), `note` what the
-    signer's page said about it. `reasons` tells why markers were withdrawn, by marker. `photo_states` are of now: a
+    signer's page said about it. `reasons` tells why markers were withdrawn, by marker; `otherwise` are
+    the events (type, body, resolved, person, at) by which somebody chose otherwise than the rules say, with a reason. `photo_states` are of now: a
     picture announced before the signing may have arrived since. `looks` leaves out those taken back.
     """
 
@@ -48,6 +49,7 @@ class AsSigned:
     photo_states: dict[str, sqlite3.Row]
     earlier: Rows
     reasons: dict[str, str]
+    otherwise: list[dict[str, Any]]
     reopened: list[str]
 
 
@@ -121,6 +123,7 @@ def _read(db: sqlite3.Connection, then: sqlite3.Connection, row: sqlite3.Row, si
         photo_states={found["id"]: found for found in db.execute("SELECT * FROM photos WHERE unit = ?", (unit,))},
         earlier=tuple(sheet for sheet in rows("sheets", "signed_at") if sheet["revision"] != row["revision"]),
         reasons=_withdrawn(db, unit, signing["n"]),
+        otherwise=_otherwise(db, unit, signing["n"]),
         reopened=_reopened(db, unit, signing["n"]),
     )
 
@@ -168,6 +171,20 @@ def _bodies(db: sqlite3.Connection, unit: str, event_type: str, newest: int) -> 
 
 def _withdrawn(db: sqlite3.Connection, unit: str, newest: int) -> dict[str, str]:
     return {body["marker"]: body["reason"] for body in _bodies(db, unit, "marker_withdrawn", newest)}
+
+
+def _otherwise(db: sqlite3.Connection, unit: str, newest: int) -> list[dict[str, Any]]:
+    """Where a person chose otherwise than the rules or the sums say, with their reason, the oldest first."""
+    sql = (
+        "SELECT type, body, resolved, person, at FROM events WHERE stream = ? AND n <= ? AND outcome = 'applied'"
+        " AND type IN ('method_chosen', 'marker_amended', 'plan_accepted', 'part_refitted')"
+        " AND (body ->> 'reason' IS NOT NULL OR body ->> 'method_reason' IS NOT NULL OR body ->> '$.otherwise[0]' IS NOT NULL)"
+        " ORDER BY n"
+    )
+    return [
+        {**dict(row), "body": json.loads(row["body"]), "resolved": json.loads(row["resolved"] or "{}")}
+        for row in db.execute(sql, (f"unit:{unit}", newest))
+    ]
 
 
 def _reopened(db: sqlite3.Connection, unit: str, newest: int) -> list[str]:

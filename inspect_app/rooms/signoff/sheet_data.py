@@ -17,6 +17,7 @@ from inspect_app.photos import Store
 from inspect_app.rooms.shown import opening
 from inspect_app.rooms.signoff.gate_words import TYPED, GateWords
 from inspect_app.rooms.signoff.marker_words import MarkerWords
+from inspect_app.rooms.signoff.override_words import OverrideWords
 from inspect_app.rooms.signoff.photo_strokes import strokes
 from inspect_app.sheet import data as said
 from inspect_app.sheet.times import Clock
@@ -69,6 +70,7 @@ class Telling:
             figures=self.figures(),
             markers=tuple(self.markers()),
             concessions=tuple(self.concessions()),
+            overrides=tuple(OverrideWords(telling=self).overrides()),
             walks=tuple(self.walks()),
             looks=tuple(self.looks()),
             unlooked=tuple(self.unlooked()),
