@@ -22,9 +22,13 @@ _INCOMING = "incoming"
 class Store:
     """A folder of photos: `ab/abcd….full.jpg`, with folders of mode 0700 and files of mode 0600."""
 
-    def __init__(self, folder: Path | str) -> None:
-        """Use `folder`, making it if it is missing."""
+    def __init__(self, folder: Path | str, *, lasting: bool = True) -> None:
+        """Use `folder`, making it if it is missing.
+
+        Without `lasting` no photo waits for the disk: for a plant that is made anew if the power fails meanwhile.
+        """
         self.folder = Path(folder)
+        self._lasting = lasting
         self._make(self.folder)
         self._make(self.folder / _INCOMING)
 
@@ -79,14 +83,16 @@ class Store:
         try:
             with open(handle, "wb") as file:
                 file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
+                if self._lasting:
+                    file.flush()
+                    os.fsync(file.fileno())
             os.replace(name, path)
         except BaseException:
             with contextlib.suppress(OSError):
                 os.unlink(name)
             raise
-        _sync_folder(path.parent)
+        if self._lasting:
+            _sync_folder(path.parent)
 
     def _make(self, folder: Path) -> None:
         if not folder.is_dir():

@@ -24,7 +24,7 @@ def develop(folder: Path, kind: str, colour_hex: str, finish: str, seed: int, af
     from sample_units.paint.surface import SMALL
     from sample_units.paint_photos import draw
 
-    stored = Store(folder).put(clean(draw(kind, colour_hex, finish, seed, after=after, size=SMALL)))
+    stored = Store(folder, lasting=False).put(clean(draw(kind, colour_hex, finish, seed, after=after, size=SMALL)))
     return {"sha": stored.sha, "bytes": stored.bytes, "width": stored.width, "height": stored.height}
 
 

@@ -113,6 +113,21 @@ def test_each_file_is_synced_before_it_gets_its_name_and_its_folder_after(store,
     assert order == ["folder"] + ["file", "name", "folder"] * 3
 
 
+def test_a_store_that_need_not_last_waits_for_no_disk_and_keeps_the_same(tmp_path, photo, monkeypatch):
+    quick = Store(tmp_path / "quick", lasting=False)
+    (tmp_path / "quick" / photo.sha[:2]).mkdir(mode=0o700)
+
+    def sync(handle):
+        raise AssertionError("waited for the disk")
+
+    monkeypatch.setattr(os, "fsync", sync)
+    stored = quick.put(photo)
+
+    assert [quick.path(stored.sha, size).read_bytes() for size in ("full", "600", "thumb")] == [
+        photo.full, photo.middle, photo.thumb
+    ]  # fmt: skip
+
+
 def test_what_a_crash_left_half_written_is_swept_at_the_next_start(store, photo):
     sha = store.put(photo).sha
     (store.folder / "incoming" / "tmp-half").write_bytes(photo.full[:100])
