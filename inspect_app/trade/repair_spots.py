@@ -46,6 +46,8 @@ class Till:
         self._share = 1 if prices is None else 60
         self._of: dict[tuple[str, bool], tuple[int, int]] = {}
         self._open: dict[tuple[Methods, bool], Methods] = {}
+        self._renewing: dict[Methods, Methods] = {}
+        self._ranked: dict[tuple[Methods, bool], Sequence[tuple[int, str]]] = {}
 
     def told(self, cost: int) -> Fraction:
         """Return a cost in minutes, or in cents."""
@@ -81,6 +83,19 @@ class Till:
             self._of[key] = base, sum(self.priced(step.department, step.minutes_spot) for step in chain)
         return self._of[key]
 
+    def renewing(self, methods: Methods) -> Methods:
+        """Return those of some methods that renew the film of a whole part."""
+        if methods not in self._renewing:
+            self._renewing[methods] = tuple(method for method in methods if method in WHOLE)
+        return self._renewing[methods]
+
+    def ranked(self, methods: Methods, off_van: bool) -> Sequence[tuple[int, str]]:
+        """Return some methods by what each spot costs, the cheapest first, with that cost."""
+        key = (methods, off_van)
+        if key not in self._ranked:
+            self._ranked[key] = sorted([(self.of(one, off_van)[1], one) for one in methods], key=lambda one: one[0])
+        return self._ranked[key]
+
     def spots(self, methods: Methods, booth: bool) -> Methods:
         """Return those of some methods that mend a spot, without the booth or with it."""
         key = (methods, booth)
@@ -98,10 +113,14 @@ def cheapest(till: Till, part: str, flaws: Sequence[Flaw], *, booth: bool, off_v
     """Return the cheapest way to mend the spots of a part, or None when some flaw cannot be mended so."""
     counts: dict[Methods, int] = {}
     for flaw in flaws:
-        counts[flaw.methods] = counts.get(flaw.methods, 0) + flaw.count
-    cases = [(till.spots(methods, booth), methods, count) for methods, count in counts.items()]
-    if not all(those for those, _methods, _count in cases):
-        return None
+        methods = flaw.methods
+        counts[methods] = counts[methods] + flaw.count if methods in counts else flaw.count
+    cases = []
+    for methods, count in counts.items():
+        those = till.spots(methods, booth)
+        if not those:
+            return None
+        cases.append((those, methods, count))
     cost, chosen = _best(till, cases, off_van)
     by_method: dict[str, list[Flaw]] = {}
     for flaw in flaws:
@@ -111,17 +130,17 @@ def cheapest(till: Till, part: str, flaws: Sequence[Flaw], *, booth: bool, off_v
 
 def _best(till: Till, cases: Sequence[tuple[Methods, Methods, int]], off_van: bool) -> tuple[int, dict[Methods, str]]:
     """Choose a method for each case (its spot methods, all its methods, its spots), the sum of all being the least."""
-    known = {method: till.of(method, off_van) for those, _methods, _count in cases for method in those}
+    named = {method for those, _methods, _count in cases for method in those}
     forced = {those[0] for those, _methods, _count in cases if len(those) == 1}
-    order = [*sorted(set(known) - forced), *forced]
+    order = [*sorted(named - forced), *forced]
     bits = {method: 1 << place for place, method in enumerate(order)}
     bases = [0]  # of every set of methods
     for method in order:
-        base = known[method][0]
+        base, _each = till.of(method, off_van)
         bases += [one + base for one in bases]
     # What each spot costs grows from left to right: the first one that is picked is the one to take.
     ranked = [
-        [(bits[one], known[one][1] * count, one) for one in sorted(those, key=lambda one: known[one][1])]
+        [(bits[method], each * count, method) for each, method in till.ranked(those, off_van)]
         for those, _methods, count in cases
     ]
     always = sum([bits[method] for method in forced])

@@ -94,6 +94,11 @@ class _Unit:
         ]  # fmt: skip
 
     @cached_property
+    def whole_only(self) -> frozenset[str]:
+        """The parts that are renewed whole if they are put right at all."""
+        return frozenset(part for part, flaws in self.flaws.items() if _whole_only(self, part, flaws))
+
+    @cached_property
     def piece(self) -> Steps:
         """The steps of one moulding of a set, which are the same for each."""
         method = self.catalogue.method(SET)
@@ -137,7 +142,8 @@ def plan_unit(
     by_part: dict[str, list[Flaw]] = {part: [] for part in parts}
     undecided: list[Flaw] = []
     given = list(flaws)
-    if twice := [tag for tag, times in Counter(flaw.id for flaw in given).items() if times > 1]:
+    if len({flaw.id for flaw in given}) < len(given):
+        twice = [tag for tag, times in Counter(flaw.id for flaw in given).items() if times > 1]
         raise ValueError(f"the marker '{twice[0]}' is in the list twice; keep one of them")
     for methods in {flaw.methods for flaw in given}:
         for method in methods:
@@ -252,14 +258,14 @@ def _solved(unit: _Unit, *, as_set: bool) -> _Solved:
     costs: dict[str, tuple[int | None, int | None]] = {}
     wholes: dict[str, Priced] = {}
     for part, mended, renewed in unit.ways:
-        if as_set and renewed:
-            renewed = [_in_pieces(unit, part, way) for way in renewed]
+        if as_set:
+            renewed = [_in_pieces(unit, part, way) if way[1][0][0] == SET else way for way in renewed]
         spots = None if mended is None else mended[0]
         if not renewed:
             costs[part] = spots, None
             continue
         whole = wholes[part] = renewed[0] if len(renewed) == 1 else min(renewed, key=itemgetter(0))
-        costs[part] = None if _whole_only(unit, part, unit.flaws[part]) else spots, whole[0]
+        costs[part] = None if part in unit.whole_only else spots, whole[0]
     blend = till.of_steps(unit.blend) if unit.pairs else 0
     chosen = cheapest_plan(costs, [(a, b, blend) for a, b in unit.pairs])
     cost = int(chosen.minutes) + till.sum([_booth(unit)]) + till.visit
@@ -295,8 +301,8 @@ def _renewed(unit: _Unit, part: str, flaws: list[Flaw]) -> list[Priced]:
 
 def _ways_to_renew(unit: _Unit, part: str, flaws: list[Flaw]) -> Iterator[Priced]:
     ground = unit.parts[part]
-    named = {method for methods in {flaw.methods for flaw in flaws} for method in methods}
-    wanted = [method for method in WHOLE if method in named]
+    able = {one for methods in {flaw.methods for flaw in flaws} for one in unit.till.renewing(methods)}
+    wanted = [method for method in WHOLE if method in able]
     if not wanted and ground.material == "metal":
         wanted = ["refinish"]  # painted along with its neighbour, which can be cheaper than a blend
     for method in (m for m in wanted if m in unit.catalogue.methods):
@@ -311,11 +317,8 @@ def _ways_to_renew(unit: _Unit, part: str, flaws: list[Flaw]) -> Iterator[Priced
 def _in_pieces(unit: _Unit, part: str, way: Priced) -> Priced:
     """The same work, its moulding priced as a piece of a set."""
     cost, work = way
-    for method, flaws in work:
-        if method == SET:  # of a way to renew a part at most one
-            cost += unit.till.of_steps(unit.piece)
-            cost -= cost_of(unit.till, SET, flaws, off_van=unit.parts[part].off_van)
-    return cost, work
+    alone = cost_of(unit.till, SET, work[0][1], off_van=unit.parts[part].off_van)  # what renews the part comes first
+    return cost - alone + unit.till.of_steps(unit.piece), work
 
 
 def _made(unit: _Unit, part: str, way: Priced | None, as_set: bool = False) -> list[Doing]:
