@@ -106,7 +106,7 @@ def _two(part: str, pair: Any) -> tuple[Minutes | None, Minutes | None]:
     except (TypeError, ValueError):
         raise ValueError(f"'{part}' needs two figures: minutes for its spots and minutes to refinish it") from None
     for minutes, what in ((spot, "spot repair"), (refinish, "refinish")):
-        if minutes is not None:
+        if minutes is not None and not _is_plain(minutes):
             _check(minutes, f"the {what} of '{part}'")
     if spot is None and refinish is None:
         raise ValueError(f"'{part}' can neither be spot repaired nor refinished; open one of the two")
@@ -121,13 +121,17 @@ def _blend(joint: Any, parts: Mapping[str, Any]) -> tuple[str, str, Minutes]:
     for part in (one, other):
         if part not in parts:
             raise ValueError(f"the joint of '{one}' and '{other}' names '{part}', which is not among the parts")
-    _check(minutes, f"the blend between '{one}' and '{other}'")
+    if not _is_plain(minutes):
+        _check(minutes, f"the blend between '{one}' and '{other}'")
     return one, other, minutes
 
 
+def _is_plain(minutes: Any) -> bool:
+    """Whether these are whole minutes, as by far the most are: there is nothing to say against them."""
+    return type(minutes) is int and minutes >= 0
+
+
 def _check(minutes: Any, what: str) -> None:
-    if type(minutes) is int and minutes >= 0:
-        return  # by far the most
     if not isinstance(minutes, int | float | Fraction | Decimal) or isinstance(minutes, bool) or not isfinite(minutes):
         raise ValueError(f"the minutes for {what} must be a number (got {minutes!r})")
     if minutes < 0:

@@ -79,6 +79,7 @@ class _Unit:
     booth_minutes: int
     known: dict[tuple[str, bool], Priced | None] = field(default_factory=dict)
     whole: dict[str, list[Priced]] = field(default_factory=dict)
+    alone: dict[tuple[str, str], int] = field(default_factory=dict)  # what a method that renews a part costs there
 
     @property
     def catalogue(self) -> Catalogue:
@@ -310,15 +311,14 @@ def _ways_to_renew(unit: _Unit, part: str, flaws: list[Flaw]) -> Iterator[Priced
         rest = [flaw for flaw in flaws if method not in flaw.methods]
         mended = cheapest(unit.till, part, rest, booth=True, off_van=ground.off_van) if rest else (0, [])
         if mended is not None:
-            cost = cost_of(unit.till, method, cured, off_van=ground.off_van)
+            cost = unit.alone[part, method] = cost_of(unit.till, method, cured, off_van=ground.off_van)
             yield cost + mended[0], [(method, cured), *mended[1]]
 
 
 def _in_pieces(unit: _Unit, part: str, way: Priced) -> Priced:
     """The same work, its moulding priced as a piece of a set."""
     cost, work = way
-    alone = cost_of(unit.till, SET, work[0][1], off_van=unit.parts[part].off_van)  # what renews the part comes first
-    return cost - alone + unit.till.of_steps(unit.piece), work
+    return cost - unit.alone[part, SET] + unit.till.of_steps(unit.piece), work
 
 
 def _made(unit: _Unit, part: str, way: Priced | None, as_set: bool = False) -> list[Doing]:
