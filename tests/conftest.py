@@ -41,7 +41,6 @@ LONG = {
     "test_demo_command.py",
     "test_outline_numbers.py",
     "test_setup_in_the_browser.py",
-    "test_setup_outlines_in_the_browser.py",
 }
 """Files with few tests, each of half a minute or more."""
 CAST = {

@@ -3,11 +3,12 @@
 import io
 
 import pytest
+from outlining import by_numbers, for_model
 from playwright.sync_api import expect
 from pypdf import PdfReader
 from reworked_units import open_job, sent, take
 from test_signoff_in_the_browser import NAME, draw, pin
-from walking import Tablet, eventually
+from walking import Tablet
 
 from inspect_app.journal.verify import verify
 
@@ -28,8 +29,8 @@ def bring_in(page):
     expect(page.locator(".says").first).to_contain_text("1 unit")
 
 
-def walk(page, lap=Tablet.rest_of_the_lap):
-    """Floor, last six, first walk: one swirl on the sliding door, every other zone clean by `lap`, finished."""
+def walk(page):
+    """Floor, last six, first walk: one swirl on the sliding door, every other zone clean, finished."""
     for digit in "042788":
         page.locator(".find-pad [data-key], .find-pad .key").get_by_text(digit, exact=True).first.tap()
     page.locator(".found a").first.tap()
@@ -40,7 +41,7 @@ def walk(page, lap=Tablet.rest_of_the_lap):
     tablet.tap("dialog [data-kind=swirl]")
     expect(page.locator("#kept .tag")).to_be_visible()
     tablet.tap("#go")
-    lap(tablet)
+    tablet.rest_of_the_lap()
     expect(page.locator("#go")).to_have_text("Finish the walk", timeout=30_000)
     tablet.tap("#go")
     tablet.tap("dialog .btn-main")
@@ -99,20 +100,35 @@ def sign(page):
     expect(page.get_by_role("link", name="Open A4")).to_be_visible(timeout=60_000)
 
 
-def test_a_van_goes_from_a_list_to_a_signed_sheet_by_touch(plant, page_as, served):
-    bring_in(page_as("maud", "/setup/units/import"))
-    unit = plant.journal.read().execute("SELECT id FROM units").fetchone()["id"]
+def test_a_van_goes_from_a_list_to_a_signed_sheet_by_touch_on_an_outline_made_for_its_model(plant, page_as, served):
+    before = plant.unit("000001")
+    manager = page_as("maud", "/setup/outlines")
+    key = by_numbers(manager)
+    for_model(manager)
+    manager.goto("/setup/units/import")
+    bring_in(manager)
+    unit = plant.journal.read().execute("SELECT id FROM units WHERE last_six = '042788'").fetchone()["id"]
+    assert plant.row("units", unit)["outline"] == key
+    assert plant.row("units", before)["outline"] != key
+
     walk(page_as("ines", "/"))
-    eventually(page_as("per"), lambda: plant.row("units", unit)["stage"] == "in_rework")
+    assert plant.row("units", unit)["stage"] == "in_rework"
+    marker = plant.rows("markers", unit)[0]
+    assert (marker["zone"], marker["part"]) == (DOOR, "sliding_door_left")
+    looked = {row["zone"] for row in plant.rows("looks", unit)}
+    assert {"right.side_panel_lower", "right.moulding_side_panel"} <= looked
+    assert "right.running_board" not in looked
+
     rework(page_as("per", "/rework"))
     look_again(page_as("lukasz", f"/again/{unit}"))
-    eventually(page_as("per"), lambda: plant.row("units", unit)["stage"] == "to_sign")
+    assert plant.row("units", unit)["stage"] == "to_sign"
     last = page_as("ines", f"/sign-off/{unit}")
     sign(last)
 
     pdf = last.context.request.get(f"/sheets/{unit}/A.pdf")
     text = "".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf.body())).pages)
-    assert all(word in text for word in ("1M8GDM9AXKP042788", "HB-7", "Ines Okafor", "Łukasz Brandt", "Per Halvorsen"))
+    said = ("1M8GDM9AXKP042788", "HB-7", "Ines Okafor", "Łukasz Brandt", "Per Halvorsen", "Short one", key[:12])
+    assert [word for word in said if word not in text] == []
     assert plant.row("units", unit)["stage"] == "signed"
     told = verify(plant.journal.folder.path)
     assert told.clean, told.sentence
