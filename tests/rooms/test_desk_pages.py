@@ -38,3 +38,22 @@ def test_it_looks_by_itself_now_and_then(page_as):
     page.unroute("**/me")
     page.clock.fast_forward(21_000)
     expect(said).to_have_text("All sent")
+
+
+def test_a_form_stays_with_what_was_typed_while_the_server_is_away_or_knows_nobody(page_as):
+    page = page_as("maud", "/units/new")
+    page.fill("#make", "Ottervale")
+    page.context.set_offline(True)
+    page.locator("main form .btn-main").tap()
+    line = page.locator("main form .says[role=alert]")
+    expect(line).to_contain_text("The server does not answer, and nothing was sent.")
+    expect(page.locator("#make")).to_have_value("Ottervale")
+    page.context.set_offline(False)
+    expect(line).to_contain_text("The server answers again")
+
+    page.context.clear_cookies(name="lampwalk")
+    page.evaluate("() => dispatchEvent(new Event('online'))")
+    page.locator("dialog #sign-in-pin").wait_for()
+    page.locator("dialog").get_by_role("button", name="Later").tap()
+    page.locator("main form .btn-main").tap()
+    expect(line).to_contain_text("sign in and press once more")

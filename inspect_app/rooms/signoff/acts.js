@@ -1,6 +1,6 @@
 /** What is done beside the gates: confirm, answer, pass over, agree, refuse, reopen, make again. One listener for all of it. */
 
-import { ask } from "../../client/api.js";
+import { ApiError, ask } from "../../client/api.js";
 import { emit } from "../../client/bus.js";
 import { el } from "../../client/elements.js";
 import { _ } from "../../client/gettext.js";
@@ -116,12 +116,18 @@ async function run(act, from, done) {
     tell(act.says, null); // for the ear; the eye sees the gate close
   } catch (problem) {
     if (/** @type {any} */ (problem).status === 401) emit("signin-needed", {});
-    const sentence = problem instanceof Error ? problem.message : _("That did not work; try again.");
+    const sentence = inWords(problem);
     if (fault) answer(sentence);
     else notice(sentence);
   } finally {
     running.delete(act.path);
   }
+}
+
+/** Why it did not work. Nothing here goes out by itself later, as what the outbox keeps does. @param {unknown} problem */
+function inWords(problem) {
+  if (problem instanceof ApiError && problem.away) return _("The server does not answer, and nothing was sent. What you typed stays here: press once more when it is back.");
+  return problem instanceof Error ? problem.message : _("That did not work; try again.");
 }
 
 /**
