@@ -22,14 +22,13 @@ def hold_label(w: Writing, event: Incoming, row: sqlite3.Row, unit: sqlite3.Row)
     Raises Refusal: `mix_up` for another van's, `which_van` where two vans share their last six and nobody said which,
     `other_part` for another part's code, `six` for what is no last six or that of no van here.
     """
-    read, vans = mixed_up_with(w, event, row, unit)
+    _read, vans = mixed_up_with(w, event, row, unit)
     if vans:
         other = one_of(query.van_words(one) for one in query.vans(w.db, vans))
         raise Refusal(
             MIX_UP,
             _(
-                "This label says %(read)s, which is %(other)s. The part that is open here belongs to %(own)s.",
-                read=f"{read[:3]} {read[3:]}",
+                "This label is that of %(other)s. The part that is open here belongs to %(own)s.",
                 other=other,
                 own=query.van_words(query.van(w.db, event.unit)),
             ),

@@ -217,7 +217,7 @@ def test_a_part_of_another_van_is_stopped_and_both_are_named(plant, rack):
     part = rack.off(unit)
 
     with pytest.raises(
-        Refusal, match=r"says 118940, which is 118 940, .* in Tern white.*belongs to 047 312, .* in Fjord grey"
+        Refusal, match=r"label is that of 118 940, .* in Tern white.*belongs to 047 312, .* in Fjord grey"
     ) as stop:
         rack.stage(part, "washed", six="118 940")
     assert (stop.value.code, stop.value.status) == ("mix_up", 409)
@@ -257,7 +257,7 @@ def test_where_two_open_vans_share_their_last_six_somebody_says_which(plant, rac
     part = rack.off(unit)
     with pytest.raises(Refusal, match="2 vans here end in these six"):
         rack.stage(part, "washed")
-    with pytest.raises(Refusal, match=r"This label says 047 312, which .*Tern white"):
+    with pytest.raises(Refusal, match=r"This label is that of 047 312, .*Tern white"):
         rack.stage(part, "washed", van=twin)
     rack.stage(part, "washed", van=unit)
 

@@ -72,6 +72,7 @@ OLD_FORMS = {
     "setup.import_": ("/setup/units/import", {}),
     "setup.new_row": ("/setup/catalogue/methods/new", {"label": "Kept word"}),
     "setup.change_row": ("/setup/catalogue/kinds/nib", {"label": "Kept word"}),
+    "setup.change_rules": ("/setup/catalogue/rules/budgets", {"budgets_budgets_0_most": "Kept word", "keep": "y"}),
     "setup.limits": ("/setup/catalogue/limits/nib", {"a_any-max_size": "Kept word", "keep": "y"}),
 }
 
