@@ -117,9 +117,9 @@ def _sent_elsewhere(catalogue: Catalogue, row: sqlite3.Row) -> bool:
 
 
 def prices(db: sqlite3.Connection) -> Prices | None:
-    """Return the plant's price of an hour and of a booth visit, None where no hour has one."""
+    """Return the plant's prices of an hour, by department, and of a booth visit; None where no hour has one."""
     hour, visit = setup.hour_cost(db), setup.booth_cost(db)
-    return None if hour is None else Prices(per_hour={"": hour}, booth_visit=visit)
+    return None if hour is None else Prices(per_hour={**setup.hour_costs(db), "": hour}, booth_visit=visit)
 
 
 def _grounds(db: sqlite3.Connection, unit: str, outline: Outline, flaws: Sequence[Flaw]) -> dict[str, Ground]:

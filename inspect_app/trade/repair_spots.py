@@ -33,6 +33,10 @@ class Prices:
     per_hour: Mapping[str, int]
     booth_visit: int
 
+    def hour(self, department: str) -> int:
+        """Return what an hour of a department costs."""
+        return self.per_hour.get(department, self.per_hour.get("", 0))
+
 
 Methods = tuple[str, ...]
 
@@ -62,7 +66,7 @@ class Till:
         """Return what minutes of a department cost."""
         if self._prices is None:
             return minutes
-        return minutes * self._prices.per_hour.get(department, self._prices.per_hour.get("", 0))
+        return minutes * self._prices.hour(department)
 
     def sum(self, doings: Iterable[Doing]) -> int:
         """Return what all steps of some doings cost."""

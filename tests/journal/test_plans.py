@@ -240,6 +240,19 @@ def test_money_counts_hours_at_the_plants_price_and_one_visit(plant):
     assert json.loads(json.dumps(task(plant, unit).prints))
 
 
+def test_each_department_goes_by_its_own_price_of_an_hour(plant):
+    """The sums by hand: minutes of each department times its price, summed."""
+    for name, value in (("hour_cost", "6000"), ("hour_cost_paint", "9000"), ("hour_cost_polish", "")):
+        plant.journal.record_server("plant", "setting_changed", {"name": name, "value": value})
+    unit = walked(plant, ("mottling", DOOR, {}), finish="solid")
+
+    proposed = task(plant, unit, money=True).plan().proposed
+    minutes = dict(proposed.laid.by_department)
+    assert sum(minutes.values()) == 233
+    assert minutes["paint"] > 0
+    assert proposed.cost == 233 * 100 + minutes["paint"] * 50
+
+
 def test_a_method_that_a_person_chose_stays_in_the_plan(plant):
     unit = plant.unit(finish="solid")
     walk = plant.ines.start_walk(unit)

@@ -150,6 +150,29 @@ def test_money_is_counted_when_the_plant_has_a_price_of_an_hour(plant, desk, uni
     assert plant.journal.read().execute("SELECT value FROM settings WHERE name = 'hour_cost'").fetchone()["value"] == ""
 
 
+def test_each_department_may_have_its_own_price_of_an_hour_and_the_page_shows_it(plant, desk, unit):
+    maud = desk("maud")
+    whole = {"plant": "Halden yard", "timezone": "UTC", "paper": "a4", "clip_cost": "4.00", "booth_cost": "90"}
+    wrong = maud.send("/setup/settings", **whole, hour_cost="60", hour_cost_paint="dear")
+    assert fault_beside(wrong, "hour_cost_paint") == (
+        "The price of an hour in 'Paint' is not a price (got 'dear'); write it as 60.00, or leave it empty."
+    )
+    alone = maud.send("/setup/settings", **whole, hour_cost="", hour_cost_paint="84")
+    assert fault_beside(alone, "hour_cost_paint").startswith("Fill in 'An hour of work costs', too")
+    assert maud.send("/setup/settings", **whole, hour_cost="60", hour_cost_paint="84,50").status_code == 302
+    assert 'name="hour_cost_paint" type="text" value="84.50"' in maud.get("/setup/settings").text
+
+    page = maud.words(f"/units/{unit}/plan?count=money")
+    hours = page[page.rindex("Hours") :]
+    paint = re.search(r"Paint (?:(\d+) h)? ?(?:(\d+) min)? ([\d.]+) at 84\.50 an hour", hours)
+    minutes = int(paint[1] or 0) * 60 + int(paint[2] or 0)
+    assert float(paint[3]) == pytest.approx(minutes * 84.5 / 60, abs=0.0051)
+    amounts = [float(one) for one in re.findall(r"([\d.]+) at [\d.]+ an hour", hours)]
+    told = float(re.search(r"One booth visit, ([\d.]+): ", page)[1])
+    assert sum(amounts) + 90 == pytest.approx(told, abs=0.01 * len(amounts))
+    assert " an hour" not in maud.words(f"/units/{unit}/plan")
+
+
 def test_a_van_with_nothing_to_put_right_says_so(plant, desk):
     clean = plant.unit(last_six="047399")
     assert "There is nothing to plan." in desk("per").words(f"/units/{clean}/plan")

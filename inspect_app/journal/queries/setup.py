@@ -47,6 +47,14 @@ def hour_cost(db: sqlite3.Connection) -> int | None:
     return int(found) if found else None
 
 
+def hour_costs(db: sqlite3.Connection) -> dict[str, int]:
+    """What an hour of work costs by department, in hundredths, where it has a price of its own."""
+    rows = db.execute(
+        "SELECT substr(name, 11) AS department, value FROM settings WHERE name GLOB 'hour_cost_*' AND value <> ''"
+    )
+    return {row["department"]: int(row["value"]) for row in rows}
+
+
 def booth_cost(db: sqlite3.Connection) -> int:
     """What one visit to the booth costs beside the hours, in hundredths; nothing until it is set."""
     return int(value(db, "SELECT value FROM settings WHERE name = 'booth_cost'") or 0)

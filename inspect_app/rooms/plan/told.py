@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
+from fractions import Fraction
 from typing import Any
 
 from inspect_app.journal.planned import Task, moved, prices, task
@@ -44,10 +45,12 @@ def page(unit: Any, asked: Asked) -> dict[str, Any]:
         "views": views(outline, held, way),
         "blends": [_joint(outline, pair) for pair in way.blends],
         "order": _order(held, way, outline),
-        "hours": [(_(held.catalogue.departments[key].label), minutes_words(n)) for key, n in _hours(way).items()],
+        "hours": list(_hours(held, way)),
+        "visit": amount_words(Fraction(held.prices.booth_visit), held.prices) if held.prices and way.booth else "",
         "set": len(way.as_set),
         "set_minutes": minutes_words(set_minutes(way)) if way.as_set else "",
         "worked": minutes_words(way.laid.worked_minutes) if way.laid else "",
+        "cost": amount_words(way.cost, held.prices) if held.prices else "",
         "waits": minutes_words(_waits(way)) if _waits(way) else "",
         "look_at": journal().clock() + (way.laid.second_look_minutes if way.laid else 0) * MINUTE_MS,
         "cautions": _cautions(held, way),
@@ -150,8 +153,15 @@ def _joint(outline: Outline, pair: tuple[str, str]) -> str:
     return _("%(one)s and %(other)s", one=one, other=other)
 
 
-def _hours(way: Way) -> Mapping[str, int]:
-    return way.laid.by_department if way.laid else {}
+def _hours(held: Task, way: Way) -> Iterator[tuple[str, str, str]]:
+    """Each department, its minutes in words, and in a plan in money what they cost and at which price of an hour."""
+    for key, minutes in (way.laid.by_department if way.laid else {}).items():
+        told = ""
+        if held.prices:
+            hour = held.prices.hour(key)
+            amount = amount_words(Fraction(minutes * hour, 60), held.prices)
+            told = _("%(amount)s at %(hour)s an hour", amount=amount, hour=amount_words(Fraction(hour), held.prices))
+        yield _(held.catalogue.departments[key].label), minutes_words(minutes), told
 
 
 def set_minutes(way: Way) -> int:

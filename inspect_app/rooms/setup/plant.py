@@ -13,7 +13,8 @@ from inspect_app.journal.queries import setup, units
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader, ticket
 from inspect_app.rooms.setup.door import room
-from inspect_app.rooms.setup.forms import PlantForm, clip_hundredths
+from inspect_app.rooms.setup.forms import clip_hundredths
+from inspect_app.rooms.setup.prices import PREFIX, fields_of, with_departments
 from inspect_app.rooms.shown import zone
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
@@ -31,9 +32,10 @@ def settings() -> ResponseReturnValue:
     """Show and change the settings of the plant."""
     known = {**USUAL, "plant": units.plant_name(reader()) or "", **setup.settings(reader())}
     price = figure(f"{setup.clip_cost(reader()) / 100:.2f}")
-    prices = {name: _price(known.get(name)) for name in PRICES}
+    of_plant = with_departments(journal().catalogue())
+    prices = {name: _price(value) for name, value in known.items() if name in PRICES or name.startswith(PREFIX)}
     asked = {name: setup.readings_asked(reader(), name.removeprefix("asked_")) for name in ASKED}
-    form = PlantForm(data={**known, "clip_cost": price, **prices, **asked})
+    form = of_plant(data={**known, "clip_cost": price, **prices, **asked})
     form.offer(datetime.fromtimestamp(journal().clock() / 1000, zone()))
     if form.validate_on_submit():
         for name in ("plant", "timezone", "paper"):
@@ -44,7 +46,7 @@ def settings() -> ResponseReturnValue:
         cost = clip_hundredths(form.clip_cost.data or "")
         if cost is not None and cost != setup.clip_cost(reader()):
             journal().record(ticket(), PLANT, "setting_changed", {"name": "clip_cost", "value": str(cost)})
-        for name in PRICES:
+        for name in (*PRICES, *(one.name for one in fields_of(form) if one.raw_data)):
             told = clip_hundredths(form[name].data or "")
             value = "" if told is None else str(told)
             if value != known.get(name, ""):
@@ -58,7 +60,9 @@ def settings() -> ResponseReturnValue:
         flash(_("The settings are kept."), "good")
         return redirect("/setup/settings")
     zones = sorted(one for one in available_timezones() if "/" in one and not one.startswith(NOT_PLACES))
-    return render_template("setup/settings.html", form=form, zones=["UTC", *zones]), 422 if form.is_submitted() else 200
+    return render_template(
+        "setup/settings.html", form=form, of_departments=fields_of(form), zones=["UTC", *zones]
+    ), 422 if form.is_submitted() else 200
 
 
 def _price(hundredths: str | None) -> str:
