@@ -9,7 +9,7 @@ from typing import Any
 
 from inspect_app.journal.events import Incoming, Refusal
 from inspect_app.journal.writing import Writing
-from inspect_app.trade.budget import FilmReading, Place, Removal, removal_of
+from inspect_app.trade.budget import FilmReading, Left, Place, Removal, removal_of, spot_at
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline
 from inspect_app.trade.selectors import Facts, is_offered
@@ -23,7 +23,7 @@ DONE = (
     " WHERE k.unit = ? AND m.part = ? ORDER BY k.at, k.n, k.id"
 )
 READ = (
-    "SELECT told, for_marker, at FROM readings WHERE unit = ? AND part = ? AND what = 'film' AND told ->> 'film' IS NOT NULL"
+    "SELECT id, told, for_marker, person, at FROM readings WHERE unit = ? AND part = ? AND what = 'film' AND told ->> 'film' IS NOT NULL"
     " AND coalesce(told ->> 'where', 'body') = 'body' ORDER BY at DESC, n DESC"
 )
 BLEND, WHOLE = "blend_neighbour", "refinish"
@@ -34,20 +34,20 @@ class Ground:
     """What the methods of one unit's markers depend on; each part is read once."""
 
     def __init__(self, db: sqlite3.Connection, unit: str, catalogue: Catalogue, outline: Outline):
-        self._db, self._unit, self._catalogue = db, unit, catalogue
+        self._db, self._unit, self.catalogue = db, unit, catalogue
         self._outline = outline
         self._done: dict[str, list[tuple[int, Removal]]] = {}
         self._read: dict[str, list[sqlite3.Row]] = {}
 
     def ways(self, marker: Row) -> Ways | None:
         """Return the ways to put a marker right; None for a kind that the rules do not know: a plant may add its own."""
-        if marker["kind"] not in self._catalogue.kinds or not is_offered(
-            marker["kind"], self._catalogue.rule_book.selectors
+        if marker["kind"] not in self.catalogue.kinds or not is_offered(
+            marker["kind"], self.catalogue.rule_book.selectors
         ):
             return None
         part = marker["part"]
         return ways(
-            self._catalogue, self._facts(marker), here=place_of(marker), removals=[done for _at, done in self._work(part)],
+            self.catalogue, self._facts(marker), here=place_of(marker), removals=[done for _at, done in self._work(part)],
             reading=self._reading(marker),
         )  # fmt: skip
 
@@ -60,7 +60,7 @@ class Ground:
         found = self.ways(marker)
         if found is None or method in found.opened.open or (method == BLEND and WHOLE in found.opened.open):
             return ()
-        kind = self._catalogue.kinds[marker["kind"]]
+        kind = self.catalogue.kinds[marker["kind"]]
         strange = chosen and method not in (kind.method, kind.method_metal)
         return found.opened.barred.get(method, (_("it is no usual way for this kind"),) if strange else ())
 
@@ -78,20 +78,42 @@ class Ground:
 
     def _work(self, part: str) -> list[tuple[int, Removal]]:
         if part not in self._done:
-            self._done[part] = list(removals(self._catalogue, self._db.execute(DONE, (self._unit, part))))
+            self._done[part] = list(removals(self.catalogue, self._db.execute(DONE, (self._unit, part))))
         return self._done[part]
 
     def _reading(self, marker: Row) -> FilmReading | None:
-        """Return the latest film reading at the marker, or anywhere on its part; None when a new film lies on it since."""
+        held = self.reading_at(marker)
+        return None if held is None else self._film(held, marker["part"])
+
+    def _film(self, held: sqlite3.Row, part: str) -> FilmReading:
+        told, work = json.loads(held["told"]), self._work(part)
+        return FilmReading(method=told["method"], film=told["film"], after=sum(at <= held["at"] for at, _done in work))
+
+    def reading_at(self, marker: Row) -> sqlite3.Row | None:
+        """Return the film reading that counts at a marker: the latest for it or for its part; None when a new film lies on it."""
         part = marker["part"]
         if part not in self._read:
             self._read[part] = self._db.execute(READ, (self._unit, part)).fetchall()
         held = next((row for row in self._read[part] if row["for_marker"] in (None, marker["id"])), None)
-        work = self._work(part)
-        if held is None or any(done.renews and at > held["at"] for at, done in work):
+        return None if held is None or self.renewed_since(part, held["at"]) else held
+
+    def untouched(self, part: str) -> Left | None:
+        """Return what the strictest class of a part allows where nothing is marked; None where no budget holds."""
+        zones = [zone for zone in self._outline.zones if zone.part == part and zone.paint in PAINTS]
+        if not zones:
             return None
-        told = json.loads(held["told"])
-        return FilmReading(method=told["method"], film=told["film"], after=sum(at <= held["at"] for at, _done in work))
+        nowhere, held = Place(view="", x=0, y=0), self.reading_at({"part": part, "id": None})
+        reading = None if held is None else self._film(held, part)
+        found = [
+            spot_at(nowhere, (), surface_class=zone.surface_class, paint=zone.paint, material=zone.material,
+                    reading=reading, budgets=self.catalogue.rule_book.budgets).left(0)
+            for zone in zones
+        ]  # fmt: skip
+        return min(found, key=lambda one: (one.most - one.taken, one.clear - one.stay))
+
+    def renewed_since(self, part: str, at: int) -> bool:
+        """Tell whether a part got a new film after a time."""
+        return any(done.renews and when > at for when, done in self._work(part))
 
 
 def ground(w: Writing, event: Incoming) -> Ground:

@@ -87,6 +87,10 @@ class Left:
     text: str
     bars: str | None
 
+    def more(self, takes: int) -> int:
+        """Return how many more attempts that take off so much each (tenths of µm, above zero) the budget allows."""
+        return 0 if self.bars else max(0, min(self.most - self.taken, self.clear - self.stay) // takes)
+
 
 @cache
 def builtin() -> Budgets:

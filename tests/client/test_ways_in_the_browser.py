@@ -57,16 +57,20 @@ def in_python(case):
     here = None if case["here"] is None else Place(**case["here"])
     told = ways.ways(BOOK, Facts(**case["facts"]), here=here, removals=known, reading=reading)
     asks = [name for name, words in selectors.ASKS.items() if words in told.opened.asks]
-    left = None if told.left is None else [told.left.outcome, told.left.taken, told.left.attempts, told.left.text]
+    left = (
+        None
+        if told.left is None
+        else [told.left.outcome, told.left.taken, told.left.attempts, told.left.text, told.left.more(40)]
+    )
     return [list(told.opened.open), {k: list(v) for k, v in told.opened.barred.items()}, sorted(asks), left]
 
 
 IN_THE_BROWSER = """async cases => {
-  const [{ openMethods }, { removalOf }] = await Promise.all([import('/rooms/rework/open.js'), import('/rooms/rework/film.js')]);
+  const [{ openMethods }, { moreOf, removalOf }] = await Promise.all([import('/rooms/rework/open.js'), import('/rooms/rework/film.js')]);
   return cases.map(({ facts, here, done, reading }) => {
     const removals = done.map(([key, who, film, at]) => removalOf(catalogue.methods[key], who, film, at)).filter(Boolean);
     const told = openMethods(catalogue, rules, facts, { here, removals, reading });
-    const left = told.left && [told.left.outcome, told.left.taken, told.left.attempts, told.left.text];
+    const left = told.left && [told.left.outcome, told.left.taken, told.left.attempts, told.left.text, moreOf(told.left, 40)];
     return [told.open, told.barred, told.asks.sort(), left];
   });
 }"""

@@ -149,3 +149,39 @@ def test_a_signed_van_shows_its_readings_and_takes_none(plant, desk):
     assert "dew point" in per.words(f"/units/{unit}/readings").lower()
     assert per.get(f"/units/{unit}/readings/whatever").status_code == 404
     assert per.get("/readings/00000000-0000-7000-8000-000000000001").status_code == 404
+
+
+def test_a_film_reading_says_what_the_budget_makes_of_its_spots_and_counts_once(plant, desk):
+    """Each polish of a nib takes 4 µm (catalogue); 12 may go on class A of the maker's paint, and 30 of 40 must stay."""
+    unit = plant.unit()
+    walk = plant.ines.start_walk(unit)
+    marker = plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "A1", size=8)
+    plant.ines.look_everywhere(unit, walk)
+    plant.ines.finish_walk(unit, walk)
+    per = desk("per")
+    page = f"/units/{unit}/readings"
+    take(per, unit, "film", part=DOOR, where="body", method="magnetic", film="104,5")
+    assert (
+        "B1: no film was taken off here. 0 of 12 µm are off this spot; 40 µm of clear are left (assumed, not read)."
+        in (per.words(page))
+    )
+    assert "2 more of about 4 µm each are within the budget." in per.words(page)
+
+    # What was seen of the spot, and a second reading, take nothing off: the newer reading counts, once.
+    plant.per.do(unit, "spot_examined", {"marker": marker, "depth": "clear"})
+    take(per, unit, "film", part=DOOR, where="body", method="magnetic", film="98")
+    assert per.words(page).count("0 of 12 µm are off this spot") == 1
+    assert per.words(page).count("A later reading counts there.") == 1
+
+    plant.per.work(unit, plant.per.jobs(unit)[0])
+    assert "B1: film was taken off here once. 4 of 12 µm are off this spot; 36 µm of clear are left" in per.words(page)
+    assert "One more of about 4 µm is within the budget." in per.words(page)
+    take(per, unit, "film", part=STRIP, where="body", method="none", film="")
+    take(per, unit, "film", part="bonnet", where="body", method="magnetic", film="110")
+    assert "No film was taken off this part. 0 of 12 µm are off this spot; 40 µm of clear are left" in per.words(page)
+    take(per, unit, "film", part="bonnet", where="body", method="magnetic", film="65")
+    assert "The whole film is 65 µm (magnetic gauge); below 70 µm nothing is cut." in per.words(page)
+
+    plant.lukasz.start_walk(unit, "second")
+    assert "B1" not in desk("lukasz").words(page)
+    assert "µm are off this spot" not in desk("lukasz").words(page)

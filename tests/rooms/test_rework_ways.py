@@ -99,4 +99,5 @@ def test_a_film_reading_is_taken_into_account(plant, page_as):
     expect(way(page, "denib_polish")).to_contain_text(
         "the whole film is 65 µm (magnetic gauge); below 70 µm nothing is cut"
     )
+    expect(page.locator(".film-line")).to_contain_text("Film read: 65 µm (magnetic gauge), Per Halvorsen, ")
     expect(page.locator("[data-part=foot]")).to_contain_text("Choose a way first")

@@ -93,7 +93,7 @@ def of_plant(db: sqlite3.Connection, since: int, person: str) -> dict[str, list[
     for table in ("markers", "jobs", "job_markers", "work", "questions", "photos", "concessions"):
         sql = f"SELECT * FROM {table} WHERE (n > ? OR unit IN {REOPENED}) AND unit IN {SEEN_UNITS} ORDER BY n"
         rows[table] = _rows(db, table, sql, (since, since, person))
-    film = f"SELECT id, unit, part, for_marker, told, at, n FROM readings WHERE what = 'film' AND (n > ? OR unit IN {REOPENED}) AND unit IN {SEEN_UNITS}"
+    film = f"SELECT id, unit, part, for_marker, told, person, at, n FROM readings WHERE what = 'film' AND (n > ? OR unit IN {REOPENED}) AND unit IN {SEEN_UNITS}"
     rows["readings"] = _rows(db, "readings", film, (since, since, person))
     _with_markers(db, rows["jobs"], f"WHERE m.unit IN {OPEN_UNITS}", ())
     # A wait for safety concerns everybody in the hall, whatever has become of its van.

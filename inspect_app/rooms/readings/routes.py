@@ -10,11 +10,12 @@ from flask import abort, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from inspect_app.journal.events import Refusal
-from inspect_app.journal.queries import people
+from inspect_app.journal.film import budgeted
+from inspect_app.journal.queries import changes, people
 from inspect_app.journal.queries import readings as query
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader, ticket, unit_or_404
-from inspect_app.rooms.readings import told
+from inspect_app.rooms.readings import film, told
 from inspect_app.rooms.readings.door import WORKERS, room
 from inspect_app.rooms.readings.forms import ANGLES, FORMS, POINTS, ReadingForm, labs
 from inspect_app.trade.reading_taken import WHATS
@@ -31,11 +32,14 @@ def of_unit(key: str) -> ResponseReturnValue:
     """Show what was read at one van, the newest first, and what may be read."""
     unit = unit_or_404(key)
     rows = query.of_unit(reader(), key)
+    # Whoever looks for a second time must not learn here which spots the first has marked.
+    blind = changes.blind_walk(reader(), key, ticket().person)
+    found = {} if blind else budgeted(reader(), key, journal().catalogue(), journal().outline(unit["outline"]))
     return render_template(
         "readings/unit.html",
         unit=unit,
         whats={what: _(label) for what, label in WHATS.items()},
-        lines=[told.line(row) for row in rows],
+        lines=[{**told.line(row), "budget": film.lines(found.get(row["id"]))} for row in rows],
         names=people.names(reader()),
         named="?" + urlencode({"part": part}) if (part := request.args.get("part", "")[:80]) else "",
     )

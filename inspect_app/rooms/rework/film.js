@@ -7,7 +7,7 @@
  * @typedef {{method: string, film?: number | null, clear?: number | null, after?: number | null}} Reading
  * @typedef {{paint: string, surface_classes: string[], most: number, stay: number, clear: number}} Budget
  * @typedef {{reach: number, no_cut_film: number, budgets: Budget[]}} Budgets
- * @typedef {{outcome: "open" | "unsure" | "spent", taken: number, perhaps: number, attempts: number, most: number, clear: number, text: string, bars: string | null}} Left
+ * @typedef {{outcome: "open" | "unsure" | "spent", taken: number, perhaps: number, attempts: number, most: number, clear: number, stay: number, text: string, bars: string | null}} Left
  */
 
 import { tenth } from "../../client/figures.js";
@@ -58,7 +58,12 @@ export function clearLeft(rules, here, removals, { surfaceClass, paint, takes = 
   const bars = barsOf(budget, rules, surfaceClass, taken + more, clear - more, attempts, reading);
   const doubtful = perhaps > taken && perhaps + more > budget.most;
   const outcome = bars ? "spent" : doubtful ? "unsure" : "open";
-  return { outcome, taken, perhaps, attempts, most: budget.most, clear, bars, text: bars ?? openWords(outcome, taken, perhaps, budget, clear, reading) };
+  return { outcome, taken, perhaps, attempts, most: budget.most, clear, stay: budget.stay, bars, text: bars ?? openWords(outcome, taken, perhaps, budget, clear, reading) };
+}
+
+/** How many more attempts that take off so much each the budget allows. @param {Left} left @param {number} takes */
+export function moreOf(left, takes) {
+  return left.bars ? 0 : Math.max(0, Math.floor(Math.min(left.most - left.taken, left.clear - left.stay) / takes));
 }
 
 /** @param {Place} here @param {Removal[]} removals @param {number} reach */
@@ -114,7 +119,7 @@ function barsOf(budget, rules, surfaceClass, taken, clear, attempts, reading) {
 }
 
 /** @param {Reading} reading */
-function named({ method }) {
+export function named({ method }) {
   return GAUGES[method] ?? method;
 }
 

@@ -3,9 +3,9 @@
 import { el } from "../../client/elements.js";
 import { lasting, microns } from "../../client/figures.js";
 import { N_, _, allOf, inTurn, midway, ngettext, together } from "../../client/gettext.js";
-import { capital, sentence } from "../../client/in_words.js";
+import { capital, moment, sentence } from "../../client/in_words.js";
 import { button } from "../../client/pieces.js";
-import { removalOf } from "./film.js";
+import { moreOf, named, removalOf } from "./film.js";
 import { offered, openMethods } from "./open.js";
 
 /** @typedef {import("./model.js").Entry} Entry */
@@ -71,17 +71,22 @@ function workOf(about, { state, catalogue }) {
 }
 
 /**
- * The latest film reading at a marker, or anywhere on its part; null when a new film lies on it since.
+ * The row of the film reading that counts at a marker, the latest for it or for its part; null when a new film lies on it since.
  * @param {Row} marker
  * @param {{at: number, done: import("./film.js").Removal}[]} work
  * @param {Setting} setting
- * @returns {import("./film.js").Reading | null}
+ * @returns {Row | null}
  */
-function readingOf(marker, work, { state }) {
+function readingAt(marker, work, { state }) {
   const fits = (/** @type {Row} */ one) => one.unit === marker.unit && one.part === marker.part && (one.told.film ?? null) !== null && (one.told.where ?? "body") === "body" && (!one.for_marker || one.for_marker === marker.id);
   const held = (state.readings ?? []).filter(fits).sort((a, b) => b.at - a.at || (b.n ?? 0) - (a.n ?? 0))[0];
-  if (!held || work.some(({ at, done }) => done.renews && at > held.at)) return null;
-  return { method: held.told.method, film: held.told.film, after: work.filter(({ at }) => at <= held.at).length };
+  return !held || work.some(({ at, done }) => done.renews && at > held.at) ? null : held;
+}
+
+/** @param {Row} marker @param {ReturnType<typeof workOf>} work @param {Setting} setting @returns {import("./film.js").Reading | null} */
+function readingOf(marker, work, setting) {
+  const held = readingAt(marker, work, setting);
+  return held && { method: held.told.method, film: held.told.film, after: work.filter(({ at }) => at <= held.at).length };
 }
 
 /** @param {Row} marker @param {Setting} setting */
@@ -168,21 +173,32 @@ function stepsWords(method, markers, catalogue) {
 }
 
 /** What earlier work has left of the clear, where any was taken or would be. @param {Entry} entry @param {Setting} setting @param {Ways} found */
-function filmLines({ method, place }, { catalogue }, { spots, keys }) {
+function filmLines({ method, place }, setting, { spots, keys }) {
+  const { catalogue } = setting;
   const takes = method.film || Math.min(...keys.map((key) => catalogue.methods[key]?.film || Infinity));
-  const told = spots.filter(({ opened }) => opened.left && (opened.left.perhaps > 0 || (method.film && !method.renews_film)));
+  const told = spots.filter(({ marker, opened }) => opened.left && (opened.left.perhaps > 0 || (method.film && !method.renews_film) || readingAt(marker, workOf(marker, setting), setting)));
   return told.map(({ marker, opened }) => {
     const left = /** @type {import("./film.js").Left} */ (opened.left);
     const before = left.attempts > 0 ? ngettext("%(tag)s: film was taken off here once.", "%(tag)s: film was taken off here %(n)s times.", left.attempts, { tag: marker.tag }) : _("%(tag)s: no film was taken off here.", { tag: marker.tag });
     const next = !Number.isFinite(takes) || place === "over" || left.bars ? null : budgetWords(left, takes);
-    return el("p", { class: "film-line", "data-film": left.outcome, "data-marker": marker.id }, together(before, sentence(left.text), next));
+    return el("p", { class: "film-line", "data-film": left.outcome, "data-marker": marker.id }, together(before, sentence(left.text), next, readWords(marker, setting)));
   });
 }
 
-/** @param {import("./film.js").Left} left @param {number} takes */
+/** In the words of rooms/readings/film.py. @param {import("./film.js").Left} left @param {number} takes */
 function budgetWords(left, takes) {
-  const spent = left.taken + takes > left.most;
-  return spent ? _("One more of about %(film)s would be over the budget.", { film: microns(takes) }) : _("One more of about %(film)s is within the budget.", { film: microns(takes) });
+  const [more, film] = [moreOf(left, takes), microns(takes)];
+  if (more === 0) return _("One more of about %(film)s would be over the budget.", { film });
+  return ngettext("One more of about %(film)s is within the budget.", "%(n)s more of about %(film)s each are within the budget.", more, { film });
+}
+
+/** The film reading that counts at a marker, by whom and when; null where none does. @param {Row} marker @param {Setting} setting */
+function readWords(marker, setting) {
+  const held = readingAt(marker, workOf(marker, setting), setting);
+  if (!held) return null;
+  const film = _("%(film)s (%(gauge)s)", { film: microns(held.told.film), gauge: _(named(held.told)) });
+  const who = setting.people.get(held.person ?? "")?.name;
+  return _("Film read: %(what)s.", { what: inTurn([film, ...(who ? [who] : []), moment(held.at, setting.now)]) });
 }
 
 /** What would decide more, one tap each; for the chosen marker, or for all. @param {Ways} found @param {Setting} setting */
