@@ -22,7 +22,7 @@ MARKERS = (
 
 @dataclass(frozen=True, kw_only=True)
 class Counted:
-    """A spot at which a reading counts: its marker's tag, what is left there, what one more polish takes (tenths of µm)."""
+    """A spot at which a reading counts: its marker's tag, what is left there, what its method takes (tenths of µm)."""
 
     tag: str
     left: Left
@@ -53,7 +53,9 @@ def budgeted(db: sqlite3.Connection, unit: str, catalogue: Catalogue, outline: O
         held, found = ground.reading_at(marker), ground.ways(marker)
         takes = [method.film for method in methods_for(catalogue, marker["kind"]) if method.film]
         if held is not None and found is not None and found.left is not None and takes:
-            one = Counted(tag=marker["tag"], left=found.left, takes=min(takes))
+            method = catalogue.methods.get(marker["method"])
+            usual = method.film if method is not None else 0
+            one = Counted(tag=marker["tag"], left=found.left, takes=usual or min(takes))
             spots.setdefault(held["id"], []).append(one)
     return {row["id"]: _one(row, spots, ground) for row in _films(db, unit)}
 
@@ -73,10 +75,10 @@ def _one(row: Row, spots: dict[str, list[Counted]], ground: Ground) -> Budgeted:
     newest = ground.reading_at({"part": row["part"], "id": row["for_marker"]})
     if newest is None or newest["id"] != row["id"]:
         return Budgeted(spots=(), why="later")
-    left, takes = ground.untouched(row["part"]), polish(ground.catalogue)
+    left, takes = ground.untouched(row["part"]), _most(ground.catalogue)
     return Budgeted(spots=(), why="no_spot", part=Counted(tag="", left=left, takes=takes) if left and takes else None)
 
 
-def polish(catalogue: Catalogue) -> int:
-    """Return what the mildest polish takes off, in tenths of µm; 0 where no method takes anything."""
-    return min((one.film for one in catalogue.methods.values() if one.film and not one.retired), default=0)
+def _most(catalogue: Catalogue) -> int:
+    """Return what the method that takes off the most takes, in tenths of µm; 0 where none takes anything."""
+    return max((one.film for one in catalogue.methods.values() if one.film and not one.retired), default=0)

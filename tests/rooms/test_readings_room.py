@@ -179,6 +179,7 @@ def test_a_film_reading_says_what_the_budget_makes_of_its_spots_and_counts_once(
     take(per, unit, "film", part=STRIP, where="body", method="none", film="")
     take(per, unit, "film", part="bonnet", where="body", method="magnetic", film="110")
     assert "No film was taken off this part. 0 of 12 µm are off this spot; 40 µm of clear are left" in per.words(page)
+    assert "One more of about 10 µm is within the budget." in per.words(page)  # flatting takes the most
     take(per, unit, "film", part="bonnet", where="body", method="magnetic", film="65")
     assert "The whole film is 65 µm (magnetic gauge); below 70 µm nothing is cut." in per.words(page)
 
