@@ -205,9 +205,10 @@ def in_words(due: Moment | None, now: Moment, hours_left: float, ratio: float) -
         return _("no work left")
     left = _hours(due, now)
     ratio = floor(ratio * 100 + 1e-9) / 100  # rounded down, so that what is late is never shown as 1.00
-    told = {"left": _hundredth(abs(left)), "work": _hundredth(hours_left), "ratio": figure(f"{ratio:.2f}")}
-    if left < 0:
-        return _("late: due %(left)s h ago for %(work)s h of work (%(ratio)s)", **told)
+    away = _hundredth(abs(left)) if left > -10 else figure(str(floor(0.5 - left)))
+    told = {"left": away, "work": _hundredth(hours_left), "ratio": figure(f"{ratio:.2f}")}
+    if left < 0:  # below 0 a ratio orders the list and tells a person nothing
+        return _("late: due %(left)s h ago, %(work)s h of work left", **told)
     if ratio < 1:  # the rounded one is below 1 exactly when the ratio is
         return _("late: %(left)s h left for %(work)s h of work (%(ratio)s)", **told)
     return _("in time: %(left)s h left for %(work)s h of work (%(ratio)s)", **told)

@@ -64,15 +64,13 @@ def _figure(ask: Ask, text: str) -> int:
     pattern = r"-?\d{1,7}(\.\d)?" if ask.tenths else r"-?\d{1,7}"
     plain = text.replace(",", ".").replace("−", "-")
     if not re.fullmatch(pattern, plain, re.ASCII):
-        such = figure("12.5") if ask.tenths else "12"
-        raise ValueError(
-            _(
-                "'%(label)s' must be a figure such as %(such)s (got '%(got)s').",
-                label=_(ask.label),
-                such=such,
-                got=text[:20],
+        what, got = _(ask.label), text[:20]
+        if ask.tenths:
+            such = figure("12.5")
+            raise ValueError(
+                _("'%(label)s' must be a figure such as %(such)s (got '%(got)s').", label=what, such=such, got=got)
             )
-        )
+        raise ValueError(_("'%(label)s' must be a whole figure such as 12 (got '%(got)s').", label=what, got=got))
     return round(float(plain) * 10) if ask.tenths else int(plain)
 
 

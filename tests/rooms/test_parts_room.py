@@ -170,6 +170,7 @@ def test_a_part_whose_flame_has_faded_is_to_be_flamed_again_and_nothing_else(pla
     page = per.words(f"/parts/{part}")
     assert "Next: flame-treated" in page
     assert "The flame's effect has faded: it has to be flame-treated again." in page
+    assert '<li aria-current="step">flame-treated</li>' in per.get(f"/parts/{part}").text  # not struck through as done
     stage(per, part, "flamed", stage="prepped")
     assert plant.row("parts", part)["stage"] == "flamed"
     stage(per, part, "flamed", stage="flamed")

@@ -49,7 +49,9 @@ def test_equal_ratios_go_by_due_date():
     told = worklist(works({"later": (20, 10), "sooner": (10, 5), "past": (-4, 8), "past more": (-2, 4)}), 0)
 
     assert ids(told) == [["past"], ["past more"], ["sooner"], ["later"]]
-    assert told.lines[0].why == "late: due 4 h ago for 8 h of work (-0.50)"
+    assert told.lines[0].why == "late: due 4 h ago, 8 h of work left"
+    (line,) = worklist(works({"long past": (-31.18, 0.2)}), 0).lines
+    assert line.why == "late: due 31 h ago, 0.2 h of work left"
 
 
 def test_datetimes_are_counted_in_hours_of_the_clock():

@@ -101,8 +101,8 @@ export function inWords({ due, hoursLeft }, ratio, now) {
   if (ratio === Infinity) return _("no work left");
   const left = (due - now) / HOUR;
   // Rounded down, so that what is late is never shown as 1.00.
-  const told = { left: hundredthOf(Math.abs(left)), work: hundredthOf(hoursLeft), ratio: decimal(Math.floor(ratio * 100 + 1e-9) / 100, 2, 2) };
-  if (left < 0) return _("late: due %(left)s h ago for %(work)s h of work (%(ratio)s)", told);
+  const told = { left: left > -10 ? hundredthOf(Math.abs(left)) : decimal(Math.floor(0.5 - left), 0, 0), work: hundredthOf(hoursLeft), ratio: decimal(Math.floor(ratio * 100 + 1e-9) / 100, 2, 2) };
+  if (left < 0) return _("late: due %(left)s h ago, %(work)s h of work left", told); // below 0 a ratio tells a person nothing
   if (ratio < 1) return _("late: %(left)s h left for %(work)s h of work (%(ratio)s)", told);
   return _("in time: %(left)s h left for %(work)s h of work (%(ratio)s)", told);
 }
