@@ -101,9 +101,8 @@ def free_port():
 @pytest.fixture
 def frozen(tmp_path, pin_hash):
     """A server of its own in another process, which can be stopped as if the machine hung."""
-    from conftest import Plant
-
     from inspect_app.journal import Journal
+    from tests.conftest import Plant
 
     with Journal(tmp_path / "data") as journal:
         plant = Plant(journal, pin_hash)
