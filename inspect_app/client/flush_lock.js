@@ -20,7 +20,7 @@ const BEAT_MS = 5000;
 export async function alone(work) {
   if (!navigator.locks) return (await takeLease()) && beating(work);
   const free = await navigator.locks.request(NAME, { ifAvailable: true }, (lock) => lock !== null && beating(work, true));
-  if (free || !(await takeLease())) return free;
+  if (free || !(await takeLease(false, true))) return free;
   return navigator.locks.request(NAME, { steal: true }, () => beating(work));
 }
 
@@ -53,9 +53,10 @@ function holder() {
 
 /**
  * @param {boolean} [force]
+ * @param {boolean} [held] another tab has the lock: without a lease it has only just begun, or ends, and gets the time of one
  * @returns {Promise<boolean>}
  */
-async function takeLease(force = false) {
+async function takeLease(force = false, held = false) {
   const now = Date.now();
   return run(["meta"], "readwrite", async (tx) => {
     const meta = tx.objectStore("meta");
@@ -64,8 +65,9 @@ async function takeLease(force = false) {
     // One that ends far in the future was taken before someone set the clock back.
     const runs = foreign && lease.until > now && lease.until <= now + LEASE_MS;
     if (runs && !force) return false;
-    await got(meta.put({ key: "lease", value: { holder: holder(), until: now + LEASE_MS } }));
-    return true;
+    const waits = held && !lease;
+    await got(meta.put({ key: "lease", value: { holder: waits ? "" : holder(), until: now + LEASE_MS } }));
+    return !waits;
   });
 }
 

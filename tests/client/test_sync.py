@@ -125,6 +125,25 @@ def test_two_tabs_send_each_event_once(tablet: Tablet, stub: Stub) -> None:
     assert len(sent) == len(set(sent)) == 10
 
 
+def test_a_tab_that_has_only_just_begun_is_not_taken_for_a_dead_one(tablet: Tablet) -> None:
+    """The lock is had, the lease not yet written: another tab waits the time of a lease before it takes the lock away."""
+    begun = """async () => {
+      const { alone, LEASE_MS } = await import('/client/flush_lock.js');
+      let done;
+      void navigator.locks.request('lampwalk-flush', () => new Promise((end) => { done = end; }));
+      await new Promise((soon) => { setTimeout(soon, 50); });
+      const told = [await alone(async () => {}), await alone(async () => {})];
+      const { now } = Date;
+      Date.now = () => now() + LEASE_MS + 1;
+      told.push(await alone(async () => {}));
+      Date.now = now;
+      done();
+      return told;
+    }"""
+
+    assert tablet.run(begun) == [False, False, True]
+
+
 def test_plain_http_has_none_of_the_conveniences_and_works(plain_tablet: Tablet, stub: Stub) -> None:
     lacking = plain_tablet.run(
         "() => [isSecureContext, 'locks' in navigator, 'randomUUID' in crypto, 'subtle' in crypto]"
