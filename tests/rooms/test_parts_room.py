@@ -9,6 +9,8 @@ from desk import Desk, fault_beside, said
 from playwright.sync_api import expect
 from pypdf import PdfReader
 
+from inspect_app.journal.events import PLANT, canonical
+from inspect_app.trade import rules
 from sample_units.hands import new_id
 
 STRIP, NEXT = "moulding_cab_door_left", "moulding_sliding_door_left"
@@ -385,3 +387,16 @@ def test_the_flame_stage_offers_the_fire_watch_which_then_runs_over_the_part_and
         "flame", "flame station", 60, plant.per.person,
     )  # fmt: skip
     assert "Fire watch, flame station" in per.words(page)
+
+
+def test_the_wait_of_a_caution_that_the_plant_gave_to_a_stage_is_offered(plant, desk, off):
+    part, per = off(plant.unit()), desk("per")
+    assert "Start a safety timer: Booth clearance" not in per.words(f"/parts/{part}")
+    before = plant.journal.catalogue()
+    told = rules.plain(before.rule_book)
+    told["part_stages"]["stages"]["washed"]["cautions"] = ["isocyanate"]
+    own = rules.with_rules(before, rules.from_plain(told))
+    body = {"hash": own.hash, "content": canonical(own.to_json()), "from": before.hash}
+    plant.journal.record(plant.maud.ticket, PLANT, "catalogue_published", body)
+
+    assert "Start a safety timer: Booth clearance" in per.words(f"/parts/{part}")

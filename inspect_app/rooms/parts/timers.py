@@ -21,7 +21,6 @@ from inspect_app.rooms.parts.door import WORKERS, room
 from inspect_app.rooms.parts.forms import PartForm
 from inspect_app.rooms.shown import zone
 from inspect_app.rooms.units.forms import line
-from inspect_app.trade import part_stages as stages
 from inspect_app.trade.catalogue_check import MOST_MINUTES
 from inspect_app.words import gettext as _
 from inspect_app.words import lazy
@@ -49,7 +48,7 @@ class TimerForm(PartForm):
 
 def startable(row: Any, coming: str | None, sent: TimerForm | None = None) -> list[tuple[Any, TimerForm]]:
     """The cautions with a timer of the stage that comes and of the one just done, each with its form."""
-    book = stages.builtin().stages
+    book = told.book().stages
     near = [book[one] for one in (row["stage"], coming) if one in book]
     found = {one.key: one for stage in near for one in told.cautions(stage) if one.timer and not one.retired}
     return [(one, _form(row, one, sent)) for one in found.values()]
