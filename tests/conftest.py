@@ -16,12 +16,14 @@ from jinja2 import BytecodeCache
 from jinja2.bccache import Bucket
 
 from inspect_app.journal import Journal
+from inspect_app.journal.events import PLANT, canonical
 from inspect_app.journal.tickets import secret
 from inspect_app.photos import Store
 from inspect_app.rooms import build
 from inspect_app.rooms.house import House
 from inspect_app.rooms.signoff import press
 from inspect_app.sheet.pool import SheetPool
+from inspect_app.trade.catalogue import Catalogue
 from sample_units.chromium import FLAGS, SIZES, windowless
 from sample_units.hands import Hands, admit, hire
 
@@ -89,6 +91,11 @@ class Plant:
             "due": self.journal.clock() + 86_400_000,
         }
         return self.maud.arrive(**{**unit, **more})
+
+    def publish(self, made: Catalogue) -> None:
+        """Put a catalogue in force, as a manager does under Setup."""
+        body = {"hash": made.hash, "content": canonical(made.to_json()), "from": self.journal.catalogue().hash}
+        self.journal.record(self.maud.ticket, PLANT, "catalogue_published", body)
 
     def row(self, table: str, key: str) -> dict[str, object]:
         """One row of a projection."""

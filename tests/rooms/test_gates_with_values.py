@@ -11,7 +11,7 @@ import pytest
 from pypdf import PdfReader
 
 from inspect_app.journal import gates
-from inspect_app.journal.events import PLANT, Refusal, canonical
+from inspect_app.journal.events import Refusal
 from inspect_app.journal.verify import verify
 from inspect_app.trade import catalogue
 from sample_units.hands import confirming, new_id
@@ -42,13 +42,10 @@ def in_force(plant):
     """Put gates in force, as a manager does under Setup."""
 
     def switch_on(*keys: str) -> None:
-        journal = plant.journal
-        book = journal.catalogue().to_json()
+        book = plant.journal.catalogue().to_json()
         for key in keys:
             book["gates"][key]["by_default"] = True
-        made = catalogue.from_json(book)
-        body = {"hash": made.hash, "content": canonical(made.to_json()), "from": journal.catalogue().hash}
-        journal.record(plant.maud.ticket, PLANT, "catalogue_published", body)
+        plant.publish(catalogue.from_json(book))
 
     return switch_on
 

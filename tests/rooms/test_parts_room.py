@@ -9,7 +9,6 @@ from desk import Desk, fault_beside, said
 from playwright.sync_api import expect
 from pypdf import PdfReader
 
-from inspect_app.journal.events import PLANT, canonical
 from inspect_app.trade import rules
 from sample_units.hands import new_id
 
@@ -395,8 +394,6 @@ def test_the_wait_of_a_caution_that_the_plant_gave_to_a_stage_is_offered(plant, 
     before = plant.journal.catalogue()
     told = rules.plain(before.rule_book)
     told["part_stages"]["stages"]["washed"]["cautions"] = ["isocyanate"]
-    own = rules.with_rules(before, rules.from_plain(told))
-    body = {"hash": own.hash, "content": canonical(own.to_json()), "from": before.hash}
-    plant.journal.record(plant.maud.ticket, PLANT, "catalogue_published", body)
+    plant.publish(rules.with_rules(before, rules.from_plain(told)))
 
     assert "Start a safety timer: Booth clearance" in per.words(f"/parts/{part}")

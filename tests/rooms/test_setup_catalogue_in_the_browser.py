@@ -7,7 +7,6 @@ from dataclasses import replace
 import pytest
 from playwright.sync_api import expect
 
-from inspect_app.journal.events import PLANT, canonical
 from inspect_app.trade.catalogue_change import retired, with_row
 
 pytestmark = pytest.mark.browser
@@ -51,8 +50,7 @@ def test_the_dock_of_a_walk_leaves_a_retired_kind_out_and_shows_a_new_one(plant,
     found = plant.journal.catalogue()
     made = with_row(found, "kinds", replace(found.kind("swirl"), key="veil", label="polishing veil", everyday=None))
     made = retired(made, "kinds", "swirl")
-    body = {"hash": made.hash, "content": canonical(made.to_json()), "from": found.hash}
-    plant.journal.record(plant.maud.ticket, PLANT, "catalogue_published", body)
+    plant.publish(made)
     unit = plant.unit()
     plant.ines.start_walk(unit)
 
