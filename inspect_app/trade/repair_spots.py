@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from operator import itemgetter
 
 from inspect_app.trade.catalogue import Catalogue
-from inspect_app.trade.repair_order import Doing, Steps, doing, step_minutes
+from inspect_app.trade.repair_order import Doing, Steps, step_minutes
 
 WHOLE = ("refinish", "strip_refinish")  # methods that renew the film of a whole part
 
@@ -39,6 +40,8 @@ class Prices:
 
 
 Methods = tuple[str, ...]
+Chain = tuple[int, Sequence[tuple[str, int, int, str]]]
+Row = Sequence[tuple[int, int, int, str]]  # a bit for the method, its set-up, what a spot costs, and the method
 
 
 class Till:
@@ -49,9 +52,10 @@ class Till:
         self._prices = prices
         self._share = 1 if prices is None else 60
         self._of: dict[tuple[str, bool], tuple[int, int]] = {}
-        self._open: dict[tuple[Methods, bool], Methods] = {}
+        self._chain: dict[tuple[str, bool], Chain] = {}
+        self._bits = {method: 1 << place for place, method in enumerate(sorted(catalogue.methods))}
+        self._rows: dict[tuple[Methods, bool, bool], Row] = {}
         self._renewing: dict[Methods, Methods] = {}
-        self._ranked: dict[tuple[Methods, bool], Sequence[tuple[int, str]]] = {}
 
     def told(self, cost: int) -> Fraction:
         """Return a cost in minutes, or in cents."""
@@ -82,10 +86,21 @@ class Till:
         """Return what a method costs on a part, for its set-up and for each spot."""
         key = (method, off_van)
         if key not in self._of:
-            chain = self.catalogue.method(method).chain
-            base = sum(self.priced(step.department, step_minutes(step, 0, off_van)) for step in chain)
-            self._of[key] = base, sum(self.priced(step.department, step.minutes_spot) for step in chain)
+            _wait, chain = self.chain(method, off_van)
+            base = sum(self.priced(department, minutes) for department, minutes, _each, _text in chain)
+            self._of[key] = base, sum(self.priced(department, each) for department, _base, each, _text in chain)
         return self._of[key]
+
+    def chain(self, method: str, off_van: bool) -> Chain:
+        """Return the steps of a method on a part, with minutes for set-up and spot; and its wait before them."""
+        key = (method, off_van)
+        if key not in self._chain:
+            one = self.catalogue.method(method)
+            steps = [
+                (step.department, step_minutes(step, 0, off_van), step.minutes_spot, step.text) for step in one.chain
+            ]
+            self._chain[key] = one.wait_minutes, steps
+        return self._chain[key]
 
     def renewing(self, methods: Methods) -> Methods:
         """Return those of some methods that renew the film of a whole part."""
@@ -93,87 +108,83 @@ class Till:
             self._renewing[methods] = tuple(method for method in methods if method in WHOLE)
         return self._renewing[methods]
 
-    def ranked(self, methods: Methods, off_van: bool) -> Sequence[tuple[int, str]]:
-        """Return some methods by what each spot costs, the cheapest first, with that cost."""
-        key = (methods, off_van)
-        if key not in self._ranked:
-            self._ranked[key] = sorted([(self.of(one, off_van)[1], one) for one in methods], key=lambda one: one[0])
-        return self._ranked[key]
-
-    def spots(self, methods: Methods, booth: bool) -> Methods:
-        """Return those of some methods that mend a spot, without the booth or with it."""
-        key = (methods, booth)
-        if key not in self._open:
+    def row(self, methods: Methods, booth: bool, off_van: bool) -> Row:
+        """Return those of some methods that mend a spot, without the booth or with it; the cheapest a spot first."""
+        key = (methods, booth, off_van)
+        if key not in self._rows:
             known = self.catalogue.method
-            self._open[key] = tuple(m for m in methods if m not in WHOLE and (booth or not known(m).booth))
-        return self._open[key]
+            open_ones = [m for m in methods if m not in WHOLE and (booth or not known(m).booth)]
+            row = [(self._bits[one], *self.of(one, off_van), one) for one in open_ones]
+            self._rows[key] = sorted(row, key=itemgetter(2))
+        return self._rows[key]
 
 
-Priced = tuple[int, list[tuple[str, list[Flaw]]]]
-"""Methods of one part, each with the flaws it mends; and before them what that costs."""
+Cases = Mapping[Methods, int]
+"""The flaws of one part as a plan sees them: how many spots there are for which the same methods are open."""
+
+Priced = tuple[int, str, Mapping[Methods, str]]
+"""What a way to put a part right costs, the method that renews its film ("" for none), and one for each other case."""
 
 
-def cheapest(till: Till, part: str, flaws: Sequence[Flaw], *, booth: bool, off_van: bool) -> Priced | None:
-    """Return the cheapest way to mend the spots of a part, or None when some flaw cannot be mended so."""
+def cases(flaws: Iterable[Flaw]) -> dict[Methods, int]:
+    """Return the cases of some flaws, in the order in which they come."""
     counts: dict[Methods, int] = {}
     for flaw in flaws:
         methods = flaw.methods
         counts[methods] = counts[methods] + flaw.count if methods in counts else flaw.count
-    cases = []
-    for methods, count in counts.items():
-        those = till.spots(methods, booth)
-        if not those:
+    return counts
+
+
+def cheapest(till: Till, some: Cases, *, booth: bool, off_van: bool) -> Priced | None:
+    """Return the cheapest way to mend the spots of a part, or None when some flaw cannot be mended so."""
+    rows = []
+    for methods in some:
+        row = till.row(methods, booth, off_van)
+        if not row:
             return None
-        cases.append((those, methods, count))
-    cost, chosen = _best(till, cases, off_van)
-    by_method: dict[str, list[Flaw]] = {}
-    for flaw in flaws:
-        by_method.setdefault(chosen[flaw.methods], []).append(flaw)
-    return cost, list(by_method.items())
+        rows.append(row)
+    cost, picked = _best(rows, some.values())
+    chosen = zip(some, rows, strict=True)
+    return cost, "", {methods: next(one for bit, _, _, one in row if picked & bit) for methods, row in chosen}
 
 
-def _best(till: Till, cases: Sequence[tuple[Methods, Methods, int]], off_van: bool) -> tuple[int, dict[Methods, str]]:
-    """Choose a method for each case (its spot methods, all its methods, its spots), the sum of all being the least."""
-    named = {method for those, _methods, _count in cases for method in those}
-    forced = {those[0] for those, _methods, _count in cases if len(those) == 1}
-    order = [*sorted(named - forced), *forced]
-    bits = {method: 1 << place for place, method in enumerate(order)}
-    bases = [0]  # of every set of methods
-    for method in order:
-        base, _each = till.of(method, off_van)
-        bases += [one + base for one in bases]
-    # What each spot costs grows from left to right: the first one that is picked is the one to take.
-    ranked = [
-        [(bits[method], each * count, method) for each, method in till.ranked(those, off_van)]
-        for those, _methods, count in cases
-    ]
-    always = sum([bits[method] for method in forced])
-    least, chosen = -1, 0
-    for picks in range(always, always + (1 << (len(order) - len(forced)))):
-        cost = bases[picks]  # a set with a method too many costs more than the one without it, and is not the least
-        if 0 <= least <= cost:
-            continue
-        for those in ranked:
-            for bit, spots, _method in those:
-                if picks & bit:
-                    cost += spots
+def _best(rows: Iterable[Row], counts: Iterable[int]) -> tuple[int, int]:
+    """Return the least sum of all cases, and the set of methods that comes to it.
+
+    Case by case, every set that can be reached is kept with the least that leads there; what is set up already is the
+    last that is tried, for what follows in the row costs more a spot. Of equal sums the smallest set as a number is
+    taken, that is by the names of its methods.
+    """
+    reached = {0: 0}
+    for row, count in zip(rows, counts, strict=True):
+        following: dict[int, int] = {}
+        for picked, cost in reached.items():
+            for bit, base, each, _method in row:
+                known = picked & bit
+                total = cost + each * count if known else cost + base + each * count
+                now = picked | bit
+                if now not in following or total < following[now]:
+                    following[now] = total
+                if known:
                     break
-            else:
-                break
-        else:
-            if least < 0 or cost < least:
-                least, chosen = cost, picks
-    taken = [next(method for bit, _spots, method in those if chosen & bit) for those in ranked]
-    return max(least, 0), {methods: one for (_those, methods, _count), one in zip(cases, taken, strict=True)}
+        reached = following
+    least = min(reached.values())
+    return least, min([picked for picked, cost in reached.items() if cost == least])
 
 
-def cost_of(till: Till, method: str, flaws: Sequence[Flaw], *, off_van: bool) -> int:
-    """Return what one method costs on one part for these flaws."""
-    base, each = till.of(method, off_van)
-    return base + each * sum([flaw.count for flaw in flaws])
+def by_method(way: Priced, flaws: Iterable[Flaw]) -> Iterable[tuple[str, list[Flaw]]]:
+    """Return the methods of a way with the flaws that each puts right, what renews the film first."""
+    _cost, whole, chosen = way
+    work: dict[str, list[Flaw]] = {whole: []} if whole else {}
+    for flaw in flaws:
+        methods = flaw.methods
+        work.setdefault(whole if whole in methods else chosen[methods], []).append(flaw)
+    return work.items()
 
 
 def made(till: Till, method: str, part: str, flaws: Sequence[Flaw], *, off_van: bool) -> Doing:
     """Return one method on one part for these flaws."""
     spots = sum([flaw.count for flaw in flaws])
-    return doing(till.catalogue.method(method), [part], [flaw.id for flaw in flaws], spots, off_van=off_van)
+    wait, chain = till.chain(method, off_van)
+    steps = tuple([(department, base + each * spots, text) for department, base, each, text in chain])
+    return Doing(method, (part,), tuple([flaw.id for flaw in flaws]), steps, wait)

@@ -8,7 +8,7 @@ into the next part of body metal where exactly one of two is refinished; a repai
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
@@ -18,13 +18,14 @@ from typing import Literal
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.repair_choice import cheapest_plan
 from inspect_app.trade.repair_order import Doing, Laid, Steps, lay_out, split
-from inspect_app.trade.repair_spots import WHOLE, Flaw, Priced, Prices, Till, cheapest, cost_of, made
+from inspect_app.trade.repair_spots import WHOLE, Cases, Flaw, Priced, Prices, Till, by_method, cases, cheapest, made
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
 from inspect_app.words.spans import minutes_words
 
 BOOTH_MINUTES = 60  # to load, wipe down, purge and empty the booth once: common practice, no source
 BLEND, SET = "blend_neighbour", "strip_refinish"
+NOTHING: Priced = (0, "", {})
 Chosen = Literal["spots", "refinish"]
 
 
@@ -79,7 +80,7 @@ class _Unit:
     booth_minutes: int
     known: dict[tuple[str, bool], Priced | None] = field(default_factory=dict)
     whole: dict[str, list[Priced]] = field(default_factory=dict)
-    alone: dict[tuple[str, str], int] = field(default_factory=dict)  # what a method that renews a part costs there
+    alone: dict[str, int] = field(default_factory=dict)  # what a moulding by itself costs to renew
 
     @property
     def catalogue(self) -> Catalogue:
@@ -90,9 +91,14 @@ class _Unit:
         """For each part the cheapest way to mend its spots with the booth, and the ways to renew it whole."""
         return [
             (part, _mended(self, part, booth=True),
-             [] if self.parts[part].chosen == "spots" else _renewed(self, part, flaws))
-            for part, flaws in self.flaws.items()
+             [] if self.parts[part].chosen == "spots" else _renewed(self, part))
+            for part in self.flaws
         ]  # fmt: skip
+
+    @cached_property
+    def cases(self) -> Mapping[str, Cases]:
+        """The flaws of each part, those together that the same methods are open for."""
+        return {part: cases(flaws) for part, flaws in self.flaws.items()}
 
     @cached_property
     def whole_only(self) -> frozenset[str]:
@@ -150,9 +156,10 @@ def plan_unit(
         for method in methods:
             catalogue.method(method)
     for flaw in given:
-        _check(flaw, parts)
+        if flaw.part not in parts or flaw.count < 1:
+            raise ValueError(_wrong(flaw, parts))
         (by_part[flaw.part] if flaw.methods else undecided).append(flaw)
-    pairs = sorted({_pair(a, b, parts) for a, b in joints if a != b})
+    pairs = _joined(joints, parts)
     metal = [(a, b) for a, b in pairs if parts[a].material == parts[b].material == "metal"]
     unit = _Unit(Till(catalogue, prices), by_part, parts, metal if effect else [], prices, booth_minutes)
     _check_chosen(unit)
@@ -173,11 +180,10 @@ def set_minutes(catalogue: Catalogue, pieces: int) -> int | None:
     return method.batch.minutes_set + method.batch.minutes_piece * pieces + BOOTH_MINUTES
 
 
-def _check(flaw: Flaw, parts: Mapping[str, Ground]) -> None:
+def _wrong(flaw: Flaw, parts: Mapping[str, Ground]) -> str:
     if flaw.part not in parts:
-        raise ValueError(f"the marker '{flaw.id}' is on '{flaw.part}', which is not among the parts")
-    if flaw.count < 1:
-        raise ValueError(f"the marker '{flaw.id}' stands for {flaw.count} flaws; give it one or more")
+        return f"the marker '{flaw.id}' is on '{flaw.part}', which is not among the parts"
+    return f"the marker '{flaw.id}' stands for {flaw.count} flaws; give it one or more"
 
 
 def _check_chosen(unit: _Unit) -> None:
@@ -192,16 +198,18 @@ def _check_chosen(unit: _Unit) -> None:
                 ground.no_spots or _("%(tags)s cannot be mended as a spot; the part is refinished.", tags=tags)
             )
         renews = any(method in WHOLE for flaw in flaws for method in flaw.methods)
-        if ground.chosen != "spots" and not (renews and _renewed(unit, part, flaws)):
+        if ground.chosen != "spots" and not (renews and _renewed(unit, part)):
             tags = ", ".join(flaw.id for flaw in flaws)
             raise ValueError(_("Refinishing the part would not put %(tags)s right.", tags=tags))
 
 
-def _pair(a: str, b: str, parts: Mapping[str, Ground]) -> tuple[str, str]:
-    for part in (a, b):
-        if part not in parts:
-            raise ValueError(f"the joint of '{a}' and '{b}' names '{part}', which is not among the parts")
-    return (a, b) if a < b else (b, a)
+def _joined(joints: Iterable[tuple[str, str]], parts: Mapping[str, Ground]) -> list[tuple[str, str]]:
+    """The pairs that meet, each once and in the order of their names."""
+    pairs = {(a, b) if a < b else (b, a) for a, b in joints if a != b}
+    if strange := [(a, b) for a, b in sorted(pairs) if a not in parts or b not in parts]:
+        a, b = strange[0]
+        raise ValueError(f"the joint of '{a}' and '{b}' names '{b if a in parts else a}', which is not among the parts")
+    return sorted(pairs)
 
 
 def _without(unit: _Unit) -> Way:
@@ -260,7 +268,7 @@ def _solved(unit: _Unit, *, as_set: bool) -> _Solved:
     wholes: dict[str, Priced] = {}
     for part, mended, renewed in unit.ways:
         if as_set:
-            renewed = [_in_pieces(unit, part, way) if way[1][0][0] == SET else way for way in renewed]
+            renewed = [_in_pieces(unit, part, way) if way[1] == SET else way for way in renewed]
         spots = None if mended is None else mended[0]
         if not renewed:
             costs[part] = spots, None
@@ -270,7 +278,7 @@ def _solved(unit: _Unit, *, as_set: bool) -> _Solved:
     blend = till.of_steps(unit.blend) if unit.pairs else 0
     chosen = cheapest_plan(costs, [(a, b, blend) for a, b in unit.pairs])
     cost = int(chosen.minutes) + till.sum([_booth(unit)]) + till.visit
-    if as_set and any(method == SET for part in chosen.refinish for method, _flaws in wholes[part][1]):
+    if as_set and any(wholes[part][1] == SET for part in chosen.refinish):
         cost += till.sum([_set(unit, (), ())])
     return _Solved(cost, chosen.refinish, wholes, as_set)
 
@@ -289,36 +297,44 @@ def _mended(unit: _Unit, part: str, *, booth: bool) -> Priced | None:
     key = (part, booth)
     if key not in unit.known:
         off_van = unit.parts[part].off_van
-        unit.known[key] = cheapest(unit.till, part, unit.flaws[part], booth=booth, off_van=off_van)
+        unit.known[key] = cheapest(unit.till, unit.cases[part], booth=booth, off_van=off_van)
     return unit.known[key]
 
 
-def _renewed(unit: _Unit, part: str, flaws: list[Flaw]) -> list[Priced]:
+def _renewed(unit: _Unit, part: str) -> list[Priced]:
     """The ways to renew the whole film of a part, each with what that does not put right; found once."""
     if part not in unit.whole:
-        unit.whole[part] = list(_ways_to_renew(unit, part, flaws))
+        unit.whole[part] = _ways_to_renew(unit, part)
     return unit.whole[part]
 
 
-def _ways_to_renew(unit: _Unit, part: str, flaws: list[Flaw]) -> Iterator[Priced]:
-    ground = unit.parts[part]
-    able = {one for methods in {flaw.methods for flaw in flaws} for one in unit.till.renewing(methods)}
-    wanted = [method for method in WHOLE if method in able]
-    if not wanted and ground.material == "metal":
-        wanted = ["refinish"]  # painted along with its neighbour, which can be cheaper than a blend
-    for method in (m for m in wanted if m in unit.catalogue.methods):
-        cured = [flaw for flaw in flaws if method in flaw.methods]
-        rest = [flaw for flaw in flaws if method not in flaw.methods]
-        mended = cheapest(unit.till, part, rest, booth=True, off_van=ground.off_van) if rest else (0, [])
+def _ways_to_renew(unit: _Unit, part: str) -> list[Priced]:
+    ground, some, till, ways = unit.parts[part], unit.cases[part], unit.till, []
+    able = {one for methods in some for one in till.renewing(methods)}
+    if not able and ground.material == "metal" and WHOLE[0] in unit.catalogue.methods:
+        able = {WHOLE[0]}  # painted along with its neighbour, which can be cheaper than a blend
+    for method in WHOLE:
+        if method not in able:
+            continue
+        base, each = till.of(method, ground.off_van)
+        cost, rest = base, {}
+        for methods, count in some.items():
+            if method in methods:
+                cost += each * count
+            else:
+                rest[methods] = count
+        if method == SET:
+            unit.alone[part] = cost
+        mended = cheapest(till, rest, booth=True, off_van=ground.off_van) if rest else NOTHING
         if mended is not None:
-            cost = unit.alone[part, method] = cost_of(unit.till, method, cured, off_van=ground.off_van)
-            yield cost + mended[0], [(method, cured), *mended[1]]
+            ways.append((cost + mended[0], method, mended[2]))
+    return ways
 
 
 def _in_pieces(unit: _Unit, part: str, way: Priced) -> Priced:
     """The same work, its moulding priced as a piece of a set."""
-    cost, work = way
-    return cost - unit.alone[part, SET] + unit.till.of_steps(unit.piece), work
+    cost, method, chosen = way
+    return cost - unit.alone[part] + unit.till.of_steps(unit.piece), method, chosen
 
 
 def _made(unit: _Unit, part: str, way: Priced | None, as_set: bool = False) -> list[Doing]:
@@ -326,7 +342,7 @@ def _made(unit: _Unit, part: str, way: Priced | None, as_set: bool = False) -> l
     off_van = unit.parts[part].off_van
     return [
         _piece(unit, part, flaws) if as_set and method == SET else made(unit.till, method, part, flaws, off_van=off_van)
-        for method, flaws in (way[1] if way else [])
+        for method, flaws in (by_method(way, unit.flaws[part]) if way else ())
     ]
 
 

@@ -133,6 +133,23 @@ def test_every_marker_is_put_right_once_and_the_minutes_add_up(unit, effect):
         assert way.laid.second_look_minutes == max([way.laid.worked_minutes, *waits])
 
 
+CROWD = [("denib_polish", "flat_polish", "spot_repair"), ("machine_polish", "flat_polish", "touch_in", "spot_repair", "rust_treat"),
+         ("touch_in", "spot_repair", "rust_treat"), ("flat_polish", "spot_repair")]  # fmt: skip
+
+
+@pytest.mark.parametrize("counts", [(1, 1, 1, 1), (1, 9, 1, 12), (30, 1, 8, 1), (1, 1, 20, 6)])
+@pytest.mark.parametrize("prices", [None, RATES])
+def test_set_ups_that_many_flaws_of_a_part_could_share_are_shared_at_the_least_cost(counts, prices):
+    flaws = [
+        flaw(f"B{n}", "door", methods, count) for n, (methods, count) in enumerate(zip(CROWD, counts, strict=True))
+    ]
+
+    plan = plan_unit(BOOK, flaws, {"door": METAL}, prices=prices)
+
+    least = by_trying_all(flaws, {"door": METAL}, [], False, prices)
+    assert (plan.without.cost, plan.visit.cost) == (least[False], least[True])
+
+
 def test_a_part_that_somebody_chose_to_refinish_is_renewed_and_without_the_booth_it_is_not_possible():
     plan = plan_unit(BOOK, [flaw("B1", "door", NIB)], {"door": Ground(material="metal", chosen="refinish")})
 
