@@ -246,7 +246,7 @@ export class Board {
   ringOf(mark, unit) {
     const { state, tag = "", severity } = mark;
     const x = (mark.x ?? 0) / 10;
-    const side = x > this.drawing.view.width * 0.92 ? "left" : "right";
+    const side = x > this.drawing.view.width - (19 + 12 * tag.length) * unit ? "left" : "right";
     const drawn = ring({ state, tag, severity: severity ?? "S3", x, y: (mark.y ?? 0) / 10, r: RING_PX * unit, seed: mark.id, side });
     drawn.dataset.marker = mark.id;
     if (mark.x2 != null && mark.y2 != null) drawn.prepend(path("ring-line", `M0 0L${mark.x2 / 10 - x} ${(mark.y2 - (mark.y ?? 0)) / 10}`));

@@ -44,6 +44,7 @@ def attach(app: Flask) -> None:
     app.template_filter("midway")(midway)
     app.template_filter("all_of")(all_of)
     app.template_filter("opening")(opening)
+    app.template_filter("booth")(booth_words)
     app.template_filter("fromjson")(json.loads)
 
 
@@ -85,3 +86,8 @@ def day(ms: int | None) -> str:
 def opening(text: str) -> str:
     """A text as it opens a line: with a capital."""
     return f"{text[:1].upper()}{text[1:]}"
+
+
+def booth_words(name: str) -> str:
+    """A booth in a sentence: its name as the plant writes it, or "booth 2" where that is only a number."""
+    return name if any(sign.isalpha() for sign in name) else gettext("booth %(booth)s", booth=name)

@@ -171,6 +171,17 @@ def test_rings_keep_their_size_on_the_screen(hands: Hands) -> None:
     assert hands.run(size) == pytest.approx(before, rel=0.02)
 
 
+def test_the_tag_of_a_ring_at_the_edge_of_a_phone_stays_on_the_drawing(hands: Hands) -> None:
+    hands.page.set_viewport_size({"width": 390, "height": 700})
+    hands.run("""() => window.board.showMarks([
+      { id: "A", tag: "N19", view: "left", state: "open", x: window.board.drawing.view.width * 9.1, y: 15000 }])""")
+    hands.settle()
+    seen = "() => document.querySelector('.ring-tag').getBoundingClientRect().right"
+    edge = "() => document.querySelector('svg.drawing').getBoundingClientRect().right"
+
+    assert hands.run(seen) <= hands.run(edge)
+
+
 @pytest.mark.parametrize("next_one", ["nothing", "a ring"])
 def test_what_was_laid_for_a_kept_marker_goes_and_what_was_laid_since_stays(modules, next_one):
     told = modules.evaluate(

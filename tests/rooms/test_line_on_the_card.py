@@ -8,6 +8,7 @@ import pytest
 from desk import Desk, fault_beside, said
 from signed_units import looked_again, put_right, walked
 
+from inspect_app.rooms.shown import booth_words
 from inspect_app.rooms.signoff.apart import tell
 from inspect_app.sheet.make import make_sheet
 
@@ -101,7 +102,18 @@ def test_a_painted_part_is_kept_as_entered_by_the_plants_clock(plant, desk, jour
     told = [datetime.fromisoformat(f"2026-03-14T{clock}+09:00").timestamp() * 1000 for clock in ("09:30", "10:15")]
     assert [row["flame_at"], row["at"]] == told
     page = per.words(f"/units/{unit}")
-    assert "booth Booth 2, sprayed by Nguyễn Thanh mix FG-0412 flame-treated 2026-03-14 09:30 2026-03-14 10:15" in page
+    assert " Booth 2, sprayed by Nguyễn Thanh mix FG-0412 flame-treated 2026-03-14 09:30 2026-03-14 10:15" in page
+
+
+@pytest.mark.parametrize(("name", "words"), [("Booth 2", "Booth 2"), ("north", "north"), ("2", "booth 2")])
+def test_a_booth_is_called_booth_once(app, name, words):
+    with app.test_request_context("/"):
+        assert booth_words(name) == words
+
+
+def test_on_a_phone_the_state_of_a_unit_comes_before_its_marks(plant, desk):
+    page = desk("maud").words(f"/units/{plant.unit()}")
+    assert page.index("Place and keys") < page.index("Markers")
 
 
 @pytest.mark.parametrize(

@@ -88,6 +88,12 @@ def test_a_limit_is_tightened_from_now_on_and_old_verdicts_stay(plant, maud):
     assert "limit of 0.3 mm" in after["limit_text"]
 
 
+def test_one_step_of_orange_peel_is_one_step(maud):
+    page = maud.words("/setup/catalogue/limits")
+    assert "1 step one step from the neighbour" in page
+    assert "1 steps" not in page
+
+
 def test_new_figures_bring_new_words_and_say_that_the_plant_set_them(plant, maud):
     send(maud, LIMITS, **{"a_any-max_size": "0.3"})
 

@@ -24,7 +24,7 @@ def look_again(view: View) -> Iterator[Line]:
 def _line(view: View, unit: Any) -> Line:
     ring = next(iter(view.of("rings", unit)), {"rings": 0, "curing": 0, "own": 0, "cure_until": None})
     parts = [ngettext("%(n)s ring", "%(n)s rings", ring["rings"])] if ring["rings"] else []
-    parts += [ngettext("%(n)s undone look", "%(n)s undone looks", unit["voided"])] if unit["voided"] else []
+    parts += [ngettext("%(n)s look", "%(n)s looks", unit["voided"])] if unit["voided"] else []
     why = ", ".join(_why(view, ring))
     held = ring["rings"] and ring["rings"] in (ring["curing"], ring["own"])
     return view.line(

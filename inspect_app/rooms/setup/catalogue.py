@@ -13,12 +13,14 @@ from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.setup.door import room
 from inspect_app.trade.build_options import option_named
-from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.catalogue import Catalogue, Kind
 from inspect_app.trade.catalogue_words import PAINTS, value_words
 from inspect_app.trade.catalogue_words import PARTS as CALLED
+from inspect_app.trade.limits import size_words
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
+from inspect_app.words.spans import minutes_words
 
 SHOWN = ("kinds", "limits", "methods", "departments", "gates", "options", "cautions", "stations")
 PARTS = {part: CALLED[part] for part in SHOWN} | {"classes": N_("Classes and severities")}
@@ -51,6 +53,8 @@ def catalogue(part: str = "kinds") -> ResponseReturnValue:
         catalogue=found,
         version=versions.published(reader())[0],
         tenths=tenths,
+        most=most_words,
+        minutes_words=minutes_words,
         paints=PAINTS,
         value_words=value_words,
         **MORE.get(part, lambda _found: {})(found),
@@ -62,6 +66,11 @@ def tenths(value: int | None, unit: str = "mm") -> str:
     if value is None:
         return ""
     return _("none") if value == 0 else f"{figure(f'{value / 10:g}')} {_(unit) if unit else ''}".strip()
+
+
+def most_words(kind: Kind, value: int | None) -> str:
+    """The most a limit allows of a kind, as people read it: "0.5 mm", "1 step", "none"."""
+    return size_words(kind, value) if value and kind.unit else tenths(value)
 
 
 def _limits(found: Catalogue) -> dict[str, Any]:

@@ -85,7 +85,7 @@ class RulesForm(ChangeForm):
                 kind: Any = WholeField if one.most else TenthsField
                 more = {"most": one.most} if one.most else {}
                 fields[one.name] = kind(one.label, **more)
-            fields[name_of((*block.at, "origin"))] = line(lazy("Where it comes from"), most=300)
+            fields[name_of((*block.at, "origin"))] = line(lazy("Where it comes from"), most=300, long=True)
         made: RulesForm = type(cls.__name__, (cls,), {**fields, **cls.more(catalogue)})(catalogue)
         return made
 
@@ -235,7 +235,7 @@ class ClustersForm(RulesForm):
     new_kinds = KeysField(lazy("Kinds"))
     new_reach = TenthsField(lazy("Within"), description=lazy("Only for a square, a circle or a pair"))
     new_max_count = WholeField(lazy("At most"), most=99)
-    new_origin = line(lazy("Where it comes from"), most=300)
+    new_origin = line(lazy("Where it comes from"), most=300, long=True)
 
     @classmethod
     def more(cls, catalogue: Catalogue) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from typing import Any
 
 from inspect_app.journal.events import printable
 from inspect_app.journal.queries.history import Things
+from inspect_app.rooms.shown import booth_words
 from inspect_app.rooms.units.words import minutes_words
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline
@@ -171,6 +172,9 @@ class Values(Mapping[str, str]):
 
     def _number(self, name: str) -> str:
         return _plain(self._body.get(name)) or _("not said")
+
+    def _booth(self) -> str:
+        return booth_words(_plain(self._body.get("booth")))
 
     def _painted(self) -> str:
         return self._known.moment(self._body.get("at"))

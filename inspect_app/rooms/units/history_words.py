@@ -61,10 +61,10 @@ SENTENCES = {
     "station_passed.walked": N_(
         "%(who)s noted that the van has passed %(station)s, with the walk “%(walk)s” done there."
     ),
-    "part_painted": N_("%(who)s noted that %(part)s was painted in booth %(booth)s %(painted)s: %(details)s."),
+    "part_painted": N_("%(who)s noted that %(part)s was painted in %(booth)s, %(painted)s: %(details)s."),
     "part_off": N_("%(who)s took a part off the van: %(piece)s."),
     "part_stage": N_("%(who)s noted a part as %(stage)s: %(piece)s."),
-    "part_stage.painted": N_("%(who)s noted a part as %(stage)s in booth %(booth)s, mix %(mix)s: %(piece)s."),
+    "part_stage.painted": N_("%(who)s noted a part as %(stage)s in %(booth)s, mix %(mix)s: %(piece)s."),
     "part_refitted": N_("%(who)s refitted a part: %(piece)s."),
     "part_refitted.otherwise": N_("%(who)s refitted a part of another mix than its pair: %(piece)s. %(reason)s"),
     "part_put_back": N_("%(who)s put a part back untouched: %(piece)s. %(reason)s"),
