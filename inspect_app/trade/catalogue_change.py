@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import replace
 from typing import Any, TypeVar
 
@@ -62,10 +62,14 @@ def own_origin(old: R, new: R) -> R:
 
 
 def free_key(catalogue: Catalogue, part: str, label: str) -> str:
-    """Return a key for a new row, made of its label: small letters, digits and underscores, not taken yet."""
+    """Return a key for a new row of a part, made of its label, that is not taken yet."""
+    return key_of(label, getattr(catalogue, part))
+
+
+def key_of(label: str, taken: Container[str]) -> str:
+    """Return a key made of a label: small letters, digits and underscores, none of those taken."""
     plain = unicodedata.normalize("NFKD", label).encode("ascii", "ignore").decode().lower()
     stem = re.sub(r"[^a-z0-9]+", "_", plain).strip("_")[:32] or "own"
-    taken = getattr(catalogue, part)
     return next(key for key in (stem, *(f"{stem}_{n}" for n in range(2, 10_000))) if key not in taken)
 
 

@@ -141,11 +141,16 @@ def _bars(catalogue: Catalogue) -> Lines:
                 said={
                     _("methods"): _labels(catalogue.methods, bar.methods),
                     _("kinds"): _labels(catalogue.kinds, bar.kinds),
-                    _("where"): "; ".join(_condition(name, wanted) for name, wanted in bar.when.items()),
+                    _("where"): "; ".join(_condition(name, bar.when[name]) for name in sorted(bar.when, key=_told)),
                     _("where it comes from"): bar.origin,
                 },
             ),
         )
+
+
+def _told(name: str) -> int:
+    """Conditions are told in one order: as they are kept they have none."""
+    return list(CONDITIONS).index(name) if name in CONDITIONS else len(CONDITIONS)
 
 
 def _condition(name: str, wanted: Condition) -> str:
@@ -265,10 +270,13 @@ def _part_stages(catalogue: Catalogue, book: Stages) -> Lines:
             ),
         )
     for name, spans in ((_("wait"), book.waits), (_("not later"), book.windows)):
-        for number, span in enumerate(spans):
+        seen: Counter[str] = Counter()
+        for span in spans:
+            key = f"{'wait' if spans is book.waits else 'window'} {span.since} {span.before} {span.text}"
+            seen[key] += 1
             ends = [_(book.stages[one].label) if one in book.stages else one for one in (span.since, span.before)]
             yield (
-                f"{'wait' if spans is book.waits else 'window'} {span.since} {span.before} {number}",
+                f"{key} {seen[key]}",
                 Line(
                     label=_("%(name)s: from %(since)s to %(before)s", name=name, since=ends[0], before=ends[1]),
                     said={

@@ -154,7 +154,8 @@ def filled(app: Flask) -> Full:
             for part, key in {**keys, "stations": "exterior", "cautions": "flame"}.items()
         ],
         "/setup/catalogue/rules/<part>": [
-            f"/setup/catalogue/rules/{part}" for part in ("clusters", "budgets", "readings")
+            f"/setup/catalogue/rules/{part}"
+            for part in ("clusters", "budgets", "readings", "part_stages", "gate_values")
         ],
         "/setup/catalogue/limits/<key>": ["/setup/catalogue/limits/nib"],
         "/setup/catalogue/changes/<old>/<new>": ["/setup/catalogue/changes/1/1"],

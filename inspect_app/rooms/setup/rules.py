@@ -12,7 +12,8 @@ from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal
 from inspect_app.rooms.setup.catalogue_publish import Tried, publish
 from inspect_app.rooms.setup.door import room
-from inspect_app.rooms.setup.rules_forms import FORMS, RulesForm
+from inspect_app.rooms.setup.rules_base import RulesForm
+from inspect_app.rooms.setup.rules_forms import FORMS
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.catalogue_words import RULES
 from inspect_app.trade.rule_words import rule_lines

@@ -151,7 +151,9 @@ class Desk:
             return None
         known = [book.cautions[key] for key in asked.cautions if key in book.cautions]
         last = checks.last_held(self.db, state.key) if asked.retest else None
-        same = gate_values.typed(state.key, json.loads(last["told"]), rules) if last else None
+        told = json.loads(last["told"]) if last else {}
+        fits = last is not None and gate_values.wrong(state.key, told, rules) is None  # it was asked by other rules
+        same = gate_values.typed(state.key, told, rules) if fits else None
         return {
             "same": same,
             "last": last["words"] if last else "",
