@@ -88,7 +88,7 @@ function chosen(draft, step) {
   const [first, ...later] = chain;
   if (!job || !first) return;
   const spots = (job.markers ?? []).reduce((/** @type {number} */ sum, /** @type {string} */ id) => sum + (draft.get("markers", id)?.count ?? 1), 0);
-  const planned = (/** @type {any} */ one) => ({ ...why, method, department: one.department, text: one.text, minutes_planned: one.minutes_base + one.minutes_spot * Math.min(spots, 12), steps: chain.length });
+  const planned = (/** @type {any} */ one) => ({ ...why, method, department: one.department, text: one.text, minutes_planned: one.minutes_base + one.minutes_spot * Math.min(spots, 12), steps: chain.length, along: null, otherwise: null });
   if (!moveTo(draft, step, () => ({ ...FREE, ...planned(first) }))) return;
   for (const other of draft.all("jobs").filter((row) => row.chain === job.chain && row.state === "waiting")) draft.put("jobs", other.id, { state: "cancelled" });
   later.forEach((/** @type {any} */ one, /** @type {number} */ i) => draft.put("jobs", `${step.event.id}:${i}`, { ...job, ...planned(one), step: i + 2, state: "waiting" }));

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
 from inspect_app.journal.ways import Ground, Row
-from inspect_app.trade.budget import Left
+from inspect_app.trade.budget import Left, next_film
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Outline
 from inspect_app.trade.selectors import methods_for
@@ -20,9 +20,15 @@ MARKERS = (
 )
 
 
+JOBS = (
+    "SELECT l.marker, j.method FROM jobs j JOIN job_markers l ON l.job = j.id AND l.left_out = 0"
+    " WHERE j.unit = ? AND j.state IN ('ready', 'taken', 'waiting') ORDER BY j.step, j.id"
+)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Counted:
-    """A spot at which a reading counts: its marker's tag, what is left there, what its method takes (tenths of µm)."""
+    """A spot at which a reading counts: its marker's tag, what is left there, what its next polish takes (tenths of µm)."""
 
     tag: str
     left: Left
@@ -49,15 +55,21 @@ def budgeted(db: sqlite3.Connection, unit: str, catalogue: Catalogue, outline: O
     """
     ground = Ground(db, unit, catalogue, outline)
     spots: dict[str, list[Counted]] = {}
+    coming: dict[str, list[str]] = {}
+    for row in db.execute(JOBS, (unit,)):
+        coming.setdefault(row["marker"], []).append(row["method"])
     for marker in db.execute(MARKERS, (unit, unit)).fetchall():
         held, found = ground.reading_at(marker), ground.ways(marker)
-        takes = [method.film for method in methods_for(catalogue, marker["kind"]) if method.film]
+        takes = _next(catalogue, marker, coming.get(marker["id"], []))
         if held is not None and found is not None and found.left is not None and takes:
-            method = catalogue.methods.get(marker["method"])
-            usual = method.film if method is not None else 0
-            one = Counted(tag=marker["tag"], left=found.left, takes=usual or min(takes))
-            spots.setdefault(held["id"], []).append(one)
+            spots.setdefault(held["id"], []).append(Counted(tag=marker["tag"], left=found.left, takes=takes))
     return {row["id"]: _one(row, spots, ground) for row in _films(db, unit)}
+
+
+def _next(catalogue: Catalogue, marker: Row, coming: Iterable[str]) -> int:
+    """Return what the next polish at a marker takes, in tenths of µm; 0 where nothing is ever taken off its kind."""
+    known = [catalogue.methods[key] for key in (*coming, marker["method"]) if key in catalogue.methods]
+    return next_film(known, methods_for(catalogue, marker["kind"]))
 
 
 def _films(db: sqlite3.Connection, unit: str) -> Iterator[Row]:

@@ -16,10 +16,12 @@ from inspect_app.journal.schema_later import (
     METHODS,
     OFF_THE_VAN,
     OUTLINES,
+    PLANNED,
     PLANS,
     READINGS,
     SOUGHT,
     UNJUDGED,
+    put_in_order,
 )
 
 migrations = Migrations("lampwalk")
@@ -374,6 +376,13 @@ def values_at_gates(db: Database) -> None:
 def words_sought(db: Database) -> None:
     """Note whether the indexes of what vans are called and of notes stand; they are made when the journal is opened."""
     _run(db, SOUGHT)
+
+
+@migrations()
+def jobs_of_a_plan(db: Database) -> None:
+    """Keep beside a job what its plan says of it; and write plans and what was seen as the events give them."""
+    _run(db, PLANNED)
+    put_in_order(db)
 
 
 def _run(db: Database, text: str) -> None:

@@ -1,5 +1,11 @@
 """Tables that came later; schema.py says in which migration."""
 
+from __future__ import annotations
+
+import json
+
+from sqlite_utils import Database
+
 # Which outline new units of a make and model are drawn on; make and model without case, as `key`.
 OUTLINES = """
 ALTER TABLE outlines ADD COLUMN own INTEGER NOT NULL DEFAULT 0;
@@ -120,8 +126,25 @@ UNJUDGED = """
 CREATE TABLE unjudged (unit TEXT PRIMARY KEY, ended INTEGER NOT NULL);
 """
 
+# What the plan that made a job says of it. A job of an earlier plan has what is done along in its reason.
+PLANNED = """
+ALTER TABLE jobs ADD COLUMN along TEXT;
+ALTER TABLE jobs ADD COLUMN otherwise TEXT;
+ALTER TABLE jobs ADD COLUMN otherwise_by TEXT;
+"""
+
 # Whether the indexes of words stand (sought.py makes them, where SQLite can). No event makes it.
 SOUGHT = """
 CREATE TABLE sought (fresh INTEGER NOT NULL);
 INSERT INTO sought VALUES (0);
 """
+
+
+def put_in_order(db: Database) -> None:
+    """Sort the keys of what was written in the order in which it came: read again from the events it is sorted."""
+    for table, column in (("plans", "otherwise"), ("plans", "markers"), ("markers", "examined")):
+        for key, told in db.execute(f"SELECT id, {column} FROM {table} WHERE {column} IS NOT NULL").fetchall():
+            db.execute(
+                f"UPDATE {table} SET {column} = ? WHERE id = ?",
+                (json.dumps(json.loads(told), sort_keys=True), key),
+            )

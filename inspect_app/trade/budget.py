@@ -203,6 +203,17 @@ def removal_of(method: Method, department: str, film: int | None, place: Place |
     return Removal(film=taken, place=place) if taken else None
 
 
+def next_film(coming: Iterable[Method], offered: Iterable[Method]) -> int:
+    """Return what the next polish of a spot takes off, in tenths of µm; 0 where no method takes anything.
+
+    `coming` are the methods of the steps that nobody has done, in their order, and then the marker's own: the first
+    that takes film and lays none is the next polish. Where none does, it is the mildest of those `offered` for the
+    kind.
+    """
+    first = next((one.film for one in coming if one.film and not one.renews_film), 0)
+    return first or min((one.film for one in offered if one.film and not one.renews_film), default=0)
+
+
 def budget_for(budgets: Budgets, paint: str, surface_class: str) -> Budget:
     """Return the budget for a paint and a class; raises CatalogueError when there is none."""
     for budget in budgets.budgets:

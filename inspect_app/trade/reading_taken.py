@@ -141,7 +141,10 @@ def _film(catalogue: Catalogue, told: Mapping[str, Any], ground: Ground, _other:
     if method != "none" and film is None:
         raise CatalogueError(_("'Film' is missing; write what the gauge showed, or choose 'not read'."))
     rules, where = catalogue.rule_book.readings, told.get("where", "body")
-    return (readings.film(FilmReading(method=method, film=film), ground.material, where=where, rules=rules),)
+    no_cut = catalogue.rule_book.budgets.no_cut_film
+    return (
+        readings.film(FilmReading(method=method, film=film), ground.material, where=where, rules=rules, no_cut=no_cut),
+    )
 
 
 def _colour(catalogue: Catalogue, told: Mapping[str, Any], ground: Ground, _other: Any) -> tuple[Judged, ...]:
@@ -205,7 +208,8 @@ def told_words(what: str, told: Mapping[str, Any]) -> str:
         return "; ".join(parts)
     if what == "adhesion":
         grade = told["grade"] if told["scale"] == "ISO 2409" else f"{told['grade']}B"
-        return f"{told['scale']} {grade}"
+        film = told.get("film")
+        return f"{told['scale']} {grade}" if film is None else f"{told['scale']} {grade}, {tenths(film)} µm"
     return _(
         "air %(air)s °C, surface %(surface)s °C, humidity %(humidity)s %%",
         air=tenths(told["air"]),

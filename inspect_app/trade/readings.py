@@ -45,13 +45,16 @@ def builtin() -> Readings:
     return TypeAdapter(Readings).validate_python(tomllib.loads(text))
 
 
-def film(reading: FilmReading, material: str, *, where: str = "body", rules: Readings | None = None) -> Judged:
+def film(
+    reading: FilmReading, material: str, *, where: str = "body", rules: Readings | None = None, no_cut: int = 0
+) -> Judged:
     """Judge the build of a whole film: too thin to cut, too thick for another coat, or between.
 
     Args:
         reading: the film in tenths of µm and the gauge it was read with; "none" is a valid answer and says so.
         material: what lies below: "metal", "plastic" and so on; gauges that cannot read on it are refused.
         where: "body", or a surface before a sensor: "radar", "parking_disc".
+        no_cut: of a body, the film below which nothing is cut (tenths of µm); 0 where nobody asks.
 
     Raises:
         CatalogueError: the gauge cannot read on the material, or `where` is unknown; in one sentence.
@@ -67,6 +70,11 @@ def film(reading: FilmReading, material: str, *, where: str = "body", rules: Rea
         text = _("film of %(film)s µm (%(gauge)s): over %(most)s µm, the old paint comes off before another coat",
                  most=tenths(bounds.strip), **told)  # fmt: skip
         return Judged(what="film", outcome="over", figure=reading.film / 10, text=text)
+    if where == "body" and reading.film < no_cut:
+        text = _(
+            "film of %(film)s µm (%(gauge)s): under %(least)s µm, nothing is cut here", least=tenths(no_cut), **told
+        )
+        return Judged(what="film", outcome="look_again", figure=reading.film / 10, text=text)
     if reading.film < bounds.least:
         text = _("film of %(film)s µm (%(gauge)s): under %(least)s µm, thin; cut with care",
                  least=tenths(bounds.least), **told)  # fmt: skip

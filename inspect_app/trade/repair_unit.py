@@ -117,8 +117,10 @@ class _Unit:
         both, one = self.catalogue.method(BLEND), self.catalogue.method("refinish")
         alone = {step.department: step.minutes_base for step in one.chain}
         text = _("Fade the base across the joint, clear the neighbour to a break.")
-        return tuple((step.department, max(0, step.minutes_base - alone.get(step.department, 0)), text)
-                     for step in both.chain)  # fmt: skip
+        return tuple(
+            (step.department, max(0, step.minutes_base - alone.get(step.department, 0)), step.text if later else text)
+            for later, step in enumerate(both.chain)
+        )
 
 
 def plan_unit(

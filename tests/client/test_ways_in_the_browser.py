@@ -6,7 +6,7 @@ import pytest
 
 from inspect_app.trade import catalogue as catalogues
 from inspect_app.trade import selectors, ways
-from inspect_app.trade.budget import FilmReading, Place, Removal, removal_of
+from inspect_app.trade.budget import FilmReading, Place, Removal, next_film, removal_of
 from inspect_app.trade.selectors import Facts
 
 BOOK = catalogues.builtin()
@@ -86,6 +86,19 @@ def test_what_is_open_barred_and_asked_is_the_same_in_both(page):
     assert wrong[:1] == []
     assert {one[3][0] for one in wanted if one[3]} == {"open", "unsure", "spent"}  # the cases reach all of it
     assert sum("µm would be off" in str(one[1]) for one in wanted) > 9
+
+
+NEXT = """cases => import('/rooms/rework/film.js').then(({ nextFilm }) => cases.map((lists) =>
+  nextFilm(...lists.map((keys) => keys.map((key) => catalogue.methods[key])))))"""
+
+
+def test_the_next_polish_of_a_spot_takes_the_same_in_both(page):
+    draw = random.Random(29)
+    drawn = [[draw.choices(list(BOOK.methods), k=draw.randrange(4)) for _ in range(2)] for _ in range(300)]
+
+    wanted = [next_film(*([BOOK.methods[key] for key in keys] for keys in one)) for one in drawn]
+    assert page.evaluate(NEXT, drawn) == wanted
+    assert {0, 20, 40, 100} <= set(wanted)
 
 
 def test_a_spot_without_any_work_has_nothing_taken_off(page):

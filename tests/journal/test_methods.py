@@ -110,8 +110,8 @@ def test_a_barred_method_is_refused_without_a_reason_and_kept_with_one(plant, un
 
 def test_what_is_seen_close_by_bars_the_job_until_another_way_is_chosen_or_a_reason_is_given(plant, unit, nib):
     marker, job = nib
-    assert plant.per.do(unit, "spot_examined", {"marker": marker, "depth": "base"}).outcome == "applied"
     assert plant.per.do(unit, "spot_examined", {"marker": marker, "on_edge": False}).outcome == "applied"
+    assert plant.per.do(unit, "spot_examined", {"marker": marker, "depth": "base"}).outcome == "applied"
     told = plant.per.take(unit, job)
     assert (told.code, "polishing opens it" in told.reason) == ("barred", True)
 

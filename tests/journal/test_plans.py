@@ -88,7 +88,8 @@ def test_metallic_is_blended_along_the_joints_and_the_job_says_into_what(plant):
     # A refinish is 210 + 10 and 10 + 3 minutes, each blend 60 and 10 more: catalogue, common practice, no source.
     assert paint["minutes_planned"] == 220 + 60 * len(plan.blends)
     assert polish["minutes_planned"] == 13 + 10 * len(plan.blends)
-    assert "Blend into " in paint["reason"]
+    assert "Blend into " in paint["along"]
+    assert paint["reason"] is None  # it did not come back from anywhere
     assert verify(plant.journal.folder.path).clean
 
 
@@ -117,6 +118,13 @@ def test_a_person_chooses_otherwise_with_a_reason_that_is_kept(plant):
 
     assert {row["method"] for row in live(plant, unit)} == {"refinish"}
     assert plans.latest(plant.journal.read(), unit)["otherwise"] == [why]
+    # The bench reads it at the job, by whom; a way chosen there later is not what it was said of.
+    jobs = live(plant, unit)
+    assert {(row["otherwise"], row["otherwise_by"]) for row in jobs} == {(why["reason"], plant.maud.person)}
+    chosen = {"job": jobs[0]["id"], "method": "denib_polish"}
+    assert plant.maud.do(unit, "method_chosen", chosen).outcome == "applied"
+    assert {row["otherwise"] for row in live(plant, unit)} == {None}
+    assert verify(plant.journal.folder.path).clean
 
 
 @pytest.mark.parametrize(

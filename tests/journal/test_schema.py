@@ -52,6 +52,18 @@ def test_a_sheet_from_before_its_paper_was_noted_still_opens_as_a4(tmp_path):
     assert [row["paper"] for row in db["sheets"].rows] == ["a4"]
 
 
+def test_a_plan_written_in_the_order_in_which_it_came_is_put_into_that_of_the_events(tmp_path):
+    db = Database(tmp_path / "a.db")
+    migrations.apply(db, stop_before="jobs_of_a_plan")
+    told = dict.fromkeys(("booth", "cost", "minutes", "look_minutes", "at", "n"), 1)
+    told |= dict.fromkeys(("unit", "person", "text", "counted", "refinish", "blends"), "x")
+    db["plans"].insert({"id": "p", **told, "otherwise": '[{"part": "bonnet", "chosen": "spots"}]', "markers": "{}"})
+
+    migrations.apply(db)
+
+    assert [row["otherwise"] for row in db["plans"].rows] == ['[{"chosen": "spots", "part": "bonnet"}]']
+
+
 def test_every_projection_carries_the_running_number_of_its_last_change(tmp_path):
     store.migrate(tmp_path / "a.db")
     db = Database(tmp_path / "a.db")

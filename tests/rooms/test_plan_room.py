@@ -46,6 +46,7 @@ def test_the_page_says_both_ways_what_each_choice_costs_and_the_order(desk, unit
     assert "paint that lets go is never polished or touched in" in page
     assert "Metallic is blended between: " in page
     order = page[page.index("In this order") :]
+    assert order.count("Fade the base across the joint") == 1  # one line for all its joints
     assert order.index("Strip") < order.index("Paint") < order.index("Polish") < order.index("Trim")
     assert "safety data sheet" in page
 
@@ -87,15 +88,20 @@ def test_a_choice_is_shown_with_its_sums_first_and_accepted_only_with_a_reason(p
     assert "Spot by spot it would be " in said(shown)
     assert plant.rows("plans", unit) == []
 
+    assert re.findall(r'id="why-(\w+)"[^>]* autofocus', shown.text) == ["rear_panel_left"]
     missing = per.client.post(path, data=filled(shown.text, do="accept"))
     assert missing.status_code == 422
+    assert "Nothing is accepted yet: say below why a part goes otherwise than proposed." in said(missing)
     assert fault_beside(missing, "why-rear_panel_left") == "A reason is missing; say in a few words why."
 
     kept = per.client.post(
         path, data=filled(missing.text, do="accept", **{"why-rear_panel_left": "The film is thin there."})
     )
     assert kept.status_code == 302
-    assert "The film is thin there." in per.words(path)
+    now = per.get(path).text  # the plan that holds, with the choice and its reason in it
+    assert re.search(r'name="why-rear_panel_left" value="The film is thin there."', now)
+    assert filled(now)["way-rear_panel_left"] == "refinish"
+    assert "autofocus" not in now
     assert "Otherwise than it was proposed: " in desk("maud").words(f"/units/{unit}/history")
 
 
@@ -191,4 +197,10 @@ def test_a_choice_is_made_by_touch_and_accepted_with_its_reason(plant, unit, pag
 
     expect(page.get_by_text("Per Halvorsen accepted a plan")).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
-    assert {row["part"] for row in plant.rows("jobs", unit) if row["method"] == "blend_neighbour"} >= {"cab_door_left"}
+    jobs = [row for row in plant.rows("jobs", unit) if row["method"] == "blend_neighbour" and row["state"] == "ready"]
+    assert {row["part"] for row in jobs} >= {"cab_door_left"}
+    page.goto(f"/rework/{next(row['id'] for row in jobs if row['part'] == 'rear_panel_left')}")
+    says = page.locator("[data-part=says]")
+    expect(says).to_contain_text("Blend into ")
+    expect(says).to_contain_text("Otherwise than the plan proposed, Per Halvorsen: The film is thin there.")
+    expect(says).not_to_contain_text("It came back")

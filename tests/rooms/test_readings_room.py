@@ -160,7 +160,8 @@ def test_a_film_reading_says_what_the_budget_makes_of_its_spots_and_counts_once(
     plant.ines.finish_walk(unit, walk)
     per = desk("per")
     page = f"/units/{unit}/readings"
-    take(per, unit, "film", part=DOOR, where="body", method="magnetic", film="104,5")
+    alone = take(per, unit, "film", part=DOOR, where="body", method="magnetic", film="104,5").location
+    assert "2 more of about 4 µm each are within the budget." in per.words(alone)  # on the reading's own page, too
     assert (
         "B1: no film was taken off here. 0 of 12 µm are off this spot; 40 µm of clear are left (assumed, not read)."
         in (per.words(page))
@@ -184,5 +185,31 @@ def test_a_film_reading_says_what_the_budget_makes_of_its_spots_and_counts_once(
     assert "The whole film is 65 µm (magnetic gauge); below 70 µm nothing is cut." in per.words(page)
 
     plant.lukasz.start_walk(unit, "second")
+    assert "µm are off this spot" not in desk("lukasz").words(alone)
     assert "B1" not in desk("lukasz").words(page)
     assert "µm are off this spot" not in desk("lukasz").words(page)
+
+
+def test_the_next_polish_is_that_of_the_step_to_come_as_on_the_bench(plant, desk):
+    """Flatting takes 10 µm and the cut of a nib 4 (catalogue): what a step put before the nib's takes is reckoned first."""
+    unit = plant.unit()
+    walk = plant.ines.start_walk(unit)
+    plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "A1", size=8)
+    plant.ines.look_everywhere(unit, walk)
+    plant.ines.finish_walk(unit, walk)
+    job = plant.per.jobs(unit)[0]
+    step = {"job": job["id"], "department": "polish", "method": "flat_polish", "reason": "Deeper than it looked"}
+    assert plant.per.do(unit, "step_inserted", step).outcome == "applied"
+
+    page = take(desk("per"), unit, "film", part=DOOR, where="body", method="magnetic", film="104").location
+    assert "One more of about 10 µm is within the budget." in desk("per").words(page)
+
+
+def test_a_film_too_thin_to_be_cut_says_so_and_the_film_beside_a_tape_pull_is_shown(plant, desk):
+    unit, per = plant.unit(), desk("per")
+    page = take(per, unit, "film", part=DOOR, where="body", method="magnetic", film="65").location
+    assert "Film of 65 µm (magnetic gauge): under 70 µm, nothing is cut here." in per.words(page)
+    assert "cut with care" not in per.words(page)
+
+    page = take(per, unit, "adhesion", part=STRIP, scale="ISO 2409", grade="1", film="62,5").location
+    assert "ISO 2409 1, 62.5 µm" in per.words(page)

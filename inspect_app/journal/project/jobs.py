@@ -49,6 +49,9 @@ def plant_chain(db: sqlite3.Connection, event: Stored, chain: dict[str, Any]) ->
                 "film": chain["film"],
                 "planned_at": event.at,
                 "reason": chain["reason"],
+                "along": chain.get("along"),  # earlier plans say it in the reason
+                "otherwise": chain.get("otherwise"),
+                "otherwise_by": event.person if chain.get("otherwise") else None,
                 "n": event.n,
             },
         )

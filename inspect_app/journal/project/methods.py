@@ -14,7 +14,7 @@ from inspect_app.journal.store import change, put
 @projects("spot_examined")
 def spot_examined(db: sqlite3.Connection, event: Stored) -> None:
     """Copy what was seen."""
-    change(db, "markers", event.body["marker"], examined=json.dumps(event.resolved["seen"]), n=event.n)
+    change(db, "markers", event.body["marker"], examined=json.dumps(event.resolved["seen"], sort_keys=True), n=event.n)
 
 
 @projects("method_chosen")
@@ -41,6 +41,7 @@ def _anew(db: sqlite3.Connection, event: Stored, reason: dict[str, str | None]) 
         row = {
             "method": body["method"], "department": step["department"], "step": step["step"], "steps": len(found["steps"]),
             "text": step["text"], "minutes_planned": step["minutes"], "film": found["film"], **reason, "n": event.n,
+            "along": None, "otherwise": None, "otherwise_by": None,  # they were said of the way that is given up
         }  # fmt: skip
         if step["id"] is None:
             change(db, "jobs", held["id"], **row, state=found["state"], taken_by=None, taken_at=None)

@@ -17,7 +17,8 @@ def plan_accepted(db: sqlite3.Connection, event: Stored) -> None:
     body, found = event.body, event.resolved
     told = {name: found[name] for name in ("text", "cost", "minutes", "look_minutes")}
     lists = {name: json.dumps(found[name]) for name in ("refinish", "blends")}
-    lists |= {"otherwise": json.dumps(body.get("otherwise") or []), "markers": json.dumps(found["prints"])}
+    told_of = {"otherwise": body.get("otherwise") or [], "markers": found["prints"]}
+    lists |= {name: json.dumps(one, sort_keys=True) for name, one in told_of.items()}
     row = {"id": event.id, "unit": event.unit, "person": event.person, "at": event.at, "booth": int(found["booth"])}
     put(db, "plans", {**row, **told, **lists, "counted": body.get("counted", "minutes"), "n": event.n})
     for job in found["leave"]["jobs"]:

@@ -45,7 +45,16 @@ def plan_accepted(w: Writing, event: Incoming) -> Resolved:
     except ValueError as fault:
         raise Refusal("otherwise", str(fault), 422) from None
     chains = list(_chains(held, plan.proposed))
+    _say_why(held, chains, {one.part: one.reason for one in body.otherwise})
     return Resolved(values={**_told(plan), "prints": held.prints, **_left(w, chains), "chains": chains})
+
+
+def _say_why(held: Task, chains: list[Chain], reasons: Mapping[str, str]) -> None:
+    """Lay a person's reason to the chains of a part that goes otherwise, but for those that no new film would spare."""
+    painted = {held.rows[flaw.id]["id"] for flaw in held.flaws if any(method in WHOLE for method in flaw.methods)}
+    for chain in chains:
+        if chain["part"] in reasons and painted & set(chain["markers"]):
+            chain["otherwise"] = reasons[chain["part"]]
 
 
 def _told(plan: UnitPlan) -> dict[str, Any]:
@@ -153,11 +162,12 @@ def _of_part(held: Task, one: Doing, part: str, tags: list[str], steps: list[int
             left[number] = left.get(number, 0) - minutes
             planned.append(minutes + (more.minutes.pop(step.department, 0) if last else 0))
         markers = [str(held.rows[tag]["id"]) for tag in some]
-        yield new_chain(method, part, attempt, planned, markers, "; ".join(_why(held.rows, some, more)))
+        returned = "; ".join(str(held.rows[tag]["returned_for"]) for tag in some if held.rows[tag]["returned_for"])
+        chain = new_chain(method, part, attempt, planned, markers, returned)
+        yield {**chain, "along": "; ".join(_along_words(more))} if more.into or more.with_it else chain
 
 
-def _why(rows: Mapping[str, Any], tags: list[str], more: _More) -> Iterator[str]:
-    yield from (str(rows[tag]["returned_for"]) for tag in tags if rows[tag]["returned_for"])
+def _along_words(more: _More) -> Iterator[str]:
     if more.into:
         yield _("Blend into %(parts)s", parts=all_of(_(part_label(part)) for part in sorted(more.into)))
     if more.with_it:

@@ -20,7 +20,7 @@ from wtforms import (
 )
 from wtforms.validators import DataRequired, InputRequired, Length, NumberRange, Optional
 
-from inspect_app.rooms.units.forms import line, tidy, writable
+from inspect_app.rooms.units.forms import WholeInput, line, tidy, writable
 from inspect_app.words import gettext as _
 from inspect_app.words import lazy
 
@@ -113,13 +113,16 @@ WHOLE = lazy("Write a whole number from 0 to %(most)s.", most=MOST_CLIPS)
 
 
 class CountField(IntegerField):
-    """A whole number of clips; what is none stays in the field, with a sentence."""
+    """A whole number; what is none stays in the field, with a sentence."""
+
+    widget = WholeInput()
+    wrong = WHOLE
 
     def process_formdata(self, valuelist: list[str]) -> None:
         """Read what was typed."""
         typed = (valuelist[0] if valuelist else "").strip()
         if typed and not re.fullmatch(r"\d{1,4}", typed, re.ASCII):
-            raise ValueError(str(WHOLE))
+            raise ValueError(str(self.wrong))
         super().process_formdata(valuelist)
 
 

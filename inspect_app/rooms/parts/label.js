@@ -24,6 +24,13 @@ function mountTyping(label) {
   const keys = /** @type {HTMLElement | null} */ (label.querySelector("[data-label-keys]"));
   if (!six || !keys) return;
   keys.hidden = false;
+  // What came back with a fault is read anew: the first key begins afresh instead of going on after the sixth.
+  let refused = six.value !== "";
+  six.addEventListener("input", () => (refused = false));
+  keys.addEventListener("click", () => {
+    if (refused) six.value = "";
+    refused = false;
+  }, { capture: true });
   mountKeys(keys, six, () => {
     if (code) code.value = "";
     if (said) said.hidden = true;

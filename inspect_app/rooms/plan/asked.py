@@ -15,13 +15,17 @@ MOST = 500
 
 @dataclass(kw_only=True)
 class Asked:
-    """The choices of a form. `changed`: they are not those the plan that was shown had been made with."""
+    """The choices of a form. `changed`: they are not those the plan that was shown had been made with.
+
+    `sent_in`: somebody sent them; else the page is only opened.
+    """
 
     counted: str = ""
     chosen: dict[str, Chosen] = field(default_factory=dict)
     reasons: dict[str, str] = field(default_factory=dict)
     accepts: bool = False
     changed: bool = False
+    sent_in: bool = False
     faults: dict[str, str] = field(default_factory=dict)
     basis: str = ""
 
@@ -31,7 +35,7 @@ class Asked:
     @classmethod
     def sent(cls, form: Mapping[str, Any]) -> Asked:
         """Read a form: `was-PART` was shown, `own-PART` tells a person's choice, `way-PART` is what is chosen."""
-        asked = cls(counted=str(form.get("count", "")), accepts=form.get("do") == "accept")
+        asked = cls(counted=str(form.get("count", "")), accepts=form.get("do") == "accept", sent_in=True)
         for name in form:
             part = name.removeprefix("was-")
             if part == name:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import Any
 
@@ -16,6 +16,7 @@ from inspect_app.trade.outline import Outline
 from inspect_app.trade.repair import PartChoice, UnitPlan, Way
 from inspect_app.trade.repair_unit import SET, amount_words
 from inspect_app.words import gettext as _
+from inspect_app.words.listed import all_of
 from inspect_app.words.spans import minutes_words
 
 MINUTE_MS = 60_000
@@ -27,9 +28,12 @@ def page(unit: Any, asked: Asked) -> dict[str, Any]:
     held = task(db, unit, journal().catalogue(), outline, money=asked.counted == "money")
     if held.prices is None:
         asked.counted = "minutes"
-    plan, refused = _planned(held, asked)
     accepted = plans.latest(db, unit["id"])
+    if not asked.sent_in and accepted:
+        _as_accepted(held, asked, accepted)
+    plan, refused = _planned(held, asked)
     way = plan.proposed
+    choices = held.choices(plan, asked.chosen)
     return {
         "unit": unit,
         "plan": plan,
@@ -38,13 +42,15 @@ def page(unit: Any, asked: Asked) -> dict[str, Any]:
         "basis": held.basis,
         "counted": asked.counted,
         "money": prices(db) is not None,
-        "lines": [_line(held, plan, one, asked, outline) for one in held.choices(plan, asked.chosen)],
+        "lines": [_line(held, plan, one, asked, outline) for one in choices],
+        "focus": next((one.part for one in choices if one.part in _unsaid(asked)), ""),
         "ways": [_way(held, one, one is way) for one in (plan.without, plan.visit)],
         "undecided": list(_undecided(held, plan)),
         "begun": [row["tag"] for row in held.begun],
         "views": views(outline, held, way),
         "blends": [_joint(outline, pair) for pair in way.blends],
         "order": _order(held, way, outline),
+        "time": minutes_words,
         "hours": list(_hours(held, way)),
         "visit": amount_words(Fraction(held.prices.booth_visit), held.prices) if held.prices and way.booth else "",
         "set": len(way.as_set),
@@ -61,6 +67,19 @@ def page(unit: Any, asked: Asked) -> dict[str, Any]:
         "moved": moved(db, accepted, held) if accepted else None,
         "walked": plans.walked_now(db, unit["id"]),
     }
+
+
+def _as_accepted(held: Task, asked: Asked, accepted: Mapping[str, Any]) -> None:
+    """Begin with what somebody has chosen for a part that is still to be done: the page shows the plan that holds."""
+    parts = {flaw.part for flaw in held.flaws}
+    for one in accepted["otherwise"]:
+        if one["part"] in parts:
+            asked.chosen[one["part"]], asked.reasons[one["part"]] = one["chosen"], one["reason"]
+
+
+def _unsaid(asked: Asked) -> set[str]:
+    """The parts whose reason is still to be written, where a form was sent."""
+    return {part for part in asked.chosen if not asked.reasons.get(part)} if asked.sent_in else set()
 
 
 def _planned(held: Task, asked: Asked) -> tuple[UnitPlan, str]:
@@ -183,20 +202,17 @@ def _order(held: Task, way: Way, outline: Outline) -> list[dict[str, Any]]:
             found.append({"key": one.department, "label": label, "tasks": [], "minutes": 0})
         method = held.catalogue.methods.get(one.method)
         last = method is not None and method.chain[-1].department == one.department
-        parts = [_name(outline, part) for part in one.parts]
+        places = all_of([_name(outline, part) for part in one.parts])
         waits = minutes_words(method.wait_minutes) if method is not None and last and method.wait_minutes else ""
         found[-1]["minutes"] += one.minutes
-        found[-1]["tasks"].append(
-            {
-                "text": _(one.text),
-                "parts": parts,
-                "tags": one.markers,
-                "minutes": minutes_words(one.minutes),
-                "waits": waits,
-            }
-        )
-    for group in found:
-        group["time"] = minutes_words(group["minutes"])
+        told = {"text": _(one.text), "tags": one.markers, "waits": waits}
+        alike = (task for task in found[-1]["tasks"] if told == {name: task[name] for name in told})
+        before = None if one.markers else next(alike, None)
+        if before:  # one more joint to blend along
+            before["places"].append(places)
+            before["minutes"] += one.minutes
+        else:
+            found[-1]["tasks"].append({**told, "places": [places] if places else [], "minutes": one.minutes})
     return found
 
 

@@ -10,7 +10,7 @@ from flask import abort, flash, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from inspect_app.journal.events import Refusal
-from inspect_app.journal.film import budgeted
+from inspect_app.journal.film import Budgeted, budgeted
 from inspect_app.journal.queries import changes, people
 from inspect_app.journal.queries import readings as query
 from inspect_app.rooms.doors import needs
@@ -32,9 +32,7 @@ def of_unit(key: str) -> ResponseReturnValue:
     """Show what was read at one van, the newest first, and what may be read."""
     unit = unit_or_404(key)
     rows = query.of_unit(reader(), key)
-    # Whoever looks for a second time must not learn here which spots the first has marked.
-    blind = changes.blind_walk(reader(), key, ticket().person)
-    found = {} if blind else budgeted(reader(), key, journal().catalogue(), journal().outline(unit["outline"]))
+    found = _budgets(unit)
     return render_template(
         "readings/unit.html",
         unit=unit,
@@ -43,6 +41,16 @@ def of_unit(key: str) -> ResponseReturnValue:
         names=people.names(reader()),
         named="?" + urlencode({"part": part}) if (part := request.args.get("part", "")[:80]) else "",
     )
+
+
+def _budgets(unit: Any) -> dict[str, Budgeted]:
+    """What the budget makes of the film readings of a unit, by reading.
+
+    Whoever looks for a second time must not learn here which spots the first has marked.
+    """
+    if changes.blind_walk(reader(), unit["id"], ticket().person):
+        return {}
+    return budgeted(reader(), unit["id"], journal().catalogue(), journal().outline(unit["outline"]))
 
 
 @room.route("/units/<key>/readings/<what>", methods=["GET", "POST"])
@@ -138,6 +146,7 @@ def _reading(key: str, status: int = 200, fault: str = "") -> ResponseReturnValu
         "readings/reading.html",
         unit=unit,
         fault=fault,
+        budget=film.lines(_budgets(unit).get(key)) if row["what"] == "film" else [],
         names=people.names(reader()),
         inspects="inspector" in ticket().roles,
         **told.whole(row, unit),

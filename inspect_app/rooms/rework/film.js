@@ -66,6 +66,18 @@ export function moreOf(left, takes) {
   return left.bars ? 0 : Math.max(0, Math.floor(Math.min(left.most - left.taken, left.clear - left.stay) / takes));
 }
 
+/**
+ * What the next polish of a spot takes off, 0 where no method takes anything; trade/budget.py says it in full.
+ * @param {any[]} coming  methods of the steps that nobody has done, in their order, then the marker's own
+ * @param {any[]} kinds  methods that come into question for its kind
+ * @returns {number}
+ */
+export function nextFilm(coming, kinds) {
+  const polish = (/** @type {any} */ one) => one?.film && !one.renews_film;
+  const [first, mildest] = [coming.find(polish), kinds.filter(polish).map(({ film }) => film)];
+  return first ? first.film : mildest.length > 0 ? Math.min(...mildest) : 0;
+}
+
 /** @param {Place} here @param {Removal[]} removals @param {number} reach */
 function sums(here, removals, reach) {
   let [taken, perhaps, attempts] = [0, 0, 0];

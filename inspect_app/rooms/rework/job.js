@@ -84,6 +84,8 @@ export function jobSays(entry, setting) {
   const bars = barredNow(entry, setting);
   if (bars) said.push(says(_("This way is barred here: %(reasons)s Choose another way below, or say why it is done all the same.", { reasons: sentence(bars.join("; ")) }), "wrong"));
   said.push(...standing(entry, setting));
+  if (job.along) said.push(says(sentence(job.along)));
+  if (job.otherwise) said.push(says(_("Otherwise than the plan proposed, %(name)s: %(reason)s", { name: setting.people.get(job.otherwise_by)?.name ?? "", reason: sentence(job.otherwise) })));
   if (job.reason && returned.length === 0) said.push(says(_("It came back: %(reason)s", { reason: sentence(job.reason) })));
   return said;
 }

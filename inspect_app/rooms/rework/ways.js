@@ -5,7 +5,7 @@ import { lasting, microns } from "../../client/figures.js";
 import { N_, _, allOf, inTurn, midway, ngettext, together } from "../../client/gettext.js";
 import { capital, moment, sentence } from "../../client/in_words.js";
 import { button } from "../../client/pieces.js";
-import { moreOf, named, removalOf } from "./film.js";
+import { moreOf, named, nextFilm, removalOf } from "./film.js";
 import { offered, openMethods } from "./open.js";
 
 /** @typedef {import("./model.js").Entry} Entry */
@@ -173,16 +173,22 @@ function stepsWords(method, markers, catalogue) {
 }
 
 /** What earlier work has left of the clear, where any was taken or would be. @param {Entry} entry @param {Setting} setting @param {Ways} found */
-function filmLines({ method, place }, setting, { spots, keys }) {
-  const { catalogue } = setting;
-  const takes = method.film || Math.min(...keys.map((key) => catalogue.methods[key]?.film || Infinity));
+function filmLines({ method, place, chain }, setting, { spots }) {
   const told = spots.filter(({ marker, opened }) => opened.left && (opened.left.perhaps > 0 || (method.film && !method.renews_film) || readingAt(marker, workOf(marker, setting), setting)));
   return told.map(({ marker, opened }) => {
     const left = /** @type {import("./film.js").Left} */ (opened.left);
     const before = left.attempts > 0 ? ngettext("%(tag)s: film was taken off here once.", "%(tag)s: film was taken off here %(n)s times.", left.attempts, { tag: marker.tag }) : _("%(tag)s: no film was taken off here.", { tag: marker.tag });
-    const next = !Number.isFinite(takes) || place === "over" || left.bars ? null : budgetWords(left, takes);
+    const takes = takesOf(marker, chain, setting);
+    const next = !takes || place === "over" || left.bars ? null : budgetWords(left, takes);
     return el("p", { class: "film-line", "data-film": left.outcome, "data-marker": marker.id }, together(before, sentence(left.text), next, readWords(marker, setting)));
   });
+}
+
+/** What the next polish of a marker takes off, as journal/film.py reckons it. @param {Row} marker @param {Row[]} chain @param {Setting} setting */
+function takesOf(marker, chain, { catalogue, rules }) {
+  const coming = [...chain.filter(({ state }) => state !== "done").map(({ method }) => method), marker.method];
+  const kinds = offered(catalogue, /** @type {import("./open.js").Rules} */ (rules), marker.kind);
+  return nextFilm(coming.map((key) => catalogue.methods[key]), kinds.map((key) => catalogue.methods[key]));
 }
 
 /** In the words of rooms/readings/film.py. @param {import("./film.js").Left} left @param {number} takes */

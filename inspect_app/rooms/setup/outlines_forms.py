@@ -9,7 +9,7 @@ from flask_wtf.file import FileField, FileRequired
 from wtforms import Field, HiddenField, IntegerField, RadioField, SelectMultipleField, SubmitField, ValidationError
 from wtforms.fields import SelectChoice
 
-from inspect_app.rooms.units.forms import line
+from inspect_app.rooms.units.forms import WholeInput, line
 from inspect_app.trade.outline_numbers import HEIGHT, LENGTH, OURS, WHEELBASE, WIDTH, Numbers
 from inspect_app.words import gettext as _
 from inspect_app.words import lazy
@@ -19,6 +19,8 @@ HEIGHTS = {roof: f"{low} – {high}" for roof, (low, high) in HEIGHT.items()}
 
 class Millimetres(IntegerField):
     """A length in whole mm, as data sheets have it; blanks between the digits do no harm."""
+
+    widget = WholeInput()
 
     def process_formdata(self, valuelist: list[str]) -> None:
         """Read the number, or say in one sentence that it is none."""
