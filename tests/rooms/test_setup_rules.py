@@ -97,7 +97,7 @@ def test_a_cluster_row_is_changed_taken_out_and_added(plant, maud):
 
 def test_nobody_but_a_manager_changes_rules_and_a_part_without_a_page_names_the_file(client_as, maud):
     assert Desk(client_as("per")).get("/setup/catalogue/rules/budgets").status_code == 403
-    answer = maud.get("/setup/catalogue/rules/bars")
+    answer = maud.get("/setup/catalogue/rules/offers")
     assert answer.status_code == 404
     assert "export the catalogue as a file, change it and bring it in" in said(answer)
 

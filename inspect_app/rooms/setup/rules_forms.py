@@ -1,5 +1,6 @@
 """Which parts of the rules are changed on a page, and by which form."""
 
+from inspect_app.rooms.setup.rules_bars import BarsForm
 from inspect_app.rooms.setup.rules_base import RulesForm
 from inspect_app.rooms.setup.rules_clusters import ClustersForm
 from inspect_app.rooms.setup.rules_figures import BudgetsForm, ReadingsForm
@@ -8,6 +9,7 @@ from inspect_app.rooms.setup.rules_stages import StagesForm
 
 FORMS: dict[str, type[RulesForm]] = {
     "clusters": ClustersForm,
+    "bars": BarsForm,
     "budgets": BudgetsForm,
     "readings": ReadingsForm,
     "part_stages": StagesForm,

@@ -41,6 +41,8 @@ class GatesForm(RulesForm):
     def told(cls, catalogue: Catalogue) -> Iterator[Block]:
         """Each gate with what it says, then each value that it asks for."""
         for key, asked in catalogue.rule_book.gate_values.items():
+            if key not in catalogue.gates:  # the program's rules, on a catalogue that came before that gate
+                continue
             gate = catalogue.gates[key]
             yield _gate(catalogue, gate, asked)
             for number, ask in enumerate(asked.asks):

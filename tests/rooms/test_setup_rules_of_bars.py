@@ -1,0 +1,82 @@
+"""The form for what bars a method: figures and words of the rows, rows taken out and added; then barred so."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from desk import Desk, fault_beside, said
+from rules_desk import filled
+
+from inspect_app.trade import catalogue as catalogues
+from inspect_app.trade.selectors import Facts, open_methods
+
+GOOD = catalogues.builtin()
+AT, ROW = "bars", "selectors_bars"
+NIB = Facts(kind="nib", material="metal", surface_class="C", depth="clear", size=14)
+
+
+@pytest.fixture
+def maud(client_as):
+    return Desk(client_as("maud"))
+
+
+def row_of(sentence: str) -> int:
+    return next(n for n, bar in enumerate(GOOD.rule_book.selectors.bars) if bar.sentence == sentence)
+
+
+HOLLOW, DAB = row_of("above 1.5 mm it leaves a hollow"), row_of("a dab shows in plain view")
+
+
+def test_a_form_sent_as_it_stands_changes_nothing(plant, maud):
+    assert filled(maud, AT).status_code == 302
+    assert "Nothing was changed." in maud.words("/setup/catalogue/rules")
+    assert plant.journal.catalogue().rules is None
+
+
+def test_a_smaller_figure_bars_from_now_on(plant, maud):
+    answer = filled(maud, AT, **{f"{ROW}_{HOLLOW}_when_size_over": "1,2", f"{ROW}_{HOLLOW}_sentence": "it hollows"})
+
+    assert answer.status_code == 302, said(answer)
+    made = plant.journal.catalogue()
+    assert open_methods(made, NIB).barred["denib_polish"] == ("it hollows",)
+    assert "denib_polish" in open_methods(GOOD, NIB).open
+    assert made.rule_book.selectors.bars[HOLLOW].origin == "set by this plant"
+
+
+def test_a_class_is_ticked_a_bar_taken_out_and_one_added(plant, maud):
+    chip = Facts(kind="chip", material="metal", surface_class="A", depth="clear", size=5)
+    assert "touch_in" in open_methods(GOOD, chip).barred
+    answer = filled(
+        maud, AT, **{f"{ROW}_{DAB}_gone": "y", "new_sentence": "we never paint a fibre in", "new_methods": ["refinish"],
+                     "new_kinds": ["fibre"], "new_when_surface_class": ["C", "D"], "new_when_size_over": "3"},
+    )  # fmt: skip
+
+    assert answer.status_code == 302, said(answer)
+    made = plant.journal.catalogue()
+    assert "touch_in" in open_methods(made, chip).open
+    fibre = replace(NIB, kind="fibre", size=31)
+    assert open_methods(made, fibre).barred["refinish"] == ("we never paint a fibre in",)
+    assert "refinish" in open_methods(made, replace(fibre, size=30)).open
+    assert "refinish" in open_methods(made, replace(fibre, surface_class="B")).open
+    assert "we never paint a fibre in" in maud.words("/setup/catalogue/changes/1/2")
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "sentence"),
+    [
+        ({f"{ROW}_{HOLLOW}_when_size_over": ""}, f"{ROW}_{HOLLOW}_when_size_over", "'Size above' is missing; write a figure."),
+        ({f"{ROW}_{HOLLOW}_when_size_over": "big"}, f"{ROW}_{HOLLOW}_when_size_over", "'Size above' must be a figure such as 0.8 or 12 (got 'big')."),
+        ({f"{ROW}_{DAB}_when_surface_class": []}, f"{ROW}_{DAB}_when_surface_class", "'Class': tick one at least, or take the row out."),
+        ({f"{ROW}_{DAB}_sentence": ""}, f"{ROW}_{DAB}_sentence", "'Why it is barred' is missing; say it in a few words."),
+        ({"new_sentence": "never"}, "new_methods", "'Methods' is missing; fill it in, or leave the new row empty."),
+        ({"new_sentence": "never", "new_methods": ["refinish"], f"{ROW}_0_gone": "y"}, "new_sentence", "Bar 33 would bar its methods for everything; give it kinds or conditions."),
+        ({"new_sentence": "never", "new_methods": ["glass_polish"], "new_kinds": ["nib"]}, "new_methods", "Bar 34 never fires: none of its methods is offered for its kinds."),
+    ],
+)  # fmt: skip
+def test_each_fault_stands_beside_its_field_and_nothing_is_kept(plant, maud, typed, field, sentence):
+    answer = filled(maud, AT, **typed)
+
+    assert answer.status_code == 422, said(answer)
+    assert fault_beside(answer, field) == sentence
+    assert plant.journal.catalogue().rules is None
