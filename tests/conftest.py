@@ -26,6 +26,7 @@ from inspect_app.sheet.pool import SheetPool
 from inspect_app.trade.catalogue import Catalogue
 from sample_units.chromium import FLAGS, SIZES, windowless
 from sample_units.hands import Hands, admit, hire
+from tests.lent import LentPage, Standing, Tablets
 
 # Times belong to the bench: on a crowded machine an example may take as long as it takes.
 settings.register_profile("without deadline", deadline=None)
@@ -223,13 +224,21 @@ def client_as(app: Flask, plant: Plant) -> Callable[[str], FlaskClient]:
     return sign_in
 
 
-@pytest.fixture
-def served(app: Flask, plant: Plant) -> Iterator[str]:
-    """The address of a real server on the plant."""
+@pytest.fixture(scope="session")
+def standing(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Standing, str]]:
+    """The one server of the run, and its address."""
     from inspect_app.serving import running
 
-    house = app.extensions["lampwalk"]
-    with running(app.wsgi_app, data_dir=house.journal.folder.path) as address:
+    made = Standing(tmp_path_factory.mktemp("standing"))
+    with running(made, data_dir=made.folder) as address:
+        yield made, address
+
+
+@pytest.fixture
+def served(app: Flask, plant: Plant, standing: tuple[Standing, str]) -> Iterator[str]:
+    """The address of a real server on the plant."""
+    server, address = standing
+    with server.before(app.wsgi_app, app.extensions["lampwalk"].journal.folder.path):
         yield address
 
 
@@ -244,34 +253,43 @@ def chromium() -> Iterator[object]:
         browser.close()
 
 
+@pytest.fixture(scope="session")
+def tablets(chromium, standing: tuple[Standing, str]) -> Iterator[Tablets]:  # type: ignore[no-untyped-def]
+    """The touch pages of the run."""
+    made = Tablets(chromium, standing[1])
+    yield made
+    made.close()
+
+
 @pytest.fixture
-def page_as(chromium, served: str, plant: Plant):  # type: ignore[no-untyped-def]
+def page_as(tablets: Tablets, served: str, plant: Plant):  # type: ignore[no-untyped-def]
     """Touch pages signed in as one of the cast; each call is a tablet of its own. Page errors fail the test."""
-    contexts = []
+    lender = tablets if served in tablets.addresses else Tablets(tablets.browser, served)  # a server of the test's own
+    out: list[LentPage] = []
     errors: list[str] = []
 
     def open_page(key: str, path: str = "/", *, size: str = "wide", theme: str = "lamp", motion: bool = False):  # type: ignore[no-untyped-def]
         width, height = SIZES[size]
-        # Without the worker that keeps pages on a tablet: what a test does to the server is then what the page meets.
+        lent = lender.lend()
+        out.append(lent)
+        page, context = lent.page, lent.context
+        page.set_viewport_size({"width": width, "height": height})
         # With less motion: a drawing that glides is painted ten times, by a processor that has no graphics to do it.
-        context = chromium.new_context(
-            base_url=served, has_touch=True, viewport={"width": width, "height": height}, service_workers="block",
-            reduced_motion="no-preference" if motion else "reduce",
-        )  # fmt: skip
-        contexts.append(context)
+        page.emulate_media(reduced_motion="no-preference" if motion else "reduce")
         context.add_cookies([{"name": "theme", "value": theme, "url": served}])
         headers = {"X-Lampwalk": "1", "Origin": served}
         answer = context.request.post("/sign-in", data={"person": plant.people[key], "pin": PIN}, headers=headers)
         assert answer.ok, answer.text()
-        page = context.new_page()
         page.on("pageerror", lambda error: errors.append(str(error)))
         page.on("console", lambda said: errors.append(said.text) if "Content Security Policy" in said.text else None)
         page.goto(path)
         return page
 
     yield open_page
-    for context in contexts:
-        context.close()
+    for lent in out:
+        lender.back(lent)
+    if lender is not tablets:
+        lender.close()
     assert errors == []
 
 

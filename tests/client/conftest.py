@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import signal
+import socket
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Route
 
 from sample_units.chromium import FLAGS, windowless
+from tests.lent import LentPage, Tablets
 
 from .hands import OPEN, VAN, Hands
 from .stub import Stub
@@ -107,32 +109,56 @@ def browser(chromium: Browser) -> Iterator[Browser]:
     found.close()
 
 
+@pytest.fixture(scope="session")
+def port() -> int:
+    """Where the stub of each test serves: pages that are lent know one address."""
+    with socket.socket() as one:
+        one.bind(("127.0.0.1", 0))
+        return int(one.getsockname()[1])
+
+
 @pytest.fixture
-def stub() -> Iterator[Stub]:
+def stub(port: int) -> Iterator[Stub]:
     server = Stub()
-    server.start()
+    server.start(port)
     yield server
     server.stop()
 
 
+@pytest.fixture(scope="session")
+def lending(browser: Browser, port: int) -> Iterator[Tablets]:
+    """The touch pages of the run, for the stub's two names."""
+    made = Tablets(browser, f"http://127.0.0.1:{port}", f"http://shop.test:{port}")
+    yield made
+    made.close()
+
+
 @pytest.fixture
-def context(browser: Browser) -> Iterator[BrowserContext]:
-    found = browser.new_context(viewport={"width": 1180, "height": 820}, has_touch=True)
-    found.set_default_timeout(15_000)
+def lent(lending: Tablets) -> Iterator[LentPage]:
+    """An empty touch page."""
+    found = lending.lend()
+    found.page.set_viewport_size({"width": 1180, "height": 820})
+    found.page.set_default_timeout(15_000)
     yield found
-    found.close()
+    lending.back(found)
 
 
 @pytest.fixture
-def tablet(context: BrowserContext, stub: Stub) -> Tablet:
+def context(lent: LentPage) -> BrowserContext:
+    """The store of that page, for the tests that open another one on it."""
+    return lent.context
+
+
+@pytest.fixture
+def tablet(lent: LentPage, stub: Stub) -> Tablet:
     """A tablet on https (localhost counts as secure), with the client started."""
-    return Tablet(context.new_page(), f"http://127.0.0.1:{stub.port}/").open()
+    return Tablet(lent.page, f"http://127.0.0.1:{stub.port}/").open()
 
 
 @pytest.fixture
-def plain_tablet(context: BrowserContext, stub: Stub) -> Tablet:
+def plain_tablet(lent: LentPage, stub: Stub) -> Tablet:
     """A tablet on plain http to a name on the network."""
-    return Tablet(context.new_page(), f"http://shop.test:{stub.port}/").open()
+    return Tablet(lent.page, f"http://shop.test:{stub.port}/").open()
 
 
 @pytest.fixture(scope="session")
@@ -164,9 +190,9 @@ def _answered(script: str) -> Callable[[Route], None]:
 
 
 @pytest.fixture
-def hands(context: BrowserContext, stub: Stub) -> Iterator[Hands]:
+def hands(lent: LentPage, stub: Stub) -> Iterator[Hands]:
     """The left view of the built-in van on a board; faults of the page fail the test."""
-    page = context.new_page()
+    page = lent.page
     faults: list[str] = []
     page.on("pageerror", lambda fault: faults.append(str(fault)))
     page.on(
@@ -176,5 +202,5 @@ def hands(context: BrowserContext, stub: Stub) -> Iterator[Hands]:
     page.goto(f"http://127.0.0.1:{stub.port}/")
     page.evaluate(OPEN, VAN.to_json())
     page.wait_for_timeout(50)
-    yield Hands(page, context.new_cdp_session(page))
+    yield Hands(page, lent.context.new_cdp_session(page))
     assert [fault for fault in faults if "404" not in fault] == []

@@ -7,7 +7,9 @@ import shutil
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext
+from playwright.sync_api import Browser
+
+from tests.lent import LentPage
 
 from .conftest import ON_A_SHOPS_NETWORK, Tablet, kill_browser
 from .stub import BORIS, Stub
@@ -143,11 +145,11 @@ def test_a_lost_connection_to_the_store_is_opened_again(tablet: Tablet, stub: St
     assert stub.tags == ["B1", "B2"]
 
 
-def test_a_full_tablet_says_so_and_does_not_say_kept(context: BrowserContext, stub: Stub) -> None:
+def test_a_full_tablet_says_so_and_does_not_say_kept(lent: LentPage, stub: Stub) -> None:
     # Chromium lets a test set the quota of an origin, before its page is open.
-    tablet = Tablet(context.new_page(), f"http://127.0.0.1:{stub.port}/")
+    tablet = Tablet(lent.page, f"http://127.0.0.1:{stub.port}/")
     quota = {"origin": tablet.address.rstrip("/"), "quotaSize": 1_000_000}
-    context.new_cdp_session(tablet.page).send("Storage.overrideQuotaForOrigin", quota)
+    lent.context.new_cdp_session(tablet.page).send("Storage.overrideQuotaForOrigin", quota)
     tablet.open()
 
     said = tablet.run(
@@ -191,8 +193,8 @@ def test_a_sign_in_that_has_run_out_keeps_nothing_the_server_would_refuse(tablet
     assert tablet.waiting() == []
 
 
-def test_a_page_that_says_whom_it_was_made_for_is_believed(context: BrowserContext, stub: Stub) -> None:
-    tablet = Tablet(context.new_page(), f"http://127.0.0.1:{stub.port}/").open()
+def test_a_page_that_says_whom_it_was_made_for_is_believed(lent: LentPage, stub: Stub) -> None:
+    tablet = Tablet(lent.page, f"http://127.0.0.1:{stub.port}/").open()
     stub.mode, stub.person = "silent", BORIS
     tablet.open(start=False)
     tablet.run("async (me) => { await (await import('/client/start.js')).start({ me }) }", stub.me())

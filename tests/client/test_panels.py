@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import Page, expect
+
+from tests.lent import LentPage
 
 from .conftest import Tablet
 from .stub import Stub
@@ -105,8 +107,8 @@ def test_the_sign_in_opens_when_the_feed_is_refused_and_nothing_waits(tablet: Ta
     assert found == []
 
 
-def test_the_sign_in_opens_when_the_page_asks_who_is_here_and_nobody_is(context: BrowserContext, stub: Stub) -> None:
-    tablet = Tablet(context.new_page(), f"http://127.0.0.1:{stub.port}/").open(start=False)
+def test_the_sign_in_opens_when_the_page_asks_who_is_here_and_nobody_is(lent: LentPage, stub: Stub) -> None:
+    tablet = Tablet(lent.page, f"http://127.0.0.1:{stub.port}/").open(start=False)
     tablet.run(MOUNT)
     stub.mode = "signed_out"
     tablet.start()
