@@ -29,7 +29,7 @@ def test_a_station_is_added_between_two_with_its_departments(plant, maud):
 
     assert line_of(plant) == ["paint", "floor", "exterior", "water_test", "finish", "final"]
     assert "Water test" in maud.words(STATIONS)
-    card = maud.words(f"/units/{plant.unit()}")
+    _, card = maud.words(f"/units/{plant.unit()}").split("On the line")
     assert card.index("Exterior") < card.index("Water test") < card.index("Finish")
 
 

@@ -65,9 +65,9 @@ class CautionForm(RowForm):
     """What can hurt, what to wear, what to wait for, and the timer of the wait."""
 
     part = "cautions"
-    danger = line(lazy("What can hurt"), lazy("'What can hurt' is missing; say it in a sentence."), most=400)
-    wear = line(lazy("Wear"), lazy("'Wear' is missing; say what protects."), most=300)
-    wait = line(lazy("Wait"), lazy("'Wait' is missing; say what to wait for."), most=300)
+    danger = line(lazy("What can hurt"), lazy("'What can hurt' is missing; say it in a sentence."), most=400, long=True)
+    wear = line(lazy("Wear"), lazy("'Wear' is missing; say what protects."), most=300, long=True)
+    wait = line(lazy("Wait"), lazy("'Wait' is missing; say what to wait for."), most=300, long=True)
     timer = line(lazy("Safety timer"), most=60, hint=lazy("What is waited for, as Booth clearance; empty for none"))
     timer_minutes = WholeField(
         lazy("Minutes proposed"),
