@@ -130,6 +130,7 @@ WAITS = {
 }
 LIFTS = {
     "open": N_("its department"),
+    "unplanned": N_("its department, once the walk is finished"),
     "in_rework": N_("its department"),
     "reworked": N_("an inspector who did not work on it"),
 }
@@ -137,7 +138,7 @@ LIFTS = {
 
 def _marks(db: sqlite3.Connection, unit: sqlite3.Row) -> Iterable[Block]:
     rows = db.execute(
-        "SELECT id, tag, words, state FROM markers WHERE unit = ? AND state IN ('open', 'in_rework', 'reworked') AND severity <> 'S5' ORDER BY made_at",
+        "SELECT id, tag, words, state, planned FROM markers WHERE unit = ? AND state IN ('open', 'in_rework', 'reworked') AND severity <> 'S5' ORDER BY made_at",
         (unit["id"],),
     )
     for row in rows:
@@ -145,7 +146,7 @@ def _marks(db: sqlite3.Connection, unit: sqlite3.Row) -> Iterable[Block]:
             text=_(WAITS[row["state"]], tag=row["tag"], words=row["words"]),
             about="marker",
             key=row["id"],
-            lifted_by=_(LIFTS[row["state"]]),
+            lifted_by=_(LIFTS["unplanned" if row["state"] == "open" and not row["planned"] else row["state"]]),
         )
     for row in db.execute(
         "SELECT c.id, m.tag FROM concessions c JOIN markers m ON m.id = c.marker WHERE c.unit = ? AND c.state = 'asked'",

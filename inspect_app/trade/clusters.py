@@ -197,7 +197,9 @@ def _pair(catalogue: Catalogue, row: Cluster, a: Spot, b: Spot) -> list[Finding]
         return []
     pair = [a] if a is b else [a, b]
     count = a.count if a is b else 2
-    return [_finding(catalogue, row, "over" if apart + off < reach else "unsure", pair, count, 1, round(apart))]
+    sure = apart + off < reach
+    said = int(apart) // 10 * 10 if sure else round(apart / 100) * 100  # whole mm; where nobody knows it so well, cm
+    return [_finding(catalogue, row, "over" if sure else "unsure", pair, count, 1, said)]
 
 
 def _crowd(catalogue: Catalogue, row: Cluster, bound: int, spots: list[Spot]) -> list[Finding]:

@@ -192,23 +192,25 @@ def _why(jobs: Sequence[Work], urgent: Work, ratio: float, now: Moment) -> str:
     return _("put first by %(name)s; %(why)s", name=pins[0].pinned_by, why=why)
 
 
-def _hundredth(hours: float) -> str:
-    """Hours to a hundredth, half of one upwards, as the browser rounds them."""
-    return figure(f"{floor(hours * 100 + 0.5) / 100:.9g}")
+def _hours_words(hours: float) -> str:
+    """Hours to a hundredth, from ten on to a tenth, as the browser rounds them: finer nobody looks at a clock."""
+    if hours < 10:
+        return figure(f"{floor(hours * 100 + 0.5) / 100:.9g}")
+    return figure(f"{floor(hours * 10 + 1e-9) / 10:.9g}")  # downwards, so that what is late by a hair stays below
 
 
 def in_words(due: Moment | None, now: Moment, hours_left: float, ratio: float) -> str:
-    """Say a critical ratio with the figures it comes from, as "late: 10 h left for 16 h of work (0.63)"."""
+    """Say a critical ratio with the figures it comes from, as "late: 10 h left for 16 h of work and waits (0.62)"."""
     if due is None:
         return _("no due date")
     if ratio == inf:
         return _("no work left")
     left = _hours(due, now)
     ratio = floor(ratio * 100 + 1e-9) / 100  # rounded down, so that what is late is never shown as 1.00
-    away = _hundredth(abs(left)) if left > -10 else figure(str(floor(0.5 - left)))
-    told = {"left": away, "work": _hundredth(hours_left), "ratio": figure(f"{ratio:.2f}")}
+    away = _hours_words(abs(left)) if left > -10 else figure(str(floor(0.5 - left)))
+    told = {"left": away, "work": _hours_words(hours_left), "ratio": figure(f"{ratio:.2f}")}
     if left < 0:  # below 0 a ratio orders the list and tells a person nothing
-        return _("late: due %(left)s h ago, %(work)s h of work left", **told)
+        return _("late: due %(left)s h ago, %(work)s h of work and waits left", **told)
     if ratio < 1:  # the rounded one is below 1 exactly when the ratio is
-        return _("late: %(left)s h left for %(work)s h of work (%(ratio)s)", **told)
-    return _("in time: %(left)s h left for %(work)s h of work (%(ratio)s)", **told)
+        return _("late: %(left)s h left for %(work)s h of work and waits (%(ratio)s)", **told)
+    return _("in time: %(left)s h left for %(work)s h of work and waits (%(ratio)s)", **told)

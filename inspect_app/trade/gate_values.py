@@ -112,9 +112,9 @@ def _fault(ask: Ask, values: Values) -> str | None:
             "'%(label)s' of %(got)s cannot be meant: it lies between %(least)s and %(most)s; "
             "check the figure and its unit.",
             label=_(ask.label),
-            got=_amount(ask, value),
-            least=_amount(ask, ask.least),
-            most=_amount(ask, ask.most),
+            got=_measure(ask, value),
+            least=_measure(ask, ask.least),
+            most=_measure(ask, ask.most),
         )
     return None
 
@@ -142,6 +142,11 @@ def _said(ask: Ask, value: int | str) -> str:
     if ask.choices:
         return next((_(choice.label) for choice in ask.choices if choice.key == value), str(value))
     return _amount(ask, value)
+
+
+def _measure(ask: Ask, value: int | str) -> str:
+    """A figure with its unit, without the word that tells what was counted."""
+    return _amount(ask, value) if ask.unit else str(value)
 
 
 def _amount(ask: Ask, value: int | str) -> str:

@@ -83,4 +83,4 @@ def test_the_lumberyard_exercise_gives_its_order(page):
     (told,) = page.evaluate(IN_THE_BROWSER, [jobs])
 
     assert [line[0][0] for line in told] == ["D", "C", "A", "B"]
-    assert told[0][3] == "late: 5 h left for 8 h of work (0.62)"
+    assert told[0][3] == "late: 5 h left for 8 h of work and waits (0.62)"

@@ -250,7 +250,7 @@ def test_a_technician_confirms_the_gates_that_are_theirs_and_no_other(plant, cli
     assert 'data-confirm="clean"' in page
     assert 'data-confirm="identity"' not in page
     assert 'data-gate-values="water"' not in page
-    assert "Confirmed by inspector, by name." in words(per.get(f"/sign-off/{unit}"))
+    assert "Confirmed by an inspector, by name." in words(per.get(f"/sign-off/{unit}"))
     assert "/sign-off" in re.findall(r'href="([^"]+)"', per.get("/").text)
 
     per = client_as("per")
@@ -271,3 +271,26 @@ def test_a_technician_passes_over_no_silent_tablet(plant, client_as):
 
     assert answer.status_code == 403
     assert answer.json["error"]["message"] == "This gate is confirmed by inspector or manager."
+
+
+def test_bounds_of_what_is_counted_are_said_without_the_word_for_it(plant, client_as, in_force):
+    in_force("fasteners")
+    unit = plant.unit()
+    answer = post(client_as("per"), unit, "fasteners", checked="0", right="0", clips="0")
+    assert answer.json["error"]["message"] == (
+        "'Critical fasteners checked' of 0 cannot be meant: it lies between 1 and 999; check the figure and its unit."
+    )
+
+
+def test_what_a_water_test_has_found_is_marked_on_the_second_look_that_goes_on(plant, client_as):
+    unit = done.ready(plant)
+    post(client_as("ines"), unit, **WET)
+    walk = plant.lukasz.start_walk(unit, "again")
+    plant.lukasz.mark(unit, walk, "seal_void", "left.sliding_door_window", "C1")
+
+    page = client_as("ines").get(f"/sign-off/{unit}")
+    assert "Mark on the van what was found" in words(page)
+    assert page.text.count(f'href="/again/{unit}"') >= 2  # that one, and where the new mark's walk goes on
+    assert f'href="/walk/{unit}"' not in page.text  # it would begin another walk
+    assert "Lifted by its department, once the walk is finished." in words(page)
+    assert "Mark on the van what was found" not in words(client_as("per").get(f"/sign-off/{unit}"))

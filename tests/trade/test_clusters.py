@@ -131,6 +131,15 @@ def test_a_pair_is_as_sure_as_its_places(x, spread, outcomes):
     assert all(one.place == ("b",) and one.text.endswith("place b finely") for one in told if one.outcome == "unsure")
 
 
+@pytest.mark.parametrize(("x", "spread", "said"), [(2999, 0, "two lie 299 mm"), (2874, 200, "two lie about 290 mm")])
+def test_a_distance_is_said_no_finer_than_it_is_known(x, spread, said):
+    pair = [nib("a", surface_class="A"), nib("b", x, surface_class="A", spread=spread)]
+
+    (told,) = clusters(CATALOGUE, pair, rows=ROWS[:1])
+
+    assert said in told.text
+
+
 def test_two_in_one_marker_are_a_pair():
     (told,) = clusters(CATALOGUE, [nib("a", surface_class="A", count=2)], rows=ROWS[:1])
 

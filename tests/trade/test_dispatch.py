@@ -33,25 +33,25 @@ def test_the_lumberyard_comes_out_as_published():
     told = worklist(works(LUMBERYARD), 205)
     assert ids(told) == [["D"], ["C"], ["A"], ["B"]]
     assert [line.late for line in told.lines] == [True, False, False, False]
-    assert told.lines[0].why == "late: 5 h left for 8 h of work (0.62)"
-    assert told.lines[1].why == "in time: 3 h left for 3 h of work (1.00)"
+    assert told.lines[0].why == "late: 5 h left for 8 h of work and waits (0.62)"
+    assert told.lines[1].why == "in time: 3 h left for 3 h of work and waits (1.00)"
 
 
 def test_what_is_late_by_a_hair_is_not_shown_as_in_time():
     (line,) = worklist(works({"A": (9.99, 10)}), 0).lines
 
-    assert (line.late, line.why) == (True, "late: 9.99 h left for 10 h of work (0.99)")
+    assert (line.late, line.why) == (True, "late: 9.99 h left for 10 h of work and waits (0.99)")
     (line,) = worklist(works({"A": (99.96, 100)}), 0).lines
-    assert (line.late, line.why) == (True, "late: 99.96 h left for 100 h of work (0.99)")
+    assert (line.late, line.why) == (True, "late: 99.9 h left for 100 h of work and waits (0.99)")
 
 
 def test_equal_ratios_go_by_due_date():
     told = worklist(works({"later": (20, 10), "sooner": (10, 5), "past": (-4, 8), "past more": (-2, 4)}), 0)
 
     assert ids(told) == [["past"], ["past more"], ["sooner"], ["later"]]
-    assert told.lines[0].why == "late: due 4 h ago, 8 h of work left"
+    assert told.lines[0].why == "late: due 4 h ago, 8 h of work and waits left"
     (line,) = worklist(works({"long past": (-31.18, 0.2)}), 0).lines
-    assert line.why == "late: due 31 h ago, 0.2 h of work left"
+    assert line.why == "late: due 31 h ago, 0.2 h of work and waits left"
 
 
 def test_datetimes_are_counted_in_hours_of_the_clock():
@@ -145,7 +145,7 @@ def test_a_pin_comes_first_with_who_put_it_there_and_pulls_its_load_along():
     )
 
     assert ids(told) == [["4"], ["2", "1"], ["3"]]
-    assert told.lines[0].why == "put first by Per; in time: 99 h left for 1 h of work (99.00)"
+    assert told.lines[0].why == "put first by Per; in time: 99 h left for 1 h of work and waits (99.00)"
     assert told.lines[1].why.startswith("put first by Mara; in time: 30 h left")
 
 

@@ -24,3 +24,9 @@ def waiting(db: sqlite3.Connection, *, now: int) -> list[sqlite3.Row]:
         for row in rows
         if row["reworked"] or row["proposals"] or row["questions"] or row["voided"] or row["under_way"]
     ]
+
+
+def under_way(db: sqlite3.Connection, unit: str) -> bool:
+    """Whether somebody looks for the second time at a unit now."""
+    sql = "SELECT 1 FROM walks WHERE unit = ? AND purpose = 'again' AND state = 'walking' LIMIT 1"
+    return db.execute(sql, (unit,)).fetchone() is not None

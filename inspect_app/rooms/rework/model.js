@@ -105,7 +105,7 @@ function entryOf(job, { catalogue, outlines, now, events, me, units, chains, lef
     kinds: kindsOf(catalogue, mine),
     pending: Boolean(job.pending) || events.some((/** @type {any} */ event) => event.body.job === job.id),
     left: left.get(job.unit) ?? 0,
-    why: why(job, place, { unit, chain, catalogue, people, now, left: left.get(job.unit) ?? 0 }),
+    why: why(job, place, { unit, chain, catalogue, people, now, left: left.get(job.unit) ?? 0, waits: waits.get(job.unit) ?? 0 }),
   };
 }
 
@@ -168,10 +168,11 @@ export function kindsOf(catalogue, markers) {
 /**
  * @param {Row} job
  * @param {Place} place
- * @param {{unit: Row, chain: Row[], catalogue: any, people: Map<string, Row>, now: number, left: number}} known
+ * @param {{unit: Row, chain: Row[], catalogue: any, people: Map<string, Row>, now: number, left: number, waits: number}} known
  */
-function why(job, place, { unit, chain, catalogue, people, now, left }) {
-  const due = _("%(due)s, %(time)s of work left", { due: dueWords(unit.due, now), time: span(left) });
+function why(job, place, { unit, chain, catalogue, people, now, left, waits }) {
+  const told = { due: dueWords(unit.due, now), time: span(left), waits: span(waits) };
+  const due = waits >= 1 ? _("%(due)s, %(time)s of work and %(waits)s of waits left", told) : _("%(due)s, %(time)s of work left", told);
   if (place === "part") {
     const what = unended(job.waiting_what);
     return job.waiting_until ? _("waits for %(what)s, promised %(when)s", { what, when: whenWords(job.waiting_until, now) }) : _("waits for %(what)s", { what });

@@ -95,19 +95,19 @@ function whyOf(jobs, urgent, ratio, now) {
   return first.pinnedBy === null ? _("put first by a manager; %(why)s", { why }) : _("put first by %(name)s; %(why)s", { name: first.pinnedBy, why });
 }
 
-/** The ratio with the figures it comes from, as "late: 10 h left for 16 h of work (0.63)". @param {Work} work @param {number} ratio @param {number} now */
+/** The ratio with the figures it comes from, as "late: 10 h left for 16 h of work and waits (0.62)". @param {Work} work @param {number} ratio @param {number} now */
 export function inWords({ due, hoursLeft }, ratio, now) {
   if (due === null) return _("no due date");
   if (ratio === Infinity) return _("no work left");
   const left = (due - now) / HOUR;
   // Rounded down, so that what is late is never shown as 1.00.
-  const told = { left: left > -10 ? hundredthOf(Math.abs(left)) : decimal(Math.floor(0.5 - left), 0, 0), work: hundredthOf(hoursLeft), ratio: decimal(Math.floor(ratio * 100 + 1e-9) / 100, 2, 2) };
-  if (left < 0) return _("late: due %(left)s h ago, %(work)s h of work left", told); // below 0 a ratio tells a person nothing
-  if (ratio < 1) return _("late: %(left)s h left for %(work)s h of work (%(ratio)s)", told);
-  return _("in time: %(left)s h left for %(work)s h of work (%(ratio)s)", told);
+  const told = { left: left > -10 ? hoursOf(Math.abs(left)) : decimal(Math.floor(0.5 - left), 0, 0), work: hoursOf(hoursLeft), ratio: decimal(Math.floor(ratio * 100 + 1e-9) / 100, 2, 2) };
+  if (left < 0) return _("late: due %(left)s h ago, %(work)s h of work and waits left", told); // below 0 a ratio tells a person nothing
+  if (ratio < 1) return _("late: %(left)s h left for %(work)s h of work and waits (%(ratio)s)", told);
+  return _("in time: %(left)s h left for %(work)s h of work and waits (%(ratio)s)", told);
 }
 
-/** Hours to a hundredth. @param {number} hours */
-function hundredthOf(hours) {
-  return decimal(Math.floor(hours * 100 + 0.5) / 100, 2);
+/** Hours to a hundredth, from ten on to a tenth. @param {number} hours */
+function hoursOf(hours) {
+  return hours < 10 ? decimal(Math.floor(hours * 100 + 0.5) / 100, 2) : decimal(Math.floor(hours * 10 + 1e-9) / 10, 1);
 }

@@ -13,7 +13,7 @@ from typing import Any
 from inspect_app.journal import coverage, gates, gates_read
 from inspect_app.journal.blocks import Block
 from inspect_app.journal.gates import GateState
-from inspect_app.journal.queries import checks, parts, people, sheets, signoff, timers
+from inspect_app.journal.queries import again, checks, parts, people, sheets, signoff, timers
 from inspect_app.journal.tickets import Ticket
 from inspect_app.rooms.floor.timers import At, Timer
 from inspect_app.rooms.floor.timers import timers as in_words
@@ -29,6 +29,7 @@ from inspect_app.words.listed import one_of
 
 DRAWN_STATES = ("open", "in_rework", "reworked", "cleared", "accepted", "conceded", "no_flaw", "withdrawn")
 IN_WORDS = {**STATES, "reworked": N_("waiting for the second look"), "accepted": N_("accepted")}
+A_ROLE = {"inspector": N_("an inspector"), "manager": N_("a manager"), "technician": N_("a technician")}
 UNDECIDED = ("open", "in_rework", "reworked")
 
 
@@ -124,7 +125,7 @@ class Desk:
             "label": _(state.label),
             "question": _(state.question),
             "mine": bool(set(self.held.roles) & set(lifted_by)),
-            "lifted_by": one_of(_(role) for role in lifted_by),
+            "lifted_by": one_of(_(A_ROLE.get(role, role)) for role in lifted_by),
             "held": state.held,
             "by": state.confirmed_by,
             "at": state.confirmed_at,
@@ -188,7 +189,8 @@ class Desk:
 
     def look_href(self) -> str:
         """Where zones are looked at: the first walk until it is finished, then the second look."""
-        room = "walk" if self.unit["stage"] in ("to_walk", "walking") else "again"
+        first = self.unit["stage"] in ("to_walk", "walking") and not again.under_way(self.db, self.unit["id"])
+        room = "walk" if first else "again"
         return f"/{room}/{self.unit['id']}"
 
     def block(self, block: Block) -> dict[str, Any]:
@@ -213,6 +215,8 @@ class Desk:
             return f"/units/{self.unit['id']}/readings", _("Take a reading")
         if block.about == "part":
             return f"/units/{self.unit['id']}/parts", _("Its parts")
+        if block.about == "check" and block.key == "water" and "inspector" in self.held.roles:
+            return self.look_href(), _("Mark on the van what was found")
         return (self.look_href(), _("Go on walking")) if block.about == "walk" else ("", "")
 
     def marker_place(self, block: Block) -> tuple[str, str]:
@@ -222,7 +226,7 @@ class Desk:
         job = signoff.job_of(self.db, block.key)
         if job is not None:
             return f"/rework/{job}", _("Open its job")
-        return f"/walk/{self.unit['id']}", _("Open the walk")
+        return self.look_href(), _("Open the walk")
 
     def mark(self, row: sqlite3.Row, asked: set[str]) -> dict[str, Any]:
         """A marker for the drawing and the list beside it."""
