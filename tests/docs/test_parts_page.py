@@ -6,7 +6,12 @@ import doctest
 import re
 from pathlib import Path
 
+import pytest
+
+from inspect_app.journal.events import Refusal
+from inspect_app.journal.labels import MIX_UP
 from inspect_app.journal.queries.setup import CLIP_COST
+from sample_units.hands import new_id
 
 PAGE = Path(__file__).parents[2] / "docs" / "parts.md"
 TEXT = PAGE.read_text("utf-8")
@@ -37,3 +42,33 @@ def test_the_clips_of_the_example_cost_what_the_product_takes() -> None:
 
     assert price == CLIP_COST / 100
     assert total == count * price
+
+
+def test_each_label_of_the_table_is_answered_as_it_says(plant) -> None:
+    unit, white = plant.unit("047312"), plant.unit("047312", colour="Tern white")
+    plant.unit("118940", colour="Tern white")
+    part, other = new_id(), new_id()
+    for one, of in ((part, "moulding_cab_door_left"), (other, "moulding_cab_door_right")):
+        plant.dmytro.online(unit, "part_off", {"part": one, "of": of})
+    read = {
+        "118 940": {"six": "118940"},
+        "047 312": {"six": "047312"},
+        "047 312, and the white van chosen": {"six": "047312", "van": white},
+        "047 312, and the grey van chosen": {"six": "047312", "van": unit},
+        "999 999": {"six": "999999"},
+        "0473": {"six": "0473"},
+        "the code of the other moulding off this van": {"label": other},
+    }
+    rows = [[cell.strip() for cell in line.strip("| ").split(" | ")] for line in TEXT.splitlines() if line[:2] == "| "]
+    table = [row for row in rows if row[0] in read]
+    assert [row[0] for row in table] == list(read)
+
+    for typed, says, counted in sorted(table, key=lambda row: row[1] == "the stage is noted"):
+        body = {"part": part, "stage": "washed", "since": "off", **read[typed]}
+        if says == "the stage is noted":
+            assert plant.per.online(unit, "part_stage", body).outcome == "applied"
+            continue
+        with pytest.raises(Refusal) as refused:
+            plant.per.online(unit, "part_stage", body)
+        assert refused.value.reason.startswith(says)
+        assert (refused.value.code == MIX_UP) == (counted == "yes")
