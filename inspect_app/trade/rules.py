@@ -44,8 +44,22 @@ def from_plain(told: dict[str, Any]) -> Rules:
 
 
 def with_rules(catalogue: Catalogue, rules: Rules) -> Catalogue:
-    """Return the catalogue with these rules; ones that are the program's, where it had those, leave it as it is."""
-    return catalogue if rules == catalogue.rule_book else replace(catalogue, rules=rules)
+    """Return the catalogue with these rules; one that has all of the program's follows the program."""
+    if rules == catalogue.rule_book:
+        return catalogue
+    return replace(catalogue, rules=None if rules == builtin() else rules)
+
+
+def own_parts(catalogue: Catalogue) -> tuple[str, ...]:
+    """Return the parts (of PARTS) in which the rules of a catalogue differ from those that come with the program."""
+    held, ours = catalogue.rule_book, builtin()
+    return tuple(part for part in PARTS if getattr(held, part) != getattr(ours, part))
+
+
+def as_program(catalogue: Catalogue, part: str) -> Catalogue:
+    """Return the catalogue with one part of its rules (of PARTS) as it comes with the program; the others stay."""
+    told: Any = {part: getattr(builtin(), part)}
+    return with_rules(catalogue, replace(catalogue.rule_book, **told))
 
 
 @cache

@@ -160,3 +160,42 @@ def test_stages_that_history_names_are_kept_when_an_earlier_version_comes_back()
 
 def test_the_rules_that_come_with_the_program_have_no_fault_as_a_plants_own():
     assert catalogues.check(replace(GOOD, rules=GOOD.rule_book)) == []
+
+
+def test_one_part_is_taken_over_from_the_program_and_the_plants_other_changes_stay(plant, maud):
+    filled(maud, "budgets", budgets_budgets_0_most="9,5")
+    filled(maud, "readings", readings_dew_margin="4")
+    page = maud.get("/setup/catalogue/rules").text
+    assert "/setup/catalogue/rules/clusters/program" not in page
+    made_from = {"made_from": plant.journal.catalogue().hash}
+
+    answer = maud.send("/setup/catalogue/rules/budgets/program", page="/setup/catalogue/rules", **made_from)
+
+    assert answer.status_code == 302, said(answer)
+    book = plant.journal.catalogue().rule_book
+    assert (book.budgets, book.readings.dew.margin) == (GOOD.rule_book.budgets, 40)
+    assert "may come off (µm) 9.5 is now → 12" in maud.words("/setup/catalogue/changes/3/4")
+
+    maud.send("/setup/catalogue/rules/readings/program", page="/setup/catalogue/rules", made_from=plant.journal.catalogue().hash)  # fmt: skip
+    assert plant.journal.catalogue().hash == GOOD.hash
+
+
+def test_an_old_page_and_a_part_that_does_not_exist_take_nothing_over(plant, maud):
+    filled(maud, "budgets", budgets_budgets_0_most="9,5")
+    old = maud.send("/setup/catalogue/rules/budgets/program", page="/setup/catalogue/rules", made_from=GOOD.hash)
+    none = maud.send("/setup/catalogue/rules/magic/program", page="/setup/catalogue/rules", made_from=GOOD.hash)
+
+    assert (old.status_code, none.status_code) == (409, 404)
+    assert "changed the catalogue while you were at this page" in said(old)
+    assert plant.journal.catalogue().rule_book.budgets.budgets[0].most == 95
+
+
+def test_stages_a_plant_has_added_stay_when_the_programs_are_taken_over(plant, maud):
+    typed = {"new_stage_label": "Steamed", "new_stage_department": "prep", "new_stage_text": "Steam it."}
+    filled(maud, "part_stages", part_stages_waits_0_minutes="45", **typed)
+
+    made_from = {"made_from": plant.journal.catalogue().hash}
+    maud.send("/setup/catalogue/rules/part_stages/program", page="/setup/catalogue/rules", **made_from)
+
+    stages = plant.journal.catalogue().rule_book.part_stages
+    assert (stages.waits[0].minutes, stages.stages["steamed"].label) == (30, "Steamed")

@@ -183,6 +183,7 @@ DOORS: dict[tuple[str, str], Door] = {
     ("GET", "/setup/catalogue/rules"): door(MANAGERS, PAGE),
     ("GET", "/setup/catalogue/rules/<part>"): door(MANAGERS, PAGE),
     ("POST", "/setup/catalogue/rules/<part>"): door(MANAGERS, PAGE),
+    ("POST", "/setup/catalogue/rules/<part>/program"): door(MANAGERS, PAGE),
     ("GET", "/setup/catalogue/versions"): door(MANAGERS, PAGE),
     ("POST", "/setup/catalogue/versions/<number>/again"): door(MANAGERS, PAGE),
     ("GET", "/setup/catalogue/changes"): door(MANAGERS, PAGE),

@@ -8,18 +8,24 @@ from flask import redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from inspect_app.journal.events import Refusal
+from inspect_app.journal.queries import versions
 from inspect_app.rooms.doors import needs
-from inspect_app.rooms.house import journal
+from inspect_app.rooms.house import journal, reader
+from inspect_app.rooms.setup.catalogue_forms import ChangeForm
 from inspect_app.rooms.setup.catalogue_publish import Tried, publish
 from inspect_app.rooms.setup.door import room
 from inspect_app.rooms.setup.rules_base import RulesForm
 from inspect_app.rooms.setup.rules_forms import FORMS
 from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.catalogue_change import carried_on
 from inspect_app.trade.catalogue_words import RULES
 from inspect_app.trade.rule_words import rule_lines
+from inspect_app.trade.rules import PARTS, as_program, own_parts
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 
+FAMILIES = {"offers": "selectors", "bars": "selectors"}
+"""Parts of the page that are one part of the rules."""
 LEADS = {
     "clusters": N_("More flaws of acceptable size than this, so near together or on one part, reject all of them."),
     "offers": N_("Which methods come into question for a kind, the mildest first. To change it, export the file."),
@@ -44,10 +50,27 @@ def rules() -> ResponseReturnValue:
             "lead": _(LEADS[part]),
             "lines": [line for _part, line in some],
             "changes": part in FORMS,
+            "family": FAMILIES.get(part, part),
         }
         for part, some in groupby(lines, key=lambda one: one[0])
     ]
-    return render_template("setup/rules.html", groups=groups, own=found.rules is not None)
+    newest = versions.published(reader())[0]
+    return render_template(
+        "setup/rules.html", groups=groups, own=own_parts(found), version=newest, form=ChangeForm(made_from=newest.hash)
+    )
+
+
+@room.post("/setup/catalogue/rules/<part>/program")
+@needs("manager")
+def rules_of_program(part: str) -> ResponseReturnValue:
+    """Take over one part of the rules as it comes with this program, as a new version; the other parts stay."""
+    if part not in PARTS:
+        raise Refusal("no_part", _("There is no such part of the rules; choose one on the page of the rules."), 404)
+    found = journal().catalogue()
+    tried = publish(carried_on(found, as_program(found, part)), ChangeForm(), lambda place: None)
+    if not tried.kept:
+        raise Refusal("not_taken", tried.meanwhile or tried.faults[0], tried.status)
+    return redirect("/setup/catalogue/rules")
 
 
 @room.route("/setup/catalogue/rules/<part>", methods=["GET", "POST"])

@@ -121,20 +121,17 @@ def _bar(catalogue: Catalogue, number: int, bar: Bar) -> Block:
     kinds = [_(catalogue.kinds[key].label) for key in bar.kinds if key in catalogue.kinds]
     held = [_(CONDITIONS[name]) if wanted else _("not: %(what)s", what=_(CONDITIONS[name]))
             for name, wanted in bar.when.items() if isinstance(wanted, bool) and name in CONDITIONS]  # fmt: skip
-    where = "; ".join(filter(None, (", ".join(kinds), *held)))
-    sentence = line(
-        lazy("Why it is barred"),
-        lazy("'Why it is barred' is missing; say it in a few words."),
-        most=160,
-        hint=where,
-    )
+    told = "; ".join(filter(None, (", ".join(names), ", ".join(kinds), *held)))
+    asked = lazy("'Why it is barred' is missing; say it in a few words.")
+    sentence = line(lazy("Why it is barred"), asked, most=160, hint=told, long=True)
     conditions = [_condition(at, name, wanted) for name, wanted in bar.when.items() if not isinstance(wanted, bool)]
     return Block(
-        label=", ".join(names) or _(bar.sentence),
+        label=_(bar.sentence),
         at=at,
         says=(Figure(place=(*at, "sentence"), field=sentence), *(one for one in conditions if one.field)),
         figures=tuple(one for one in conditions if not one.field),
         can_go=True,
+        closed=True,
     )
 
 

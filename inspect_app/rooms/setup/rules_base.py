@@ -68,7 +68,8 @@ class Block:
 
     `says` stand below each other, then `figures` side by side, `rows` are lists of fields in their order, `folded`
     stand where one opens them, `ticks` in a row at the end. A row that `can_go` has a tick that takes it out of its
-    list. `origin` is where the source stands that such a row shares with others.
+    list. One of many is `closed` until somebody opens it, or something in it is wrong. `origin` is where the source
+    stands that such a row shares with others.
     """
 
     label: str
@@ -79,6 +80,7 @@ class Block:
     folded: tuple[Figure, ...] = ()
     ticks: tuple[Figure, ...] = ()
     can_go: bool = False
+    closed: bool = False
     origin: Place | None = None
 
     @property
@@ -169,6 +171,8 @@ class RulesForm(ChangeForm):
         return [
             {
                 "label": block.label,
+                "closed": block.closed,
+                "faulty": any(self[one.name].errors for one in block.all),
                 "fields": [(self[one.name], one.unit) for one in block.figures],
                 "says": [self[one.name] for one in block.says],
                 "rows": [self[one.name] for one in block.rows],

@@ -149,4 +149,5 @@ def _stage(catalogue: Catalogue, key: str) -> Block:
             Figure(place=(*at, "text"), field=text),
         ),
         folded=(Figure(place=(*at, "cautions"), field=cautions, keep=True),),
+        closed=True,
     )
