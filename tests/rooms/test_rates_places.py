@@ -10,6 +10,8 @@ import re
 import pytest
 from desk import Desk
 
+from inspect_app.journal.queries import rates as query
+
 DOOR, PART = "left.sliding_door_lower", "sliding_door_left"
 CAB = "left.cab_door_lower"
 
@@ -136,3 +138,21 @@ def test_makes_days_and_inspectors_are_told_apart_by_their_vans(plant, maud):
     days = {head: cells[:2] for head, cells in found["By the day the first walk ended"].items()}
     assert days == {"Thu": ["3", "1"], "Wed": ["3", "2"]}
     assert [cells[0] for cells in tables(maud, when.replace("nib", "swirl"))["By make"].values()] == ["2", "1"]
+
+
+def test_a_gap_that_drifts_is_named_drawn_and_told(made, maud, monkeypatch):
+    """Ten gaps of one make, each week 0.2 mm wider, and five of another: too few to be told."""
+    week, joint = 7 * 24 * 3_600_000, "left.joint.sliding_door_to_rear_panel"
+    wide = [{"make": "Brennach", "joint": joint, "gap": 60 + 2 * at, "made_at": at * week} for at in range(10)]
+    few = [{"make": "Orlune", "joint": joint, "gap": 60, "made_at": at * week} for at in range(5)]
+    gone = [{**row, "make": "Kestvald", "joint": "left.joint.of_another_outline", "gap": 40} for row in wide]
+    monkeypatch.setattr(query, "gaps", lambda *_of: [*wide, *few, *gone])
+
+    page = maud.get("/rates").text
+    said = " ".join(html.unescape(re.sub(r"<[^>]+>", " ", page)).split())
+
+    assert "Brennach: the gap sliding door to rear panel, left side grows by 0.20 mm a week (10 gaps)." in said
+    assert page.count('class="rate-reading"') == 10
+    assert "Brennach sliding door to rear panel, left side 10 6.9 +0.20 +0.20 to +0.20" in said
+    assert "Kestvald left.joint.of_another_outline 10 4.0 0.00 0.00 to 0.00" in said
+    assert "Orlune sliding" not in said

@@ -17,7 +17,8 @@ from inspect_app.journal import Journal
 from inspect_app.journal.verify import verify
 from inspect_app.photos import Store
 from inspect_app.rates.poisson import garwood
-from inspect_app.trade import catalogue
+from inspect_app.rooms.rates.widths import widths
+from inspect_app.trade import catalogue, outline
 from sample_units import people
 from sample_units.demo import here
 from sample_units.half_year import __main__ as command
@@ -95,6 +96,14 @@ def test_the_journal_has_the_flaws_of_the_plan_and_no_others(db):
 
     assert found == +wanted
     assert len(rows) > 900
+
+
+def test_the_rates_name_the_gap_that_drifts(db):
+    block = widths(db, (0, NOW), {}, outline.builtin(), UTC)
+
+    assert block is not None
+    assert block.sentence.startswith(f"{key.DRIFTS}: the gap sliding door to rear panel, left side grows by")
+    assert block.lines[0].line.low <= key.DRIFT_WEEKLY / 10 <= block.lines[0].line.high
 
 
 def test_the_rates_of_the_store_are_those_of_the_key(db):

@@ -46,6 +46,12 @@ PAINTINGS = f"""
 SELECT p.booth, p.sprayer, s.name, count(*) AS parts FROM ({UNITS}) u CROSS JOIN painted p ON p.unit = u.unit
 LEFT JOIN people s ON s.id = p.sprayer WHERE p.id = ({PAINTED.format(unit="p.unit", part="p.part")}) GROUP BY 1, 2, 3
 """
+GAPS = """
+SELECT v.make, m.joint, m.gap, m.made_at FROM ({units}) u CROSS JOIN units v ON v.id = u.unit
+CROSS JOIN markers m ON m.unit = u.unit JOIN walks w ON w.id = m.walk AND w.purpose = 'first'
+WHERE m.gap IS NOT NULL AND m.joint IS NOT NULL AND NOT m."escape" AND m.joined_to IS NULL AND m.severity <> 'S5'
+  AND m.state NOT IN ('withdrawn', 'no_flaw'){narrow}
+"""
 PASSED = f"""
 SELECT u.unit, s.station FROM ({UNITS}) u CROSS JOIN stations_passed s ON s.unit = u.unit WHERE s.at <= u.ended
 """
@@ -58,9 +64,18 @@ def placed(db: sqlite3.Connection, start: int, end: int) -> list[sqlite3.Row]:
 
 def walked(db: sqlite3.Connection, start: int, end: int, only: Mapping[str, str]) -> list[sqlite3.Row]:
     """Each of those units: when its first walk ended (ms), make, who walked it, and its flaws of the keys in `only`."""
-    narrow = "".join(f" AND m.{one} = :{one}" for one in NARROWED if one in only)
-    told = {one: key for one, key in only.items() if one in NARROWED}
-    return db.execute(WALKED.format(units=UNITS, narrow=narrow), {"start": start, "end": end, **told}).fetchall()
+    return _narrowed(db, WALKED, {"start": start, "end": end}, only)
+
+
+def gaps(db: sqlite3.Connection, start: int, end: int, only: Mapping[str, str]) -> list[sqlite3.Row]:
+    """Each measured gap among those flaws: make, joint, gap (tenths of mm), made_at (ms)."""
+    return _narrowed(db, GAPS, {"start": start, "end": end}, only)
+
+
+def _narrowed(db: sqlite3.Connection, sql: str, told: dict[str, object], only: Mapping[str, str]) -> list[sqlite3.Row]:
+    keys = {one: key for one, key in only.items() if one in NARROWED}
+    narrow = "".join(f" AND m.{one} = :{one}" for one in keys)
+    return db.execute(sql.format(units=UNITS, narrow=narrow), {**told, **keys}).fetchall()
 
 
 def paintings(db: sqlite3.Connection, start: int, end: int) -> list[sqlite3.Row]:

@@ -21,7 +21,9 @@ from inspect_app.rooms.rates.blocks import HEADS, Block, Told, label_tables, tel
 from inspect_app.rooms.rates.forms import PeriodForm, usual
 from inspect_app.rooms.rates.places import MOST, Place, places, too_few
 from inspect_app.rooms.rates.vans import of_vans
+from inspect_app.rooms.rates.widths import widths
 from inspect_app.rooms.shown import opening, zone
+from inspect_app.trade.outline import Outline
 from inspect_app.words import N_, midway
 from inspect_app.words import gettext as _
 
@@ -50,6 +52,7 @@ def rates() -> ResponseReturnValue:
         quick=_quick(form, only),
         only=_narrowed(asked, only),
         narrow=lambda by, key: _address({**asked, **only, by: key}),
+        widths=widths(reader(), form.period(zone()), only, _outline(), zone()),
         mixed=_mixed(form),
         csv=f"/rates.csv?{urlencode({**asked, **only})}",
     )
@@ -99,10 +102,13 @@ def _only() -> dict[str, str]:
 
 def _places(form: PeriodForm, only: dict[str, str], most: int | None = MOST) -> list[Place]:
     """The tables of where marks are; parts as the outline for new units names them."""
-    outline = journal().outline(setup.current_outline(reader()))
-    named = {part.id: _(part.label) for part in outline.parts}
+    named = {part.id: _(part.label) for part in _outline().parts}
     found = places(reader(), form.period(zone()), only, journal().catalogue(), named, most)
     return [*found, *of_vans(reader(), form.period(zone()), only, zone())]
+
+
+def _outline() -> Outline:
+    return journal().outline(setup.current_outline(reader()))
 
 
 def _told(form: PeriodForm, only: dict[str, str]) -> Told:
