@@ -301,3 +301,14 @@ def test_verdicts_that_count_others_are_rebuilt_as_they_were(plant, unit, walk):
     plant.ines.do(unit, "marker_amended", {"marker": third, "size": 5})
 
     assert verify(plant.journal.folder.path).clean
+
+
+def test_a_nib_of_900_mm_is_told_in_one_sentence_and_not_kept(plant, unit, walk):
+    marker = plant.ines.mark(unit, walk, "nib", "left.cab_door_lower", "B1", size=10)
+    told = plant.ines.do(unit, "marker_amended", {"marker": marker, "size": 9000})
+
+    assert (told.outcome, told.reason) == (
+        "refused",
+        "900 mm is more than “dirt nib” can be (at most 40 mm); check the figure and its unit.",
+    )
+    assert plant.row("markers", marker)["size"] == 10

@@ -212,6 +212,18 @@ def test_a_marker_is_withdrawn_only_with_a_reason(tablet, plant, unit):
     eventually(tablet.page, lambda: state(plant, unit, tag) == "withdrawn")
 
 
+def test_a_size_that_cannot_be_meant_is_told_beside_its_field_and_a_comma_is_read(tablet, plant, unit):
+    tag = tablet.mark(DOOR)
+    tablet.tap("#kept [data-key=more]")
+    for typed in ("900", "0", "-1"):
+        tablet.page.fill("#exact-size", typed)
+        tablet.tap("#drawer [data-key=set-exact]")
+        expect(tablet.page.locator("#exact-fault")).to_have_text("Write a number from 0.1 to 40, for example 1.5.")
+    tablet.page.fill("#exact-size", "0,7")
+    tablet.tap("#drawer [data-key=set-exact]")
+    eventually(tablet.page, lambda: markers(plant, unit)[tag]["size"] == 7)
+
+
 def test_put_right_here_is_one_tap_and_waits_for_a_second_person(tablet, plant, unit):
     tag = tablet.mark(DOOR)
     tablet.tap("#kept [data-key=right]")

@@ -90,14 +90,14 @@ function exact(marker, kind, deeds) {
   const value = gap ? marker.gap : marker.size;
   const input = /** @type {HTMLInputElement} */ (el("input", { class: "input input-short", id: "exact-size", inputmode: "decimal", autocomplete: "off", value: value == null ? "" : tenth(value), "data-key": "exact" }));
   const fault = el("p", { class: "fault", id: "exact-fault", role: "alert" });
+  const most = gap ? 1000 : 20 * (kind.sizes.at(-1) ?? 3000); // as trade/sizes.py has it: more cannot be meant
   const form = el("form", { class: "field" }, el("label", { for: "exact-size" }, gap ? _("Gap as measured") : _("Size as measured")),
     el("div", { class: "with-unit" }, input, el("span", { class: "hush" }, gap ? UNITS.mm ?? "" : UNITS[kind.unit] ?? kind.unit), el("button", { class: "btn", type: "submit", "data-key": "set-exact" }, _("Set"))), fault);
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     const tenths = Math.round(typed(input.value) * 10);
-    const good = Number.isFinite(tenths) && tenths >= (gap ? -500 : 1) && tenths <= (gap ? 1000 : 60000);
-    fault.textContent = good ? "" : gap ? _("Write a number from -50 to 100, for example %(example)s.", { example: tenth(15) })
-      : _("Write a number from %(least)s to 6000, for example %(example)s.", { least: tenth(1), example: tenth(15) });
+    const good = Number.isFinite(tenths) && tenths >= (gap ? -500 : 1) && tenths <= most;
+    fault.textContent = good ? "" : _("Write a number from %(least)s to %(most)s, for example %(example)s.", { least: gap ? "-50" : tenth(1), most: tenth(most), example: tenth(15) });
     if (good) deeds.amend({ [gap ? "gap" : "size"]: tenths });
   });
   return form;

@@ -18,6 +18,7 @@ from inspect_app.journal.resolve.readings import hold_reading
 from inspect_app.journal.store import one
 from inspect_app.journal.ways import barred, ground, refuse
 from inspect_app.journal.writing import Flag, Writing
+from inspect_app.trade.sizes import size_fault
 from inspect_app.trade.stations import not_yet, stands_at
 from inspect_app.words import gettext as _
 from inspect_app.words import midway
@@ -106,6 +107,8 @@ def _judged(w: Writing, event: Incoming, unit: sqlite3.Row, found: dict[str, Any
         raise Refusal(
             "no_kind", _("'%(key)s' is not a kind of defect this plant knows; reload the page.", key=found["kind"])
         )
+    if kind.sizes and (fault := size_fault(catalogue, kind.key, event.body.size)):
+        raise Refusal("size", fault[:1].upper() + fault[1:] + ".", 422)
     outline = w.versions.outline(w.db, unit["outline"])
     found = {**found, **place(outline, kind, found)}
     found.update(verdict(catalogue, kind, found, outline, partial(_others, w, event, found, walk)))
