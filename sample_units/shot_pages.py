@@ -101,6 +101,7 @@ FIXED: dict[str, Page] = {
     "rules": ("Maud", "/setup/catalogue/rules"),
     "rules-clusters": ("Maud", "/setup/catalogue/rules/clusters"),
     "rules-budgets": ("Maud", "/setup/catalogue/rules/budgets"),
+    "rules-offers": ("Maud", "/setup/catalogue/rules/offers"),
     "rules-bars": ("Maud", "/setup/catalogue/rules/bars"),
     "rules-stages": ("Maud", "/setup/catalogue/rules/part_stages"),
     "rules-gates": ("Maud", "/setup/catalogue/rules/gate_values"),

@@ -95,11 +95,11 @@ def test_a_cluster_row_is_changed_taken_out_and_added(plant, maud):
     assert len(rows) == len(GOOD.rule_book.clusters)
 
 
-def test_nobody_but_a_manager_changes_rules_and_a_part_without_a_page_names_the_file(client_as, maud):
+def test_nobody_but_a_manager_changes_rules_and_a_part_that_does_not_exist_has_no_page(client_as, maud):
     assert Desk(client_as("per")).get("/setup/catalogue/rules/budgets").status_code == 403
-    answer = maud.get("/setup/catalogue/rules/offers")
+    answer = maud.get("/setup/catalogue/rules/magic")
     assert answer.status_code == 404
-    assert "export the catalogue as a file, change it and bring it in" in said(answer)
+    assert "There is no such part of the rules; choose one on the page of the rules." in said(answer)
 
 
 def test_rules_go_out_with_the_file_and_come_in_as_the_same():

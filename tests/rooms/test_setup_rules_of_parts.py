@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from desk import Desk, fault_beside, said
 from rules_desk import filled
@@ -121,3 +123,13 @@ def test_a_stage_that_does_not_exist_is_not_taken(plant, maud):
 
     assert answer.status_code == 422
     assert plant.journal.catalogue().rules is None
+
+
+def test_stages_are_shown_as_a_part_goes_through_them_also_when_they_were_kept(plant, maud):
+    filled(maud, AT, part_stages_waits_0_minutes="45", new_stage_label="Aired", new_stage_department="prep",
+           new_stage_text="Let it stand.")  # fmt: skip
+
+    page = maud.get("/setup/catalogue/rules/part_stages").text
+    shown = re.findall(r'name="part_stages_stages_(\w+)_label"', page)
+
+    assert shown == ["off", "washed", "flamed", "prepped", "primed", "painted", "refitted", "aired"]

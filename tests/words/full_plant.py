@@ -155,7 +155,7 @@ def filled(app: Flask) -> Full:
         ],
         "/setup/catalogue/rules/<part>": [
             f"/setup/catalogue/rules/{part}"
-            for part in ("clusters", "budgets", "readings", "bars", "part_stages", "gate_values")
+            for part in ("clusters", "budgets", "readings", "offers", "bars", "part_stages", "gate_values")
         ],
         "/setup/catalogue/limits/<key>": ["/setup/catalogue/limits/nib"],
         "/setup/catalogue/changes/<old>/<new>": ["/setup/catalogue/changes/1/1"],

@@ -1,4 +1,4 @@
-"""The rules of the catalogue beside its limits: to read, all of them; to change here, those that are figures."""
+"""The rules of the catalogue beside its limits: to read, to change part by part, to take over from the program."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ FAMILIES = {"offers": "selectors", "bars": "selectors"}
 """Parts of the page that are one part of the rules."""
 LEADS = {
     "clusters": N_("More flaws of acceptable size than this, so near together or on one part, reject all of them."),
-    "offers": N_("Which methods come into question for a kind, the mildest first. To change it, export the file."),
+    "offers": N_("Which methods come into question for a kind, the mildest first."),
     "bars": N_("What takes a method away, and why. Whoever does the work may choose otherwise, with a reason."),
     "budgets": N_("How much clear may be polished off one spot over all attempts, and how much must stay."),
     "readings": N_("What readings are held against. How many are asked of each van stands under Plant."),
@@ -49,7 +49,6 @@ def rules() -> ResponseReturnValue:
             "label": _(RULES[part]),
             "lead": _(LEADS[part]),
             "lines": [line for _part, line in some],
-            "changes": part in FORMS,
             "family": FAMILIES.get(part, part),
         }
         for part, some in groupby(lines, key=lambda one: one[0])
@@ -76,10 +75,9 @@ def rules_of_program(part: str) -> ResponseReturnValue:
 @room.route("/setup/catalogue/rules/<part>", methods=["GET", "POST"])
 @needs("manager")
 def change_rules(part: str) -> ResponseReturnValue:
-    """Show the figures of one part of the rules and change them; what was judged before stays."""
+    """Show one part of the rules and change it; what was judged before stays."""
     if part not in FORMS:
-        said = _("No page changes these rules; export the catalogue as a file, change it and bring it in.")
-        raise Refusal("no_part", said, 404)
+        raise Refusal("no_part", _("There is no such part of the rules; choose one on the page of the rules."), 404)
     catalogue, tried = journal().catalogue(), Tried()
     form = FORMS[part].made_for(catalogue)
     if form.validate_on_submit():

@@ -72,7 +72,7 @@ class StagesForm(RulesForm):
         for name in SPANS:
             for number, span in enumerate(getattr(book, name)):
                 yield _span(book, name, number, span)
-        for key in book.stages:
+        for key in _in_order(book):
             yield _stage(catalogue, key)
 
     def __init__(self, catalogue: Catalogue):
@@ -109,8 +109,15 @@ class StagesForm(RulesForm):
         return plain
 
 
+def _in_order(book: Stages) -> list[str]:
+    """All stages as a part goes through them, those of no material last: as they are kept they have no order."""
+    places = {key: place for line in sorted((one.stages for one in book.materials.values()), key=len)
+              for place, key in enumerate(line)}  # fmt: skip
+    return sorted(book.stages, key=lambda key: places.get(key, len(book.stages)))
+
+
 def _named(book: Stages, without: tuple[str, ...] = ()) -> list[SelectChoice]:
-    return [SelectChoice(key, _(stage.label)) for key, stage in book.stages.items() if key not in without]
+    return [SelectChoice(key, _(book.stages[key].label)) for key in _in_order(book) if key not in without]
 
 
 def _order(book: Stages) -> Any:
