@@ -21,6 +21,7 @@ from inspect_app.journal.tickets import secret
 from inspect_app.photos import Store
 from inspect_app.rooms import build
 from inspect_app.rooms.house import House
+from inspect_app.rooms.people import pins
 from inspect_app.rooms.signoff import press
 from inspect_app.sheet.pool import SheetPool
 from inspect_app.trade.catalogue import Catalogue
@@ -121,10 +122,21 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.flaky(reruns=1))
 
 
+LIGHT = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def light_hashes() -> Iterator[None]:
+    """Hash PINs with little cost: there are thousands, and each takes what a guess is to take. See test_pins.py."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(pins, "hasher", lambda: LIGHT)
+        yield
+
+
 @pytest.fixture(scope="session")
 def pin_hash() -> str:
-    """The cast's one PIN, hashed once and with little cost: thousands of sign-ins check it, and the hash names its cost."""
-    return PasswordHasher(time_cost=1, memory_cost=8, parallelism=1).hash(PIN)
+    """The cast's one PIN, hashed once."""
+    return LIGHT.hash(PIN)
 
 
 class Compiled(BytecodeCache):
