@@ -53,6 +53,15 @@ def test_cautions_out_of_sight_have_to_be_brought_into_sight_before_the_job_can_
     assert job_of(plant, unit, "taken")["taken_by"] == plant.people["zaneta"]
 
 
+def test_only_the_panes_scroll_on_a_tablet_never_the_page_under_them(plant, page_as):
+    parts = ("sliding_door_lower", "cab_door_lower", "sill", "front_wing", "rear_panel_lower")
+    walked(plant, *[("nib", f"{side}.{part}", {"size": 15}) for side in ("left", "right") for part in parts])
+    page = page_as("per", "/rework", size="wide")
+    expect(page.locator("[data-list] .job-line")).to_have_count(10)
+
+    assert page.evaluate("() => document.documentElement.scrollHeight") == 820
+
+
 def test_a_step_done_says_who_is_next_and_hands_on_to_them(plant, page_as):
     unit, marker = dented(plant)
     page = page_as("zaneta", "/rework")
