@@ -274,7 +274,7 @@ def test_clips_are_counted_with_what_new_ones_cost_and_a_broken_one_is_replaced_
     rack.later(24)
     count = {"part": part, "out": 9, "broken": 2, "replaced": 0}
     rack.hands.online(unit, "clips_counted", count)
-    with pytest.raises(Refusal, match="2 clips of this part broke and 0 were replaced"):
+    with pytest.raises(Refusal, match="Clips of this part: 2 broken, 0 new; fit new ones"):
         rack.refit(part)
     rack.hands.online(unit, "clips_counted", {**count, "replaced": 3})
     rack.refit(part)

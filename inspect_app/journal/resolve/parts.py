@@ -85,7 +85,7 @@ def part_refitted(w: Writing, event: Incoming) -> Resolved:
         raise Refusal(
             "clips",
             _(
-                "%(broken)s clips of this part broke and %(replaced)s were replaced; fit new ones and count them first.",
+                "Clips of this part: %(broken)s broken, %(replaced)s new; fit new ones for all that broke and count them first.",
                 broken=row["clips_broken"],
                 replaced=row["clips_replaced"],
             ),
