@@ -68,6 +68,8 @@ def test_a_class_is_ticked_a_bar_taken_out_and_one_added(plant, maud):
         ({f"{ROW}_{HOLLOW}_when_size_over": ""}, f"{ROW}_{HOLLOW}_when_size_over", "'Size above' is missing; write a figure."),
         ({f"{ROW}_{HOLLOW}_when_size_over": "big"}, f"{ROW}_{HOLLOW}_when_size_over", "'Size above' must be a figure such as 0.8 or 12 (got 'big')."),
         ({f"{ROW}_{DAB}_when_surface_class": []}, f"{ROW}_{DAB}_when_surface_class", "'Class': tick one at least, or take the row out."),
+        ({f"{ROW}_{HOLLOW}_when_size_over": "1.2"}, f"{ROW}_{HOLLOW}_sentence", "'Why it is barred' still says 1.5; write what holds now."),
+        ({f"{ROW}_{HOLLOW + 1}_when_count_over": "6"}, f"{ROW}_{HOLLOW + 1}_sentence", "'Why it is barred' still says eight; write what holds now."),
         ({f"{ROW}_{DAB}_sentence": ""}, f"{ROW}_{DAB}_sentence", "'Why it is barred' is missing; say it in a few words."),
         ({"new_sentence": "never"}, "new_methods", "'Methods' is missing; fill it in, or leave the new row empty."),
         ({"new_sentence": "never", "new_methods": ["refinish"], f"{ROW}_0_gone": "y"}, "new_sentence", "Bar 33 would bar its methods for everything; give it kinds or conditions."),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any, ClassVar
 
@@ -9,7 +10,7 @@ from wtforms import Field, SelectField, ValidationError
 from wtforms.fields import SelectChoice
 
 from inspect_app.rooms.setup.fields import KeysField, TenthsField, WholeField, choices
-from inspect_app.rooms.setup.rules_base import Block, Figure, Place, RulesForm
+from inspect_app.rooms.setup.rules_base import Block, Figure, Place, RulesForm, name_of
 from inspect_app.rooms.units.forms import line
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.catalogue_change import OWN
@@ -29,6 +30,8 @@ LISTS: Mapping[str, tuple[str, ...]] = {
 TRUE = ("on_edge", "horizontal", "nail_catches", "driver_view")
 """What an eye says of a spot, for a new row."""
 MOST = 999
+WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+"""Counts as the sentences that come with the program say them."""
 
 
 def some(_form: Any, field: Field) -> None:
@@ -76,8 +79,15 @@ class BarsForm(RulesForm):
         self.new_holds.choices = [SelectChoice("", _("everywhere")), *holds]
 
     def validate(self, extra_validators: Any = None) -> bool:
-        """A new bar has a sentence and methods."""
+        """A new bar has a sentence and methods; a sentence does not go on saying a figure that was changed."""
         told = super().validate(extra_validators)
+        for block, bar in zip(self.rows, self.catalogue.rule_book.selectors.bars, strict=True):
+            if not self.goes(block) and (stale := self._stale(block, bar)):
+                field = self[name_of((*block.at, "sentence"))]
+                said = _(
+                    "'%(label)s' still says %(figure)s; write what holds now.", label=field.label.text, figure=stale
+                )
+                field.errors, told = [*field.errors, said], False
         if not self.new_sentence.data and not self.new_methods.data:
             return told
         for one in (self.new_sentence, self.new_methods):
@@ -85,6 +95,20 @@ class BarsForm(RulesForm):
                 said = _("'%(label)s' is missing; fill it in, or leave the new row empty.", label=one.label.text)
                 one.errors, told = [said], False
         return told
+
+    def _stale(self, block: Block, bar: Bar) -> str:
+        """The old figure that an unchanged sentence still says, where the figure was changed."""
+        if self[name_of((*block.at, "sentence"))].data != bar.sentence:
+            return ""
+        for one in block.figures:
+            was, typed = bar.when[str(one.place[-1])], self[one.name].data
+            if isinstance(was, int) and typed not in (None, was):
+                figure = str(was) if one.most else f"{was / 10:g}"
+                words = [figure, figure.replace(".", ","), *(WORDS[was - 1 : was] if one.most else ())]
+                pattern = r"(?<![\w.,])%s(?![\w]|[.,]\d)"
+                if found := [word for word in words if re.search(pattern % re.escape(word), bar.sentence)]:
+                    return found[0]
+        return ""
 
     def changed(self) -> dict[str, Any]:
         """The rules as typed, with the new bar behind the others."""
