@@ -12,6 +12,7 @@ def test_a_department_sees_its_step_only_when_its_turn_has_come(plant, page_as):
     page = page_as("thanh", "/rework")
     expect(page.locator("[data-list]")).to_contain_text("Waiting for another department")
     expect(page.locator("[data-list] > .lines .job-line")).to_have_count(0)
+    expect(page.get_by_role("link", name="To the floor", exact=True)).to_be_visible()
 
     plant.zaneta.work(unit, plant.zaneta.jobs(unit)[0], minutes=30)
 

@@ -164,7 +164,7 @@ function showNone() {
   const words = named() ? _("This job is not on the list any more: its unit was signed, or it was never here.") : _("Choose a job from the list.");
   for (const name of ["timers", "cautions", "marks", "method", "ways", "origin", "otherwise"]) swap(part(name));
   swap(part("head"));
-  swap(part("says"), says(words));
+  swap(part("says"), ...(named() || page.querySelector(".job-line") ? [says(words)] : [])); // an empty list says itself what comes
   part("board").hidden = true;
   part("foot").hidden = true;
 }

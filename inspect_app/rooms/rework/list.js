@@ -71,7 +71,8 @@ function nothing({ fits: minutes, own }) {
     : own.length === 0
       ? [_("No jobs"), _("Jobs appear here when an inspector has finished a walk or released what is marked.")]
       : [_("Nothing waits for you"), _("A job appears here when an inspector has finished a walk, or when the department before you has done its step.")];
-  return el("div", { class: "empty pane-pad" }, el("b", {}, title), el("p", {}, what));
+  const on = minutes === null ? [el("p", {}, el("a", { class: "btn", href: "/" }, _("To the floor")))] : [];
+  return el("div", { class: "empty pane-pad" }, el("b", {}, title), el("p", {}, what), ...on);
 }
 
 /** @param {string} title @param {Entry[]} entries @param {Choice} choice */
