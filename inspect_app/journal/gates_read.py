@@ -56,7 +56,7 @@ def checked(db: sqlite3.Connection, unit: str, gate: str, row: sqlite3.Row, cata
                     tag=work["tag"],
                     method=_(method),
                 ),
-                about="check",
+                about="retest",
                 key=gate,
                 lifted_by=_("whoever tests it again, by name"),
             )

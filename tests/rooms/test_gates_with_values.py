@@ -122,7 +122,9 @@ def test_work_on_a_seal_after_the_test_asks_for_another_one(plant, client_as):
     (block,) = gate(plant, unit).blocks
 
     assert block.text == "work on a seal came after it (B2, renew the seal); it has to be tested again"
-    assert "it has to be tested again" in words(client.get(f"/sign-off/{unit}"))
+    page = words(client.get(f"/sign-off/{unit}"))
+    assert "it has to be tested again" in page
+    assert "Mark on the van what was found" not in page  # nothing was found yet
     post(client, unit, **SHOWER)
     assert gate(plant, unit).held
 

@@ -130,7 +130,7 @@ class Desk:
             "by": state.confirmed_by,
             "at": state.confirmed_at,
             "blocks": gathered([self.block(block) for block in blocks if block.about not in ("release", "gate")]),
-            "own": any(block.about in ("gate", "check") for block in blocks),
+            "own": any(block.about in ("gate", "check", "retest") for block in blocks),
             "zones": [_(outline.zone(block.key).label) for block in zones],
             "zones_href": self.look_href(),
             "told": self.told(state, marks),
