@@ -43,10 +43,16 @@ LONG = {
     "test_wheel.py",
     "test_demo.py",
     "test_demo_command.py",
+    "test_demo_photos.py",
     "test_outline_numbers.py",
     "test_setup_in_the_browser.py",
+    "test_signoff_in_the_browser.py",
+    "test_walk_going.py",
+    "test_walk_marking.py",
+    "test_this_tablet.py",
+    "test_make.py",
 }
-"""Files with few tests, each of half a minute or more."""
+"""Files that take longest, each half a minute or more on two crowded cores."""
 CAST = {
     "maud": ("Maud Esterházy", ("manager", "inspector"), ()),
     "ines": ("Ines Okafor", ("inspector",), ()),
