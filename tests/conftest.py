@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from copy import copy
 from pathlib import Path
 
 import pytest
@@ -82,6 +83,16 @@ class Plant:
             self.people[key] = hire(journal, name, roles, departments, pin_hash=pin_hash)
             setattr(self, key, Hands(journal, self.people[key], admit(journal), roles, departments))
         self._built = 0
+
+    def on(self, journal: Journal) -> Plant:
+        """The same cast at work on a copy of its folder."""
+        made = copy(self)
+        made.journal, made.people = journal, dict(self.people)
+        for key in CAST:
+            hands = copy(getattr(self, key))
+            hands.journal = journal
+            setattr(made, key, hands)
+        return made
 
     def unit(self, last_six: str = "047312", **more: object) -> str:
         """Bring in a unit and return its id."""
@@ -172,10 +183,20 @@ def empty_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@pytest.fixture(scope="session")
+def staffed(empty_folder: Path, pin_hash: str, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Plant]:
+    """A data folder with the cast at work, to be copied too."""
+    folder = tmp_path_factory.mktemp("staffed") / "data"
+    shutil.copytree(empty_folder, folder, ignore=shutil.ignore_patterns("lock"))
+    with Journal(folder, lasting=False) as journal:
+        return folder, Plant(journal, pin_hash)
+
+
 @pytest.fixture
 def journal(empty_folder: Path, tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Journal]:
-    """The journal on an otherwise empty data folder."""
-    shutil.copytree(empty_folder, tmp_path / "data", ignore=shutil.ignore_patterns("lock"))
+    """The journal on a data folder with nothing but the cast, or without it in a test that has no `plant`."""
+    folder = request.getfixturevalue("staffed")[0] if "plant" in request.fixturenames else empty_folder
+    shutil.copytree(folder, tmp_path / "data", ignore=shutil.ignore_patterns("lock"))
     made = Journal(tmp_path / "data", lasting=False)  # that kept is kept is for the tests that kill and full disks
     yield made
     if "app" not in request.fixturenames:  # else it was closed with the application
@@ -223,9 +244,10 @@ def app(journal: Journal, wired: Flask, drawing: Lent, monkeypatch: pytest.Monke
 
 
 @pytest.fixture
-def plant(journal: Journal, pin_hash: str) -> Plant:
+def plant(journal: Journal, staffed: tuple[Path, Plant], pin_hash: str) -> Plant:
     """The cast at work on an otherwise empty plant."""
-    return Plant(journal, pin_hash)
+    at_work = journal.read().execute("SELECT 1 FROM people").fetchone()  # not in a journal of the test's own
+    return staffed[1].on(journal) if at_work else Plant(journal, pin_hash)
 
 
 @pytest.fixture
