@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import doctest
 import re
+from contextlib import nullcontext
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from inspect_app.journal.events import Refusal
 from inspect_app.journal.labels import MIX_UP
 from inspect_app.journal.queries.setup import CLIP_COST
 from sample_units.hands import new_id
+from tests.journal.test_parts import NEXT, PLASTIC, Rack
 
 PAGE = Path(__file__).parents[2] / "docs" / "parts.md"
 TEXT = PAGE.read_text("utf-8")
@@ -72,3 +74,19 @@ def test_each_label_of_the_table_is_answered_as_it_says(plant) -> None:
             plant.per.online(unit, "part_stage", body)
         assert refused.value.reason.startswith(says)
         assert (refused.value.code == MIX_UP) == (counted == "yes")
+
+
+def test_each_line_about_two_mixes_is_so(plant) -> None:
+    rack = Rack(plant)
+    lines = [line.strip("| ").split(" | ") for line in TEXT.splitlines() if line.startswith("| FG 0412")]
+    assert len(lines) == 3
+    for number, (neighbours, own, reason, says) in enumerate(lines):
+        unit = plant.unit(f"{500_000 + number}")
+        part, pair = rack.off(unit), rack.off(unit, NEXT)
+        rack.through(pair, *PLASTIC, mix=neighbours)
+        rack.through(part, *PLASTIC, mix=own)
+        rack.later(24)
+        with nullcontext() if says == "is refitted" else pytest.raises(Refusal, match="of mix"):
+            rack.refit(part, reason=None if reason == "none" else reason)
+
+        assert (plant.row("parts", part)["state"] == "refitted") == (says == "is refitted")

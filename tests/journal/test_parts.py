@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
-from contextlib import nullcontext
-from pathlib import Path
 
 import pytest
 
@@ -16,7 +13,6 @@ from sample_units.hands import new_id
 
 STRIP, NEXT, ACROSS = "moulding_cab_door_left", "moulding_sliding_door_left", "moulding_cab_door_right"
 HOUR = 3_600_000
-DOCS = (Path(__file__).parents[2] / "docs" / "parts.md").read_text("utf-8")
 PLASTIC = ("washed", "flamed", "prepped", "primed", "painted")
 
 
@@ -319,21 +315,6 @@ def test_left_and_right_and_front_to_rear_are_of_one_mix_unless_someone_says_why
     rack.refit(part, reason="Held beside each other in two lights: no difference.")
 
     assert plant.row("parts", part)["reason"]
-
-
-def test_each_line_of_the_docs_about_two_mixes_is_so(plant, rack):
-    lines = re.findall(r"^\| (FG 0412) \| ([\w-]+) \| (.+) \| (is refitted|stays on the rack) \|$", DOCS, re.MULTILINE)
-    assert len(lines) == 3
-    for number, (neighbours, own, reason, says) in enumerate(lines):
-        unit = plant.unit(f"{500_000 + number}")
-        part, pair = rack.off(unit), rack.off(unit, NEXT)
-        rack.through(pair, *PLASTIC, mix=neighbours)
-        rack.through(part, *PLASTIC, mix=own)
-        rack.later(24)
-        with nullcontext() if says == "is refitted" else pytest.raises(Refusal, match="of mix"):
-            rack.refit(part, reason=None if reason == "none" else reason)
-
-        assert (plant.row("parts", part)["state"] == "refitted") == (says == "is refitted")
 
 
 def test_the_same_mix_written_otherwise_is_the_same_and_a_part_far_off_is_no_pair(plant, rack):
