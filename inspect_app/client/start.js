@@ -10,7 +10,7 @@ import { refresh, remember } from "./identity.js";
 import { install } from "./installed.js";
 import { startKeeping } from "./keeping.js";
 import { askToPersist } from "./store.js";
-import { flush, outOfReach, recount, signedOut, syncStatus } from "./sync.js";
+import { backInReach, flush, outOfReach, recount, signedOut, syncStatus } from "./sync.js";
 import { watchForWiping } from "./wiped.js";
 
 let started = false;
@@ -25,7 +25,7 @@ export async function start({ me = null } = {}) {
   if (started) return;
   started = true;
   watchForWiping();
-  addEventListener("online", () => void flush());
+  addEventListener("online", () => void backInReach());
   addEventListener("pageshow", () => void flush());
   document.addEventListener("visibilitychange", () => {
     if (!document.hidden) void flush();

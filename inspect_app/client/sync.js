@@ -27,6 +27,8 @@ import { settings } from "./settings.js";
 /** @type {Status} */
 let status = { phase: "idle", events: 0, photos: 0, message: null };
 let failures = 0;
+/** the network came back, maybe while a try was under way that still fails of its absence */
+let anew = false;
 /** @type {string | null} why we are not let in; null while the server knows us */
 let shutOut = null;
 /** @type {{message: string | null} | null} the server was not reached by whoever asked last; null while it answers */
@@ -122,6 +124,15 @@ export function flush() {
   return running;
 }
 
+/**
+ * The network is back: send what waits, and begin anew with how long is waited after a try in vain.
+ * @returns {Promise<void>}
+ */
+export function backInReach() {
+  anew = true;
+  return flush();
+}
+
 async function rounds() {
   clearTimeout(timer);
   while (again) {
@@ -129,6 +140,7 @@ async function rounds() {
     try {
       if (!(await alone(sendAll))) return later(settings.retryBase); // another tab is sending
       failures = 0;
+      anew = false;
     } catch (fault) {
       return stumble(fault);
     }
@@ -152,7 +164,8 @@ async function schedule() {
 /** @param {any} fault */
 async function stumble(fault) {
   again = false;
-  failures += 1;
+  failures = anew ? 1 : failures + 1;
+  anew = false;
   const signin = fault instanceof ApiError && fault.status === 401;
   const known = fault instanceof Error && (fault instanceof ApiError || fault.name === "StoreError");
   const message = known ? fault.message : _("Sending failed; it is tried again by itself. Your work is kept.");

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import BrowserContext
+from playwright.sync_api import BrowserContext, Route
 
 from .conftest import Tablet
 from .stub import Stub
@@ -192,6 +192,21 @@ def test_a_page_that_a_service_worker_holds_is_left_without_a_question(tablet: T
     tablet.run(f"() => void {holds}")
 
     assert asked_on_leaving(tablet, stub) == []
+
+
+def test_coming_back_online_amid_a_try_in_vain_is_not_forgotten(tablet: Tablet) -> None:
+    tries: list[Route] = []
+    tablet.page.route("**/sync", lambda route: tries.append(route) or (route.abort() if len(tries) != 15 else None))
+    tablet.mark("B1")
+    for _ in range(400):
+        if len(tries) == 15:  # by now it would wait for minutes, if it were let
+            break
+        tablet.page.wait_for_timeout(20)
+    tablet.run("() => { window.settings.retryCap = 3600000; dispatchEvent(new Event('online')); }")
+    tries[14].abort()
+    tablet.page.unroute("**/sync")
+
+    tablet.until_sent()
 
 
 def test_coming_back_online_sends_at_once(context: BrowserContext, tablet: Tablet, stub: Stub) -> None:
