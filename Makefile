@@ -6,7 +6,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: demo demo-half-year test test-long lint bench shots clean
+.PHONY: demo demo-half-year test lint bench shots clean
 
 $(VENV)/ready: pyproject.toml .ci/constraints.txt
 	$(PYTHON) -m venv $(VENV)
@@ -21,9 +21,6 @@ demo-half-year: $(VENV)/ready
 
 test: $(VENV)/ready
 	BIN=$(BIN) bash .ci/test
-
-test-long: $(VENV)/ready
-	BIN=$(BIN) bash .ci/test long
 
 lint: $(VENV)/ready
 	BIN=$(BIN) bash .ci/lint

@@ -46,7 +46,6 @@ def known(ground: Ground) -> dict[str, str]:
     }
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("event_type", sorted(UNIT_BODIES.keys() - ONLINE_ONLY))
 def test_an_event_with_whatever_its_schema_allows_gets_its_answer(ground, known, event_type):
     @some(12)

@@ -105,7 +105,6 @@ def is_told_to_a_person(answer) -> None:
         is_a_sentence(html.unescape(re.search(r"<p[^>]*>([^<]{10,})</p>", answer.text)[1]))
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("rule", FORMS)
 def test_no_form_is_brought_down_by_what_is_written_in_it(ground, desk, somebody, rule):
     token = re.search(r'name="csrf_token"[^>]* value="([^"]+)"', desk.get("/setup/people/new").text)[1]
@@ -290,7 +289,6 @@ CATALOGUE_FORMS = {
 }  # fmt: skip
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("part", CATALOGUE_FORMS)
 def test_no_form_of_the_catalogue_is_brought_down_field_by_field(ground, desk, part):
     path, good = f"/setup/catalogue/{part}/new", CATALOGUE_FORMS[part]

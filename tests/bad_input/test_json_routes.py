@@ -71,7 +71,6 @@ def sessions(ground: Ground) -> dict[str, FlaskClient]:
     return ground.clients
 
 
-@pytest.mark.long
 @pytest.mark.parametrize(("label", "mode"), ASKED)
 def test_whatever_is_asked_of_a_json_route_the_answer_is_as_documented(ground, sessions, label, mode):
     operation, names, statuses = OPERATIONS[label], real(ground, OPERATIONS[label].path), set()

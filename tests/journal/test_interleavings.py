@@ -3,7 +3,6 @@
 import tempfile
 from pathlib import Path
 
-import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -63,7 +62,6 @@ class Scene:
         return hands.event(self.unit, name, body)
 
 
-@pytest.mark.long
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(script=script, data=st.data())
 def test_any_interleaving_gives_each_event_one_outcome_and_rebuilds_to_the_same(script, data):

@@ -14,8 +14,6 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-import pytest
-
 from inspect_app.journal import Journal
 from inspect_app.journal.verify import verify
 from sample_units.hands import Hands, admit, hire, new_id
@@ -98,7 +96,6 @@ class Servers:
         self.nursery.stdout.close()
 
 
-@pytest.mark.long
 def test_an_answered_event_survives_kill_9_a_hundred_times(tmp_path, pin_hash):
     folder = tmp_path / "data"
     with Journal(folder) as journal:

@@ -14,7 +14,7 @@ from inspect_app.journal.verify import verify
 from tests.rooms import reworked_units, walking
 from tests.rooms.reworked_units import NIB, SWIRL
 
-pytestmark = [pytest.mark.browser, pytest.mark.long]
+pytestmark = pytest.mark.browser
 MARKERS, PHOTOS = 400, 120
 # Markers all over the left side with a photo on each third or so, through the modules that a tap goes through.
 VOLUME = """async ({ unit, walk, markers, photos, picture }) => {

@@ -70,7 +70,6 @@ def shut_out_with_work(plant, unit):
     return plant.per.tablet
 
 
-@pytest.mark.long
 def test_axe_finds_nothing_and_nothing_scrolls_sideways(names, page_as):
     page = page_as("maud")
     wrong = []

@@ -55,7 +55,6 @@ def test_a_look_is_undone_where_it_was_told(page_as, plant, unit):
     expect(tablet.page.locator("[data-looked]")).to_have_text("0")
 
 
-@pytest.mark.long
 def test_a_clean_lap_is_walked_with_one_tap_a_zone_across_all_views(page_as, plant, unit):
     tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin("second")
     total = int(tablet.page.inner_text("[data-total]"))

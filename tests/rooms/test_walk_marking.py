@@ -124,7 +124,6 @@ def test_an_acceptance_the_server_refuses_stays_visible_with_its_reason(tablet, 
     assert markers(plant, unit)[str(row["tag"])]["state"] == "open"
 
 
-@pytest.mark.long
 def test_sixty_markers_as_fast_as_can_be_tapped_are_all_kept(tablet, plant, unit):
     tablet.touch(DOOR)
     tablet.rest()

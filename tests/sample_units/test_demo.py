@@ -199,7 +199,6 @@ def test_chassis_numbers_are_right_down_to_the_check_digit():
     assert all(vin.check_digit_holds(spec.chassis) for spec in specs())
 
 
-@pytest.mark.long
 def test_the_same_story_is_told_on_a_sunday_night(made, story, tmp_path):
     demo.make(tmp_path / "again", lambda: SUNDAY_NIGHT, small=True)
 

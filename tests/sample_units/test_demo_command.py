@@ -57,7 +57,6 @@ def test_a_folder_in_use_is_one_sentence_and_no_trace(foreign, capsys):
     assert "Traceback" not in said
 
 
-@pytest.mark.long
 def test_the_command_makes_serves_and_presses_the_sheets(tmp_path):
     command = [sys.executable, "-m", "sample_units.demo", "--data", str(tmp_path / "new"), "--port", "0", "--small"]
     with subprocess.Popen(

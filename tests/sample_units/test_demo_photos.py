@@ -10,8 +10,6 @@ from PIL import Image, ImageFilter
 
 from sample_units.paint_photos import RECIPES, draw
 
-pytestmark = pytest.mark.long
-
 
 def pixels(kind: str, colour: str = "#2f4f43", *, after: bool = False) -> np.ndarray:
     picture = Image.open(io.BytesIO(draw(kind, colour, "solid", 5, after=after)))

@@ -39,7 +39,6 @@ def the_rest(journal: Journal, unit: str) -> None:
     assert {answer.outcome for answer in told} == {"applied"}
 
 
-@pytest.mark.long
 @pytest.mark.browser
 @pytest.mark.timeout(600)
 def test_the_van_of_the_tutorial_gets_its_sheet_by_touch(tmp_path, chromium):

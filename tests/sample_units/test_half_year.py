@@ -26,8 +26,6 @@ from sample_units.half_year import bench, grow, key, make
 from sample_units.half_year.calendar import Calendar
 from sample_units.half_year.plan import plan
 
-pytestmark = pytest.mark.long
-
 NOW = round(datetime(2026, 3, 11, 14, 10, tzinfo=UTC).timestamp() * 1000)  # a Wednesday
 UNITS, SEED = 40, 5  # a plan in which all five patterns show on so few vans
 

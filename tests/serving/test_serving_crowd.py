@@ -9,8 +9,6 @@ from itertools import chain
 import pytest
 from hostile import bare, half_a_hello, hang_ups, never_reading, read_all, silent, stalled_upload
 
-pytestmark = pytest.mark.long
-
 DEADLINES = {"head_s": 3, "body_idle_s": 3, "write_idle_s": 3}
 
 

@@ -11,8 +11,6 @@ from inspect_app.journal import Journal
 from inspect_app.journal.verify import verify
 from sample_units.hands import Hands, admit, hire, new_id
 
-pytestmark = pytest.mark.long
-
 TABLETS = 3
 UNIT = {
     "chassis": "ZZBRT6L10KA047312", "plant": "Halden yard", "build_number": "HB-1", "make": "Brennach", "model": "Tourer 6",

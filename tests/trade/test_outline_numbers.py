@@ -100,7 +100,6 @@ def test_our_own_numbers_make_our_own_van_to_the_last_digit():
     assert drawn().hash == VAN.hash
 
 
-@pytest.mark.long
 @settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(own=numbers())
 def test_any_van_of_the_family_is_drawn_soundly(own):
