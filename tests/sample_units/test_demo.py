@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 from collections import Counter
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -12,6 +13,7 @@ import pytest
 from PIL import Image
 
 from inspect_app.journal import Journal
+from inspect_app.journal.planned import task
 from inspect_app.journal.verify import verify
 from inspect_app.rooms.people import pins
 from inspect_app.trade import vin
@@ -162,6 +164,34 @@ def test_one_concession_is_asked_and_one_was_agreed_by_a_manager_and_one_more(st
 
     assert [(row["state"], row["severity"]) for row in rows] == [("agreed", "S2"), ("asked", "S3")]
     assert rows[0]["approvers"].count('"person"') == 2
+
+
+def test_it_shows_a_cluster_a_mix_up_and_a_water_test_that_failed_and_then_held(story):
+    together = story.execute("SELECT count(*) FROM markers WHERE alone_verdict = 'within' AND verdict = 'over'")
+    assert together.fetchone()[0] > 0
+    assert story.execute("SELECT count(*) FROM mixups").fetchone()[0] == 1
+    told: dict[str, list[str]] = {}
+    for row in story.execute("SELECT stream, body FROM events WHERE type = 'gate_confirmed' ORDER BY n"):
+        if (body := json.loads(row["body"]))["gate"] == "water":
+            told.setdefault(row["stream"], []).append(body["values"]["result"])
+
+    assert [results for results in told.values() if "entry" in results] == [["entry", "dry"]]
+
+
+def test_it_shows_a_barred_polish_and_plans_with_and_without_a_part_refinished_whole(made):
+    barred, whole = set(), {}
+    with Journal(made, clock=lambda: NOW) as journal:
+        db = journal.read()
+        for unit in db.execute("SELECT * FROM units WHERE state = 'open'").fetchall():
+            held = task(db, unit, journal.catalogue(), journal.outline(unit["outline"]))
+            barred |= {method for one in held.opened.values() for method in one.barred}
+            if held.flaws:
+                plan = held.plan()
+                whole[unit["build_number"]] = plan.proposed.booth, len(plan.proposed.refinish)
+
+    assert {"denib_polish", "flat_polish", "machine_polish"} & barred
+    assert [build for build, (booth, parts) in whole.items() if booth and parts]
+    assert [build for build, (_, parts) in whole.items() if not parts]
 
 
 def test_busy_vans_carry_marks_of_many_kinds_with_notes_and_some_judged_origins(story):
