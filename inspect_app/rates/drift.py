@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import sqrt
+from math import fsum, sqrt
+from statistics import fmean, linear_regression
 
 LEAST_READINGS = 8
 LEAST_WEEKS = 2.0  # between the first and the last
@@ -54,10 +55,11 @@ def drift(readings: Sequence[Reading], *, confidence: float = 0.99) -> Drift | N
         return None
     from scipy.special import stdtrit  # late: half the start-up of the program otherwise
 
-    middle, mean = sum(weeks) / n, sum(one.mm for one in readings) / n
-    spread = sum((week - middle) ** 2 for week in weeks)
-    slope = sum((one.week - middle) * (one.mm - mean) for one in readings) / spread
-    rest = sum((one.mm - mean - slope * (one.week - middle)) ** 2 for one in readings)
+    widths = [one.mm for one in readings]
+    slope, start = linear_regression(weeks, widths)
+    middle = fmean(weeks)
+    spread = fsum((week - middle) ** 2 for week in weeks)
+    rest = fsum((mm - start - slope * week) ** 2 for week, mm in zip(weeks, widths, strict=True))
     either = float(stdtrit(n - 2, (1 + confidence) / 2)) * sqrt(rest / (n - 2) / spread)
-    ends = [(week, mean + slope * (week - middle)) for week in (min(weeks), max(weeks))]
-    return Drift(n=n, mean=mean, first=ends[0], last=ends[1], slope=slope, low=slope - either, high=slope + either)
+    first, last = ((week, start + slope * week) for week in (min(weeks), max(weeks)))
+    return Drift(n=n, mean=fmean(widths), first=first, last=last, slope=slope, low=slope - either, high=slope + either)

@@ -92,7 +92,7 @@ def test_notes_withdrawn_and_joined_marks_are_left_out_and_named(plant, maud):
     told = maud.words("/rates")
 
     assert "2.0 marks a van (1.0 to 3.5, 6 vans)" in told  # 12 / 6; Garwood for 12 is 6.20 to 20.96
-    assert "Not counted: 2 withdrawn, joined to another or no flaw; 1 notes (S5)." in told
+    assert "Not counted: 2 withdrawn, joined to another or no flaw; 1 only noted (S5)." in told
 
 
 def test_escapes_are_counted_apart(plant, maud):

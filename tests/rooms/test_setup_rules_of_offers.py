@@ -20,12 +20,6 @@ def maud(client_as):
     return Desk(client_as("maud"))
 
 
-def test_a_form_sent_as_it_stands_changes_nothing(plant, maud):
-    assert filled(maud, AT).status_code == 302
-    assert "Nothing was changed." in maud.words("/setup/catalogue/rules")
-    assert plant.journal.catalogue().rules is None
-
-
 def test_methods_are_put_in_another_order_and_one_is_left_out(plant, maud):
     answer = filled(maud, AT, **{f"{FIRST}-0": "flat_polish", f"{FIRST}-1": "denib_polish", f"{FIRST}-2": ""})
 

@@ -142,7 +142,7 @@ def _apart(chosen: Sequence[Flaws]) -> list[str]:
 APART = (
     N_("%(n)s found after signing (escapes)"),
     N_("%(n)s withdrawn, joined to another or no flaw"),
-    N_("%(n)s notes (S5)"),
+    N_("%(n)s only noted (S5)"),
     N_("%(n)s found as it came in"),
     N_("%(n)s marked outside a walk"),
     N_("%(n)s found on a later walk"),
