@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -137,6 +138,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if item.get_closest_marker("browser"):
             item.add_marker(pytest.mark.flaky(reruns=1))
+
+
+def pytest_collection_finish() -> None:
+    """Leave what was collected out of every search for garbage: it stays to the end, and there is much of it."""
+    gc.collect()
+    gc.freeze()
 
 
 LIGHT = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)

@@ -1,12 +1,14 @@
-"""`lampwalk serve` as a person starts it: a process of its own, with what it prints."""
+"""`lampwalk serve` as a process of its own, with what it prints."""
 
 import http.client
 import re
 import signal
 import ssl
 import subprocess
-import sys
 from pathlib import Path
+from tempfile import TemporaryFile
+
+from tests.nursery import Forked
 
 PATIENCE_S = 60
 
@@ -17,13 +19,11 @@ class Served:
     def __init__(self, folder: Path, *options: str) -> None:
         self.folder = folder
         self.log = folder.with_suffix(".log")
-        command = [sys.executable, "-m", "inspect_app", "serve", "--data", str(folder), *options]
         with self.log.open("w") as log:
-            self.process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=log, text=True)
+            self.process = Forked(["-m", "inspect_app", "serve", "--data", folder, *options], stderr=log)
         self.address = ""
         self.page = self.fingerprint = ""
         self.said: list[str] = []
-        assert self.process.stdout is not None
         for line in self.process.stdout:
             self.said.append(line)
             if "://" in line:
@@ -70,12 +70,15 @@ class Served:
 
     def close(self) -> None:
         """End it for certain."""
-        self.process.kill()
-        self.process.wait()
-        self.process.stdout.close()  # type: ignore[union-attr]
+        self.process.close()
 
 
 def run(folder: Path, *options: str) -> subprocess.CompletedProcess[str]:
     """Run `lampwalk serve` where it is expected to end by itself."""
-    command = [sys.executable, "-m", "inspect_app", "serve", "--data", str(folder), *options]
-    return subprocess.run(command, capture_output=True, text=True, timeout=PATIENCE_S, check=False)
+    with TemporaryFile("w+") as errors:
+        process = Forked(["-m", "inspect_app", "serve", "--data", folder, *options], stderr=errors)
+        said = process.stdout.read()
+        code = process.wait(PATIENCE_S)
+        process.close()
+        errors.seek(0)
+        return subprocess.CompletedProcess([], code, said, errors.read())

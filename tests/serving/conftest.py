@@ -4,7 +4,6 @@ import http.client
 import json
 import signal
 import ssl
-import subprocess
 import sys
 import threading
 import time
@@ -13,6 +12,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+
+from tests.nursery import Forked
 
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE))  # hostile.py lies beside the tests whatever pytest's import mode
@@ -46,10 +47,8 @@ class RunningServer:
         self.data_dir = data_dir
         self.scheme = scheme
         self.log = data_dir.parent / f"{data_dir.name}.log"
-        command = [sys.executable, str(HERE / "tiny_app.py"), str(data_dir), json.dumps(limits), "0", scheme]
         with self.log.open("w") as log:
-            self.process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=log, text=True)
-        assert self.process.stdout is not None
+            self.process = Forked([HERE / "tiny_app.py", data_dir, json.dumps(limits), "0", scheme], stderr=log)
         self.port = int(self.process.stdout.readline())
         authority = data_dir / "tls" / "authority.pem"
         context = ssl.create_default_context(cafile=authority) if scheme == "https" else None
@@ -88,10 +87,7 @@ class RunningServer:
 
     def close(self) -> None:
         """End the process for certain."""
-        self.process.kill()
-        self.process.wait()
-        assert self.process.stdout is not None
-        self.process.stdout.close()
+        self.process.close()
 
 
 def eventually(holds: Callable[[], bool]) -> bool:

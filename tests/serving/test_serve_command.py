@@ -4,6 +4,7 @@ import hashlib
 import os
 import pty
 import re
+import signal
 import socket
 import ssl
 import subprocess
@@ -147,7 +148,7 @@ def scanned(text):
 
 def test_no_code_is_drawn_into_a_file(serve):
     server = serve("--tls", "--port", "0")
-    server.process.terminate()
+    server.process.send_signal(signal.SIGTERM)
 
     assert not set("▀▄█") & set("".join(server.said) + server.process.stdout.read())
 
