@@ -23,6 +23,7 @@ from inspect_app.journal.tickets import secret
 from inspect_app.photos import Store
 from inspect_app.rooms import build
 from inspect_app.rooms.house import House
+from inspect_app.rooms.offline.shells import KEPT
 from inspect_app.rooms.people import pins
 from inspect_app.rooms.signoff import press
 from inspect_app.sheet.pool import SheetPool
@@ -217,6 +218,7 @@ def wired(empty_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Flask
     shutil.copytree(empty_folder, folder)
     made = build(folder, {"TESTING": False})
     made.jinja_env.bytecode_cache = COMPILED
+    made.extensions[KEPT] = {}  # the pages that a tablet keeps are the same in every test
     made.extensions["lampwalk"].close()
     return made
 
@@ -303,7 +305,7 @@ def chromium() -> Iterator[object]:
 @pytest.fixture(scope="session")
 def tablets(chromium, standing: tuple[Standing, str]) -> Iterator[Tablets]:  # type: ignore[no-untyped-def]
     """The touch pages of the run."""
-    made = Tablets(chromium, standing[1])
+    made = Tablets(chromium, standing[1], stands=True)
     yield made
     made.close()
 

@@ -16,7 +16,7 @@ from playwright.sync_api import Browser, BrowserContext, Error, Page
 from werkzeug.wsgi import ClosingIterator
 
 EMPTY = "/a-page-with-nothing-on-it"
-NOTHING = "<!doctype html><title>Nothing</title>"
+NOTHING = "<!doctype html><title>Nothing</title><script>sessionStorage.clear()</script>"
 
 
 class Standing:
@@ -29,6 +29,9 @@ class Standing:
         self._count = threading.Condition()
 
     def __call__(self, environ: dict[str, Any], start_response: Callable[..., Any]) -> Iterable[bytes]:
+        if environ["PATH_INFO"] == EMPTY:
+            start_response("200 OK", [("Content-Type", "text/html")])
+            return [NOTHING.encode()]
         with self._count:
             app = self._app
             self._inside += app is not None
@@ -62,15 +65,18 @@ class Standing:
 
 
 class Tablets:
-    """Touch pages for one server, each with a store of its own; a server may go by several addresses."""
+    """Touch pages for one server, each with a store of its own; a server may go by several addresses.
 
-    def __init__(self, browser: Browser, *addresses: str) -> None:
-        self.browser, self.addresses = browser, addresses
+    One that `stands` is there to give the empty page; for another the browser gives it, which takes longer.
+    """
+
+    def __init__(self, browser: Browser, *addresses: str, stands: bool = False) -> None:
+        self.browser, self.addresses, self.stands = browser, addresses, stands
         self._free: list[LentPage] = []
 
     def lend(self) -> LentPage:
         """Give an empty page, one that came back if there is one."""
-        return self._free.pop() if self._free else LentPage(self.browser, self.addresses)
+        return self._free.pop() if self._free else LentPage(self)
 
     def back(self, lent: LentPage) -> None:
         """Take a page back, or close it where it cannot be emptied."""
@@ -88,11 +94,11 @@ class Tablets:
 class LentPage:
     """A page and what was done to it."""
 
-    def __init__(self, browser: Browser, addresses: tuple[str, ...]) -> None:
+    def __init__(self, lender: Tablets) -> None:
         # Without the worker that keeps pages on a tablet: what a test does to the server is then what the page meets.
-        self.addresses = addresses
-        self.context: BrowserContext = browser.new_context(
-            base_url=addresses[0], has_touch=True, service_workers="block"
+        self.addresses, self.stands = lender.addresses, lender.stands
+        self.context: BrowserContext = lender.browser.new_context(
+            base_url=self.addresses[0], has_touch=True, service_workers="block"
         )
         self.page: Page = self.context.new_page()
         self._wire = self.context.new_cdp_session(self.page)
@@ -148,16 +154,16 @@ class LentPage:
                     other.close()
             self.page.unroute_all(behavior="ignoreErrors")
             self.context.unroute_all(behavior="ignoreErrors")
-            # A page of the same origin, so that it stays in its process; given by the browser, for the server may be gone.
-            self.page.route("**" + EMPTY, lambda route: route.fulfill(body=NOTHING, content_type="text/html"))
-            self.page.goto(self.addresses[0] + EMPTY)
-            self.page.unroute_all()
             self.context.set_offline(False)
+            if not self.stands:
+                self.page.route("**" + EMPTY, lambda route: route.fulfill(body=NOTHING, content_type="text/html"))
+            self.page.goto(self.addresses[0] + EMPTY)  # of the same origin, so that it stays in its process
+            if not self.stands:
+                self.page.unroute_all()
             self.context.clear_cookies()
             for origin in self.addresses:
                 self._wire.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "all"})
             self.page.emulate_media(media="null", color_scheme="null", forced_colors="null", reduced_motion="null")
             self.page.set_default_timeout(30_000)
-            self.page.evaluate("() => sessionStorage.clear()")
             return True
         return False

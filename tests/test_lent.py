@@ -20,9 +20,9 @@ LEFT = """async () => [localStorage.left, sessionStorage.left, document.cookie, 
   navigator.onLine, innerWidth]"""
 
 
-@pytest.fixture
-def lending(chromium, standing, served):
-    made = Tablets(chromium, served)
+@pytest.fixture(params=[True, False], ids=["of the standing server", "of another"])
+def lending(chromium, standing, served, request):
+    made = Tablets(chromium, served, stands=request.param)
     yield made
     made.close()
 
