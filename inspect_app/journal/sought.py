@@ -10,7 +10,9 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator, Sequence
+from contextlib import closing
 from dataclasses import dataclass
+from functools import cache
 
 from inspect_app.journal.store import value
 
@@ -81,7 +83,7 @@ def prepare(db: sqlite3.Connection) -> None:
     could not keep them.
     """
     db.execute("BEGIN IMMEDIATE")
-    able = _is_able(db)
+    able = _is_able(ABLE)
     fresh = able and bool(value(db, "SELECT fresh FROM sought")) and all(one.stands(db) for one in (UNITS, NOTES))
     if not fresh:
         for index in (UNITS, NOTES):
@@ -92,12 +94,14 @@ def prepare(db: sqlite3.Connection) -> None:
     db.execute("COMMIT")
 
 
-def _is_able(db: sqlite3.Connection) -> bool:
-    try:
-        db.execute(ABLE)
-    except sqlite3.OperationalError:
-        return False
-    db.execute("DROP TABLE temp.able")
+@cache
+def _is_able(statement: str) -> bool:
+    """Try it on a database of its own: what this SQLite can do is the same for all."""
+    with closing(sqlite3.connect(":memory:")) as db:
+        try:
+            db.execute(statement)
+        except sqlite3.OperationalError:
+            return False
     return True
 
 

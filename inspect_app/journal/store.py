@@ -50,9 +50,14 @@ def migrate(path: Path) -> None:
     """Bring the schema to the newest step; each step is one transaction with its record."""
     db = connect(path)
     try:
-        migrations.apply(Database(db))
+        bring_up(db)
     finally:
         db.close()
+
+
+def bring_up(db: sqlite3.Connection) -> None:
+    """Do as `migrate` does, on a connection that is open already."""
+    migrations.apply(Database(db))
 
 
 class Readers:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import timedelta
 from importlib import import_module
 from pathlib import Path
+from typing import Any
 
 from flask import Flask
 from flask_wtf import CSRFProtect
+from werkzeug.routing import Rule
 
 from inspect_app.journal import Journal
 from inspect_app.journal.tickets import secret
@@ -27,6 +29,21 @@ ROOMS = (
 csrf = CSRFProtect()
 
 
+class Route(Rule):
+    """An address whose writer is compiled when it is first written: for all of them that is half of a start."""
+
+    def _compile_builder(self, append_unknown: bool = True) -> Callable[..., tuple[str, str]]:
+        compiled = super()._compile_builder
+        made: list[Callable[..., tuple[str, str]]] = []
+
+        def write(rule: Rule, /, **values: Any) -> tuple[str, str]:
+            if not made:
+                made.append(compiled(append_unknown))
+            return made[0](rule, **values)
+
+        return write
+
+
 def build(data_dir: Path, options: Mapping[str, object], journal: Journal | None = None) -> Flask:
     """Wire the rooms to one journal: the one on the folder, or one that is open on it already.
 
@@ -35,6 +52,7 @@ def build(data_dir: Path, options: Mapping[str, object], journal: Journal | None
     spoken = languages(data_dir / FOLDER)  # first of all: nothing is left open when it cannot be read
     journal = journal or Journal(data_dir)
     app = Flask("inspect_app.rooms", static_folder=None)
+    app.url_rule_class = Route
     app.url_map.merge_slashes = False  # an address with a slash too many is no address; JSON routes never redirect
     app.config.update(
         SECRET_KEY=secret(journal.folder.path, "session.key"),

@@ -5,6 +5,8 @@ An event without an answer stays on its tablet for ever, and everything after it
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 from fuzz import operations, some
 from ground import Ground, is_a_sentence
@@ -15,6 +17,7 @@ from inspect_app.journal.bodies import ONLINE_ONLY, UNIT_BODIES
 from sample_units.hands import new_id
 
 
+@cache
 def bodies() -> dict[str, object]:
     """A strategy for the body of each event, from its schema in docs/openapi.yaml."""
     answers = {"responses": {"200": {"description": ""}}}
@@ -24,9 +27,6 @@ def bodies() -> dict[str, object]:
         for name in content
     }
     return {operation.path[1:]: operation.as_strategy() for operation in operations(paths).values()}
-
-
-BODIES = bodies()
 
 
 @pytest.fixture(scope="module")
@@ -49,7 +49,7 @@ def known(ground: Ground) -> dict[str, str]:
 @pytest.mark.parametrize("event_type", sorted(UNIT_BODIES.keys() - ONLINE_ONLY))
 def test_an_event_with_whatever_its_schema_allows_gets_its_answer(ground, known, event_type):
     @some(12)
-    @given(case=BODIES[event_type], exists=st.booleans(), key=st.sampled_from(["ines", "per", "maud"]))
+    @given(case=bodies()[event_type], exists=st.booleans(), key=st.sampled_from(["ines", "per", "maud"]))
     def send(case, exists, key):
         hands = getattr(ground.plant, key)
         body = {**case.body, **({name: known[name] for name in known if name in case.body} if exists else {})}

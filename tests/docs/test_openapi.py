@@ -19,7 +19,7 @@ from inspect_app.journal.bodies import UNIT_BODIES
 from sample_units.hands import new_id
 
 TEXT = PAGE.read_text("utf-8")
-DOCUMENT = yaml.safe_load(TEXT)
+DOCUMENT = yaml.load(TEXT, yaml.CSafeLoader)
 METHODS = {"get", "post", "put", "patch", "delete"}
 TOLD = {
     (method.upper(), path): told

@@ -14,16 +14,19 @@ from inspect_app.trade import outline
 from inspect_app.trade.outline_numbers import OURS, make
 from sample_units.hands import new_id
 
-OTHER = make(replace(OURS, sliding_door="left"), "One door")
 VAN = outline.builtin()
 
 
+@pytest.fixture(scope="module")
+def one_door() -> outline.Outline:
+    return make(replace(OURS, sliding_door="left"), "One door")
+
+
 @pytest.fixture
-def other(plant) -> str:
-    plant.journal.record(
-        plant.maud.ticket, PLANT, "outline_published", {"hash": OTHER.hash, "content": OTHER.to_svg(), "own": True}
-    )
-    return OTHER.hash
+def other(plant, one_door) -> str:
+    body = {"hash": one_door.hash, "content": one_door.to_svg(), "own": True}
+    plant.journal.record(plant.maud.ticket, PLANT, "outline_published", body)
+    return one_door.hash
 
 
 def assign(plant, key, make="Brennach", model="Tourer 6"):

@@ -5,6 +5,7 @@ Of each it says `pid N`, lets it say for itself where it serves, and says `gone`
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from tempfile import TemporaryDirectory
@@ -13,11 +14,15 @@ import uvicorn  # noqa: F401  loaded before the first fork
 
 from inspect_app import create_app
 from inspect_app.cli import main
+from inspect_app.rooms.signoff import press  # noqa: F401  likewise
 from inspect_app.serving import serve  # noqa: F401  likewise
 
 if __name__ == "__main__":
     with TemporaryDirectory() as once:
-        create_app(once).extensions["lampwalk"].close()
+        for _ in ("a new folder", "one that is there"):
+            create_app(once).extensions["lampwalk"].close()
+    gc.collect()
+    gc.freeze()  # what is there before a fork is not copied to search it for garbage
     for _ in sys.stdin:
         pid = os.fork()
         if pid == 0:

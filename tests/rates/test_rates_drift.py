@@ -6,7 +6,6 @@ import random
 from xml.etree import ElementTree
 
 import pytest
-from scipy import stats
 
 from inspect_app.rates.drift import Drift, Reading, drift
 from inspect_app.rates.drift_plot import Days, drift_plot, steps
@@ -22,6 +21,8 @@ def readings(n: int = 40, slope: float = 0.07, seed: int = 7) -> list[Reading]:
 
 @pytest.mark.parametrize("n", [8, 40])
 def test_the_slope_and_its_interval_are_those_of_a_general_library(n):
+    from scipy import stats  # takes seconds to load
+
     told = readings(n)
     line = drift(told)
     assert line is not None

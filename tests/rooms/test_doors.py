@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from werkzeug.routing import Map, Rule
 from who_may import ANYONE, BOTH, DOORS, JSON, OPEN, PAGE, routes
 
 from inspect_app import create_app
@@ -375,3 +376,16 @@ def test_what_a_json_address_does_not_take_is_said_in_json(client_as, method, pa
 
     assert (answer.status_code, answer.is_json) == (status, True)
     assert answer.json["error"]["message"]
+
+
+def test_every_address_is_written_as_werkzeug_writes_it(app):
+    # Outside: werkzeug.routing.Rule, of which ours is one that is compiled later.
+    filled = lambda rule: dict.fromkeys(rule.arguments, "a b/ü")  # noqa: E731
+    rules = list(app.url_map.iter_rules())
+    plain = Map([Rule(rule.rule, endpoint=rule.endpoint, methods=rule.methods) for rule in rules])
+    theirs, ours = plain.bind("van.test"), app.url_map.bind("van.test")
+
+    assert len(rules) > 100
+    for rule in rules:
+        for values in (filled(rule), {**filled(rule), "rule": "1", "more": "&"}):
+            assert ours.build(rule.endpoint, values) == theirs.build(rule.endpoint, values)

@@ -6,12 +6,9 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise, product
 
-import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.sparse import csr_array
-from scipy.sparse.csgraph import maximum_flow
 
 from inspect_app.trade.repair import cheapest_plan
 
@@ -94,6 +91,10 @@ def test_a_tenth_is_a_tenth_and_huge_minutes_are_not_cut_off():
 
 @pytest.mark.parametrize("seed", range(4))
 def test_two_hundred_parts_cost_what_scipy_finds(seed):
+    import numpy as np
+    from scipy.sparse import csr_array  # takes half a second to load
+    from scipy.sparse.csgraph import maximum_flow
+
     # Maximum flow equals minimum cut (Ford and Fulkerson 1956); the flow is SciPy's, by another algorithm (Dinic).
     chance = random.Random(seed)
     parts = {f"part {n}": (chance.randint(10, 200), chance.randint(50, 250)) for n in range(200)}
