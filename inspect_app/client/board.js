@@ -92,7 +92,7 @@ export class Board {
 
   dress() {
     this.rings.clear();
-    this.svg.prepend(hatchDefs(this.viewport.unit));
+    this.svg.prepend(hatchDefs());
     this.svg.setAttribute("aria-label", _("%(view)s. Arrow keys move the reticle, Enter marks, plus and minus zoom.", { view: this.drawing.view.label }));
     this.reticle.reset();
     this.redraw();
@@ -262,7 +262,8 @@ export class Board {
     if (this.line) tools.push(path("ring-path", `M${this.line.a.x} ${this.line.a.y}L${this.line.b.x} ${this.line.b.y}`));
     if (this.laid) tools.push(ring({ state: "open", x: this.laid.x, y: this.laid.y, r: RING_PX * unit, seed: "laid" }));
     tools.push(...this.reticle.elements(unit));
-    this.drawing.tools.replaceChildren(...tools);
+    const before = [...this.drawing.tools.children]; // what stays the same is not painted again
+    keepIn(this.drawing.tools, tools.map((tool) => before.find((one) => one.isEqualNode(tool)) ?? tool));
   }
 
   stop() {

@@ -177,14 +177,12 @@ function tagText(tag, r, side) {
 }
 
 /**
- * The hatches of zones not looked at (`#hatch`) and to be looked at again (`#hatch-again`), for a drawing's `<defs>`.
- * @param {number} unit drawing units per pixel on the screen
- * @returns {SVGDefsElement}
+ * The hatches of zones not looked at (`#hatch`) and to be looked at again (`#hatch-again`), for a drawing's `<defs>`;
+ * `scaleHatch` gives them their size.
+ * @returns {SVGElement}
  */
-export function hatchDefs(unit) {
-  const defs = /** @type {SVGDefsElement} */ (svg("defs", {}));
-  defs.append(hatch("hatch", "M0 0V9", unit), hatch("hatch-again", "M0 0V9M0 4.5H9", unit));
-  return defs;
+export function hatchDefs() {
+  return svg("defs", {}, hatch("hatch", "M0 0V9"), hatch("hatch-again", "M0 0V9M0 4.5H9"));
 }
 
 /**
@@ -193,12 +191,13 @@ export function hatchDefs(unit) {
  * @param {number} unit drawing units per pixel
  */
 export function scaleHatch(drawing, unit) {
-  for (const pattern of drawing.querySelectorAll("pattern[id^='hatch']")) pattern.setAttribute("patternTransform", `rotate(45) scale(${short(unit)})`);
+  const lies = `rotate(45) scale(${short(unit)})`;
+  for (const pattern of drawing.querySelectorAll("pattern")) {
+    if (pattern.getAttribute("patternTransform") !== lies) pattern.setAttribute("patternTransform", lies); // has all that is hatched painted anew
+  }
 }
 
-/** @param {string} id @param {string} d @param {number} unit @returns {SVGElement} */
-function hatch(id, d, unit) {
-  const pattern = svg("pattern", { id, width: 9, height: 9, patternUnits: "userSpaceOnUse", patternTransform: `rotate(45) scale(${short(unit)})` });
-  pattern.append(svg("path", { class: "hatch-line", d }));
-  return pattern;
+/** @param {string} id @param {string} d @returns {SVGElement} */
+function hatch(id, d) {
+  return svg("pattern", { id, width: 9, height: 9, patternUnits: "userSpaceOnUse" }, svg("path", { class: "hatch-line", d }));
 }

@@ -11,7 +11,7 @@ import { pressButton } from "../pieces.js";
  * @property {(view: string) => number} openIn
  * @property {(lap: string, view: string) => {looked: number, total: number}} coverage
  *
- * @typedef {{view: View, button: HTMLButtonElement, open: HTMLElement, left: HTMLElement, zones: Map<string, Element>}} Place
+ * @typedef {{view: View, button: HTMLButtonElement, open: HTMLElement, left: HTMLElement, zones: Map<string, SVGElement>}} Place
  */
 
 const SHORT = /** @type {Record<string, string>} */ ({ left: _("Left"), right: _("Right"), inside: _("Inside") });
@@ -38,7 +38,7 @@ export class Rail {
     for (const { view, button: press, open, left, zones } of this.places) {
       if (view.id === here) press.setAttribute("aria-current", "true");
       else press.removeAttribute("aria-current");
-      for (const zone of view.zones) paint(zones.get(zone.id), situation.look(zone, lap));
+      for (const zone of view.zones) paint(zones.get(zone.id), situation.look(zone, lap) ?? "");
       const [rings, { looked, total }] = [situation.openIn(view.id), situation.coverage(lap, view.id)];
       write(open, rings > 0 ? `${rings}` : "", rings > 0 ? _("open") : "");
       const all = looked === total;
@@ -48,9 +48,9 @@ export class Rail {
   }
 }
 
-/** @param {Element | undefined} zone @param {string | null} look */
+/** @param {SVGElement | undefined} zone @param {string} look */
 function paint(zone, look) {
-  zone?.setAttribute("data-look", look ?? "");
+  if (zone && zone.dataset.look !== look) zone.dataset.look = look;
 }
 
 /**
