@@ -146,6 +146,14 @@ export async function waiting() {
 }
 
 /**
+ * How many wait, without reading them: it is asked after each keep.
+ * @returns {Promise<number>}
+ */
+export async function howManyWait() {
+  return run(["outbox"], "readonly", (tx) => got(tx.objectStore("outbox").count()));
+}
+
+/**
  * What has come to those that are known already: nothing of these is read again while none of them has left.
  * @param {OutboxItem[]} known what waited when it was last asked for
  * @returns {Promise<OutboxItem[]>} what waits now, oldest first; `stuck` and `retryAt` of the known ones may be old
@@ -165,7 +173,12 @@ export async function waitingSince(known) {
  * @returns {Promise<OutboxItem[]>}
  */
 export async function nextBatch(limit, now) {
-  return (await waiting()).filter((item) => item.retryAt <= now).slice(0, limit);
+  return run(["outbox"], "readonly", async (tx) => {
+    const outbox = tx.objectStore("outbox");
+    const first = await got(outbox.getAll(null, limit));
+    if (first.every((item) => item.retryAt <= now)) return first;
+    return (await got(outbox.getAll())).filter((item) => item.retryAt <= now).slice(0, limit);
+  });
 }
 
 /**
@@ -176,19 +189,24 @@ export async function nextBatch(limit, now) {
  */
 export async function settle(said, now) {
   const left = await run(["outbox", "answers", "settled"], "readwrite", async (tx) => {
-    let count = 0;
-    for (const answer of said) {
-      if (!["applied", "flagged", "refused"].includes(answer?.outcome) || typeof answer.id !== "string") continue;
-      const item = await got(tx.objectStore("outbox").index("id").get(answer.id));
-      if (!item) continue;
-      await got(tx.objectStore("outbox").delete(item.seq));
-      await file(tx, item, answer, now);
-      count += 1;
+    const outbox = tx.objectStore("outbox");
+    const named = new Map(said.filter(isAnswer).map((answer) => [answer.id, answer]));
+    const items = await Promise.all([...named.keys()].map((id) => got(outbox.index("id").get(id))));
+    const leaving = items.filter((item) => item !== undefined);
+    // Nobody waits for these one by one: a request that fails ends the transaction, and then none of them has left.
+    for (const item of leaving) {
+      outbox.delete(item.seq);
+      file(tx, item, /** @type {import("./types.js").Answer} */ (named.get(item.id)), now);
     }
-    return count;
+    return leaving.length;
   });
   if (left > 0) emit("outbox", { answered: left });
   return left;
+}
+
+/** @param {import("./types.js").Answer} answer */
+function isAnswer(answer) {
+  return ["applied", "flagged", "refused"].includes(answer?.outcome) && typeof answer.id === "string";
 }
 
 /**
@@ -197,14 +215,14 @@ export async function settle(said, now) {
  * @param {import("./types.js").Answer} answer
  * @param {number} now
  */
-async function file(tx, item, answer, now) {
+function file(tx, item, answer, now) {
   if (answer.outcome === "applied") {
-    await got(tx.objectStore("settled").put({ seq: item.seq, event: item.event, n: answer.n ?? 0 }));
+    tx.objectStore("settled").put({ seq: item.seq, event: item.event, n: answer.n ?? 0 });
     return;
   }
   const reason = answer.reason || _("The server gave no reason; ask whoever looks after it.");
   const code = answer.code ?? null;
-  await got(tx.objectStore("answers").put({ id: item.id, outcome: answer.outcome, reason, code, event: item.event, answeredAt: now, savedAt: null }));
+  tx.objectStore("answers").put({ id: item.id, outcome: answer.outcome, reason, code, event: item.event, answeredAt: now, savedAt: null });
 }
 
 /**

@@ -12,7 +12,7 @@ import { observe } from "./clock.js";
 import { alone } from "./flush_lock.js";
 import { _ } from "./gettext.js";
 import { dropSpentTickets, settleSwitch, tokensFor, whoAmI } from "./identity.js";
-import { nextBatch, setAside, settle, waiting } from "./outbox.js";
+import { howManyWait, nextBatch, setAside, settle } from "./outbox.js";
 import { nextPhoto, photoHeld, photoStored, photosWaiting } from "./photos_out.js";
 import { settings } from "./settings.js";
 
@@ -39,6 +39,10 @@ let running = null;
 let again = false;
 /** @type {ReturnType<typeof setTimeout> | undefined} */
 let timer;
+/** @type {Promise<any>} the count that is under way */
+let counting = Promise.resolve();
+/** @type {Promise<Status> | null} the count that was asked for and has not begun */
+let due = null;
 /** @type {Set<() => void>} */
 const afterSending = new Set();
 
@@ -188,16 +192,22 @@ async function report(phase, message) {
 
 /** @returns {Promise<{events: number, photos: number}>} */
 async function count() {
-  const [events, photos] = await Promise.all([waiting(), photosWaiting()]);
-  return { events: events.length, photos: photos.filter((photo) => photo.refused === null).length };
+  const [events, photos] = await Promise.all([howManyWait(), photosWaiting()]);
+  return { events, photos: photos.filter((photo) => photo.refused === null).length };
 }
 
 /**
- * Count again and tell; called after each keep so that "not sent yet" is true at once.
+ * Count again and tell; called after each keep so that "not sent yet" is true at once. Whoever asks while a count is
+ * under way gets the next one, which they share.
  * @returns {Promise<Status>}
  */
 export function recount() {
-  return report(status.phase, status.message);
+  due ??= counting.then(() => {
+    due = null;
+    return report(status.phase, status.message);
+  });
+  counting = due.catch(() => undefined);
+  return due;
 }
 
 async function sendAll() {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import socket
@@ -41,6 +42,25 @@ HURRY = """async () => {
     { type: 'marker_made', stream: 'unit:u1', body: { marker: `m-${tag}`, tag, ...more } });
 }"""
 
+# Asked on the page itself, as often as a screen is drawn: a question from here takes longer than its answer.
+UNTIL = """
+  for (const end = performance.now() + 15_000; performance.now() < end;) {
+    if (await asked()) return true;
+    await new Promise((soon) => { setTimeout(soon, 16); });
+  }
+  return false;
+"""
+EMPTY = """async () => {
+  const { run, got } = await import('/client/store.js');
+  return 0 === await run(['outbox'], 'readonly', (tx) => got(tx.objectStore('outbox').count()));
+}"""
+
+
+def by_text(page: Page, script: str, argument: Any) -> Any:
+    """Run a function on what JSON can hold, there and back as one text: Playwright walks through every value it passes."""
+    whole = f"async (text) => JSON.stringify(await ({script})(JSON.parse(text)) ?? null)"
+    return json.loads(page.evaluate(whole, json.dumps(argument)))
+
 
 class Tablet:
     """One browser page with the client's modules at hand."""
@@ -75,14 +95,11 @@ class Tablet:
 
     def until(self, script: str) -> None:
         """Wait until a script, which may be async, gives something true."""
-        for _ in range(750):
-            if self.page.evaluate(script):
-                return
-            self.page.wait_for_timeout(20)
-        raise AssertionError(f"never came true: {script}; {self.run('() => window.tell')}")
+        if not self.page.evaluate(f"async () => {{ const asked = {script}; {UNTIL} }}"):
+            raise AssertionError(f"never came true: {script}; {self.run('() => window.tell')}")
 
     def until_sent(self) -> None:
-        self.until("async () => (await window.outbox.waiting()).length === 0")
+        self.until(EMPTY)
 
     def until_phase(self, phase: str) -> None:
         self.until(f"() => window.sync.syncStatus().phase === '{phase}'")
@@ -200,7 +217,7 @@ def hands(lent: LentPage, stub: Stub) -> Iterator[Hands]:
         lambda said: faults.append(said.text) if said.type == "error" and "favicon" not in said.text else None,
     )
     page.goto(f"http://127.0.0.1:{stub.port}/")
-    page.evaluate(OPEN, VAN.to_json())
+    by_text(page, OPEN, VAN.to_json())
     page.wait_for_timeout(50)
     yield Hands(page, lent.context.new_cdp_session(page))
     assert [fault for fault in faults if "404" not in fault] == []

@@ -139,7 +139,9 @@ def application(stub: Stub) -> Flask:
 
     @app.get("/client/<path:path>")
     def client(path: str) -> Response:
-        return send_from_directory(CLIENT, path, mimetype="text/javascript" if path.endswith(".js") else None)
+        kind = "text/javascript" if path.endswith(".js") else None
+        # The same all through a run, so that a page that is lent asks for it once.
+        return send_from_directory(CLIENT, path, mimetype=kind, max_age=3600)
 
     @app.get("/me")
     def me() -> Response:

@@ -13,6 +13,8 @@ from inspect_app.trade import outline
 from inspect_app.trade.outline_path import parse_path, polylines
 from inspect_app.trade.outline_short import settled, short
 
+from .conftest import by_text
+
 pytestmark = pytest.mark.browser
 
 VAN = outline.builtin()
@@ -31,7 +33,7 @@ def as_json(lines: Any) -> list[list[list[float]]]:
 
 
 def test_rings_and_joints_of_the_van_have_the_very_same_points(modules: Page) -> None:
-    found = modules.evaluate(UNFOLD, VAN.to_json())
+    found = by_text(modules, UNFOLD, VAN.to_json())
 
     assert found["rings"] == {zone.id: as_json(ring.points for ring in zone.rings) for zone in VAN.zones}
     assert found["lines"] == {joint.id: as_json(joint.lines) for view in VAN.views for joint in view.joints}
@@ -80,7 +82,7 @@ def test_an_outline_that_the_browser_kept_from_an_earlier_release_still_opens(mo
             joint["line"] = as_json(next(j for j in VAN.view(view["id"]).joints if j.id == joint["id"]).lines)[0]
             del joint["d"]
 
-    found = modules.evaluate(UNFOLD, kept)
+    found = by_text(modules, UNFOLD, kept)
 
     assert found["lines"] == {joint.id: as_json(joint.lines) for view in VAN.views for joint in view.joints}
 
@@ -99,4 +101,4 @@ READY = """async (json) => {
 
 
 def test_the_points_of_a_view_are_ready_before_its_first_tap_and_no_others(modules: Page) -> None:
-    assert modules.evaluate(READY, VAN.to_json()) == [0, False]
+    assert by_text(modules, READY, VAN.to_json()) == [0, False]

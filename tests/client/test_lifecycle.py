@@ -11,6 +11,8 @@ from playwright.sync_api import Page
 
 from inspect_app.trade import lifecycle
 
+from .conftest import by_text
+
 pytestmark = pytest.mark.browser
 
 VECTORS = Path(__file__).parents[1] / "vectors" / "lifecycle.json"
@@ -21,7 +23,7 @@ DECIDE = """async ({ table, cases }) => {
 
 
 def decide(modules: Page, table: dict[str, Any], cases: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    found: list[dict[str, Any]] = modules.evaluate(DECIDE, {"table": table, "cases": cases})
+    found: list[dict[str, Any]] = by_text(modules, DECIDE, {"table": table, "cases": cases})
     return found
 
 

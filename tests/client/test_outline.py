@@ -12,6 +12,8 @@ from playwright.sync_api import Page
 
 from inspect_app.trade import outline
 
+from .conftest import by_text
+
 pytestmark = pytest.mark.browser
 
 VECTORS = Path(__file__).parents[1] / "vectors" / "where.json"
@@ -29,7 +31,7 @@ ASK = """async ({ json, cases, ask }) => {
 
 
 def ask(modules: Page, what: str, cases: list[dict[str, Any]]) -> list[str | None]:
-    found: list[str | None] = modules.evaluate(ASK, {"json": VAN.to_json(), "cases": cases, "ask": what})
+    found: list[str | None] = by_text(modules, ASK, {"json": VAN.to_json(), "cases": cases, "ask": what})
     return found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import io
 
 import pytest
@@ -15,23 +16,23 @@ pytestmark = pytest.mark.browser
 ADD = """async ({ bytes, type }) => {
   const { addPhoto } = await import('/client/photo.js');
   const what = { unit: 'u1', marker: 'm-B1', role: 'found' };
-  const file = new Blob([new Uint8Array(bytes)], { type });
+  const file = new Blob([Uint8Array.from(atob(bytes), (letter) => letter.charCodeAt(0))], { type });
   return addPhoto(file, what).then(({ photo }) => photo, (fault) => fault.message);
 }"""
 PHOTOS = "async () => (await import('/client/photos_out.js')).photosWaiting()"
 
 
-def picture(width: int, height: int, kind: str = "JPEG", **more: object) -> list[int]:
+def picture(width: int, height: int, kind: str = "JPEG", **more: object) -> bytes:
     """A gradient, so that sides and corners can be told apart."""
     image = Image.linear_gradient("L").resize((width, height)).convert("RGB")
     image.paste((200, 30, 30), (0, 0, width // 4, height // 4))
     held = io.BytesIO()
     image.save(held, kind, **more)
-    return list(held.getvalue())
+    return held.getvalue()
 
 
-def add(tablet: Tablet, data: list[int], kind: str = "image/jpeg") -> str:
-    said: str = tablet.run(ADD, {"bytes": data, "type": kind})
+def add(tablet: Tablet, data: bytes, kind: str = "image/jpeg") -> str:
+    said: str = tablet.run(ADD, {"bytes": base64.b64encode(data).decode(), "type": kind})
     return said
 
 
@@ -79,7 +80,7 @@ def test_a_small_photo_is_not_blown_up(tablet: Tablet, stub: Stub) -> None:
 
 def test_something_that_is_no_photo_is_told_at_once(tablet: Tablet) -> None:
     assert (
-        add(tablet, list(b"hello, this is text"), "text/plain")
+        add(tablet, b"hello, this is text", "text/plain")
         == "This is not a photo; choose a JPEG, PNG, WebP or HEIC file."
     )
     assert tablet.run(PHOTOS) == []
@@ -88,7 +89,7 @@ def test_something_that_is_no_photo_is_told_at_once(tablet: Tablet) -> None:
 
 def test_a_photo_the_server_refuses_stays_with_its_reason(tablet: Tablet, stub: Stub) -> None:
     # Bytes this browser cannot decode go as they are: it might have been a HEIC that the server can.
-    photo = add(tablet, list(b"not really heic" * 20), "image/heic")
+    photo = add(tablet, b"not really heic" * 20, "image/heic")
     tablet.until(f"async () => (await ({PHOTOS})())[0]?.refused")
     held = tablet.run(PHOTOS)
 

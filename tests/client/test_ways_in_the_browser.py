@@ -9,6 +9,8 @@ from inspect_app.trade import selectors, ways
 from inspect_app.trade.budget import FilmReading, Place, Removal, next_film, removal_of
 from inspect_app.trade.selectors import Facts
 
+from .conftest import by_text
+
 BOOK = catalogues.builtin()
 pytestmark = pytest.mark.browser
 
@@ -16,9 +18,8 @@ pytestmark = pytest.mark.browser
 @pytest.fixture(scope="module")
 def page(bench_modules):
     """A page with the bench's modules at hand that holds the catalogue and the rules."""
-    bench_modules.evaluate(
-        "([catalogue, rules]) => Object.assign(window, { catalogue, rules })", [BOOK.to_json(), ways.to_json(BOOK)]
-    )
+    hold = "([catalogue, rules]) => void Object.assign(window, { catalogue, rules })"
+    by_text(bench_modules, hold, [BOOK.to_json(), ways.to_json(BOOK)])
     return bench_modules
 
 
@@ -79,7 +80,7 @@ IN_THE_BROWSER = """async cases => {
 def test_what_is_open_barred_and_asked_is_the_same_in_both(page):
     drawn = list(cases(1500))
 
-    told = page.evaluate(IN_THE_BROWSER, drawn)
+    told = by_text(page, IN_THE_BROWSER, drawn)
 
     wanted = [in_python(case) for case in drawn]
     wrong = [(case, one, other) for case, one, other in zip(drawn, told, wanted, strict=True) if one != other]
@@ -97,7 +98,7 @@ def test_the_next_polish_of_a_spot_takes_the_same_in_both(page):
     drawn = [[draw.choices(list(BOOK.methods), k=draw.randrange(4)) for _ in range(2)] for _ in range(300)]
 
     wanted = [next_film(*([BOOK.methods[key] for key in keys] for keys in one)) for one in drawn]
-    assert page.evaluate(NEXT, drawn) == wanted
+    assert by_text(page, NEXT, drawn) == wanted
     assert {0, 20, 40, 100} <= set(wanted)
 
 
@@ -109,7 +110,7 @@ def test_a_spot_without_any_work_has_nothing_taken_off(page):
         "reading": None,
     }
 
-    (told,) = page.evaluate(IN_THE_BROWSER, [case])
+    (told,) = by_text(page, IN_THE_BROWSER, [case])
 
     assert told[3][:3] == ["open", 0, 0]
 
