@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import html
-import io
 import json
 import re
 
 import pytest
-from pypdf import PdfReader
 
 from inspect_app.journal import gates
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.verify import verify
 from inspect_app.trade import catalogue
 from sample_units.hands import confirming, new_id
+from tests import pdf_text
 from tests.rooms import signed_units as done
 from tests.rooms.desk import Desk, fault_beside
 
@@ -222,9 +221,7 @@ def test_values_and_readings_stand_on_the_signed_sheet(app, plant, client_as):
         {"reading": new_id(), "what": "film", "part": "cab_door_left", "method": "magnetic", "film": 1045},
     )
     assert done.sign(client, unit).status_code == 200
-    path = done.sheet_file(app, done.issued(app, unit))
-    pages = PdfReader(io.BytesIO(path.read_bytes())).pages
-    text = " ".join(" ".join(page.extract_text() for page in pages).split()).replace("μ", "µ")
+    text = pdf_text.words(done.sheet_file(app, done.issued(app, unit))).replace("μ", "µ")
 
     assert "shower, 10 min, 14.5 L/min, dry inside" in text
     assert "water came in, left rear lamp" in text

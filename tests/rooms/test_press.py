@@ -15,11 +15,7 @@ from signed_units import concession, issued, late_marker, looked_again, put_righ
 from inspect_app import create_app
 from inspect_app.rooms.signoff.press import Press
 from inspect_app.sheet.data import SheetError
-
-
-def words(pdf: bytes) -> str:
-    """All text of a PDF on one line, read by pypdf, which knows nothing of how it was made."""
-    return " ".join(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages).split())
+from tests.pdf_text import words
 
 
 @pytest.fixture
@@ -339,7 +335,7 @@ def test_stored_photos_are_printed_with_their_marker_before_and_after(app, plant
     assert sum(len(page.images) for page in pages) == 2
     drawn = b"".join(page.get_contents().get_data() for page in pages)
     assert drawn.count(b"1 1 1 RG") > 0  # the light rim under the wax stands nowhere else on this sheet
-    told = " ".join(page.extract_text() for page in pages)
+    told = words(sheet_file(app, issued(app, unit)))
     assert ("before" in told, "after" in told, "awaited" in told) == (True, True, False)
 
 

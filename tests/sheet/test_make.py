@@ -15,6 +15,7 @@ from PIL import Image
 from inspect_app.sheet.data import Photo, SheetError
 from inspect_app.sheet.make import make_sheet
 from inspect_app.trade.outline import builtin
+from tests.pdf_text import images, pages
 
 from .samples import NAMES, marker, sheet, typical, unit
 
@@ -29,10 +30,10 @@ MM = 72 / 25.4
     ],
 )
 def test_every_page_has_the_size_of_its_paper(read, paper, size):
-    pages = read(make_sheet(typical_without_photos(), paper=paper)).pages
+    made = read(make_sheet(typical_without_photos(), paper=paper)).pages
 
-    assert len(pages) > 2
-    for page in pages:
+    assert len(made) > 2
+    for page in made:
         assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx(size, abs=0.1)
 
 
@@ -62,12 +63,12 @@ def test_poppler_finds_every_font_embedded(tmp_path):
     assert all(re.search(r" yes yes yes +\d+ +0$", row) for row in rows), listed  # embedded, subset, with Unicode
 
 
-def test_each_page_says_which_of_how_many_it_is(read):
+def test_each_page_says_which_of_how_many_it_is():
     data = typical_without_photos()
-    pages = [page.extract_text() for page in read(make_sheet(data)).pages]
+    told = pages(make_sheet(data))
 
-    for number, text in enumerate(pages, start=1):
-        assert f"page {number} of {len(pages)} · head {data.head[:10]}" in text
+    for number, text in enumerate(told, start=1):
+        assert f"page {number} of {len(told)} · head {data.head[:10]}" in text
         assert "047 312 · revision A" in text
 
 
@@ -116,13 +117,13 @@ def test_a_unit_without_a_marker_has_a_sheet_that_says_so(words):
 
 
 @pytest.mark.parametrize(("count", "paper"), [(60, "letter"), (300, "a4")])
-def test_many_markers_are_all_in_the_register(read, count, paper):
+def test_many_markers_are_all_in_the_register(count, paper):
     made = tuple(marker(number) for number in range(count))
-    pages = [page.extract_text() for page in read(make_sheet(sheet(made), paper=paper)).pages]
-    register = "\n".join(pages[next(n for n, page in enumerate(pages) if "Register of markers" in page) :])
+    told = "\n".join(pages(make_sheet(sheet(made), paper=paper)))
+    register = told[told.index("Register of markers") :]
 
     for one in made:
-        assert re.search(rf"^{one.tag}$", register, re.MULTILINE), one.tag
+        assert re.search(rf"^{one.tag}\b", register, re.MULTILINE), one.tag
 
 
 def test_sixty_markers_with_forty_photos_stay_under_four_megabytes(tmp_path, read):
@@ -163,8 +164,9 @@ def test_a_photo_shown_twice_is_stored_once(tmp_path):
     ],
 )
 def test_a_photo_that_is_not_there_leaves_a_box_that_says_why(plumb, photo, said):
-    shown = plumb(make_sheet(sheet((marker(0, state="open", worked=(), photos=(photo,)),))))
-    page = next(page for page in shown.pages if "Register of markers" in page.extract_text())
+    pdf = make_sheet(sheet((marker(0, state="open", worked=(), photos=(photo,)),)))
+    register = next(number for number, told in enumerate(pages(pdf)) if "Register of markers" in told)
+    page = plumb(pdf).pages[register]
 
     inside = [rect for rect in page.rects if said in page.crop(bounds(rect)).extract_text()]
     assert len(inside) == 1
@@ -279,9 +281,8 @@ def overlaps(shown):
                 yield one["text"], two["text"]
 
 
-def test_no_photo_is_cut_by_the_end_of_a_page(tmp_path, plumb):
-    seen = [
-        image for page in plumb(make_sheet(typical(tmp_path, 30, 15), paper="letter")).pages for image in page.images
-    ]
-    assert len(seen) == 30
-    assert all(image["bottom"] < 792 - 44 and image["top"] > 30 for image in seen)
+def test_no_photo_is_cut_by_the_end_of_a_page(tmp_path):
+    found = images(make_sheet(typical(tmp_path, 30, 15), paper="letter"))
+
+    assert len(found) == 30
+    assert all(44 < bottom < top < 792 - 30 for _left, bottom, _right, top in found)
