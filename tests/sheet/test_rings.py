@@ -1,13 +1,18 @@
 """The rings as they stand in the file: as many as markers, each in the shape of its state, each in its place."""
 
+import io
 import re
+from functools import cache
 
+import pdfplumber
 import pytest
 
 from inspect_app.sheet.make import make_sheet
 from inspect_app.sheet.text import WAX
 
 from .samples import marker, sheet
+
+KINDS = ("curves", "lines", "rects")
 
 
 def wax(shapes):
@@ -21,11 +26,16 @@ def cover(plumb, *markers):
 
 def legend_less(plumb, *markers):
     """Return the rings, lines and squares of the cover without those of the legend, which is drawn last."""
-    with_none, page = cover(plumb), cover(plumb, *markers)
-    return tuple(
-        wax(getattr(page, kind))[: len(wax(getattr(page, kind))) - len(wax(getattr(with_none, kind)))]
-        for kind in ("curves", "lines", "rects")
-    )
+    page = cover(plumb, *markers)
+    shown = [wax(getattr(page, kind)) for kind in KINDS]
+    return tuple(shapes[: len(shapes) - legend] for shapes, legend in zip(shown, shapes_of_the_legend(), strict=True))
+
+
+@cache
+def shapes_of_the_legend():
+    """How many shapes of each kind a cover without markers has."""
+    with pdfplumber.open(io.BytesIO(make_sheet(sheet(())))) as empty:
+        return tuple(len(wax(getattr(empty.pages[0], kind))) for kind in KINDS)
 
 
 def one_of_each(plumb, state, severity="S3"):
