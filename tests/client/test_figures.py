@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
@@ -22,18 +23,23 @@ FIGURES = """async ([formats, calls]) => {
 }"""
 
 
-@pytest.fixture
-def figures(browser: Browser, stub: Stub) -> Any:
+@pytest.fixture(scope="module")
+def figures(browser: Browser) -> Iterator[Any]:
     """Calls of figures.js on a page that was made for one way of writing; None: the page does not say."""
+    stub, pages = Stub(), {}
+    port = stub.start()
+    context = browser.new_context(timezone_id="UTC")
 
     def called(formats: str | None, *calls: tuple[Any, ...]) -> list[Any]:
-        page = browser.new_page(timezone_id="UTC")
-        page.goto(f"http://127.0.0.1:{stub.port}/")
-        told: list[Any] = page.evaluate(FIGURES, [formats, [list(call) for call in calls]])
-        page.close()
+        if formats not in pages:
+            pages[formats] = context.new_page()
+            pages[formats].goto(f"http://127.0.0.1:{port}/")
+        told: list[Any] = pages[formats].evaluate(FIGURES, [formats, [list(call) for call in calls]])
         return told
 
-    return called
+    yield called
+    context.close()
+    stub.stop()
 
 
 def ms(day: int, hour: int = 14, minute: int = 5) -> int:

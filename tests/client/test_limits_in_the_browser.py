@@ -8,6 +8,8 @@ import pytest
 from inspect_app.trade import catalogue as catalogues
 from inspect_app.trade import limits
 
+from .conftest import by_text
+
 ROOT = Path(__file__).parents[2]
 VECTORS = json.loads((ROOT / "tests" / "vectors" / "limits.json").read_text("utf-8"))
 CATALOGUE = catalogues.builtin()
@@ -22,7 +24,7 @@ def page(chromium):
     for script in (ROOT / "inspect_app" / "client").glob("*.js"):
         page.route(f"http://van.test/{script.name}", answered(script.read_text("utf-8")))
     page.goto("http://van.test/")
-    page.evaluate("catalogue => { window.catalogue = catalogue; }", CATALOGUE.to_json())
+    by_text(page, "catalogue => { window.catalogue = catalogue; }", CATALOGUE.to_json())
     yield page
     page.close()
 
@@ -34,9 +36,8 @@ def answered(script):
 
 def run(page, body, cases):
     """Run the body once for each case `c`, with the module as `limits`, and return the answers."""
-    return page.evaluate(
-        f"async cases => {{ const limits = await import('/limits.js'); return cases.map((c) => {body}); }}", cases
-    )
+    each = f"async cases => {{ const limits = await import('/limits.js'); return cases.map((c) => {body}); }}"
+    return by_text(page, each, cases)
 
 
 def test_the_shared_vectors_hold_in_the_browser(page):

@@ -6,6 +6,8 @@ import pytest
 
 from inspect_app.trade.dispatch import Work, worklist
 
+from .conftest import by_text
+
 HOUR = 3_600_000
 pytestmark = pytest.mark.browser
 
@@ -65,7 +67,7 @@ def test_lines_their_order_and_their_words_are_the_same_in_both(page):
     draw = random.Random(20261128)
     lists = [list(drawn(draw)) for _ in range(400)]
 
-    told = page.evaluate(IN_THE_BROWSER, lists)
+    told = by_text(page, IN_THE_BROWSER, lists)
 
     wrong = [(jobs, one, in_python(jobs)) for jobs, one in zip(lists, told, strict=True) if one != in_python(jobs)]
     assert wrong[:1] == []
@@ -80,7 +82,7 @@ def test_the_lumberyard_exercise_gives_its_order(page):
         for name, (day, left) in due.items()
     ]  # fmt: skip
 
-    (told,) = page.evaluate(IN_THE_BROWSER, [jobs])
+    (told,) = by_text(page, IN_THE_BROWSER, [jobs])
 
     assert [line[0][0] for line in told] == ["D", "C", "A", "B"]
     assert told[0][3] == "late: 5 h left for 8 h of work and waits (0.62)"

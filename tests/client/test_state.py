@@ -9,6 +9,8 @@ from playwright.sync_api import Page
 
 from inspect_app.trade import lifecycle
 
+from .conftest import by_text
+
 pytestmark = pytest.mark.browser
 
 INSPECTOR = {"person": "p-anna", "name": "Anna Beispiel", "roles": ["inspector"], "departments": []}
@@ -51,7 +53,7 @@ def project(
 ) -> dict[str, Any]:
     given = {"units": [UNIT], "walks": [WALK], **rows}
     context = {"table": lifecycle.builtin().to_json(), "me": me, "now": 5000}
-    state: dict[str, Any] = page.evaluate(PROJECT, {"rows": given, "events": events, "context": context})
+    state: dict[str, Any] = by_text(page, PROJECT, {"rows": given, "events": events, "context": context})
     assert state["untouched"]
     return state
 
@@ -137,7 +139,7 @@ def test_nothing_is_shown_as_done_on_a_signed_unit(modules: Page) -> None:
 def test_an_event_of_an_earlier_author_is_judged_by_their_roles(modules: Page) -> None:
     context = {"table": lifecycle.builtin().to_json(), "me": PAINTER, "now": 5000, "authors": {"t-anna": INSPECTOR}}
     given = {"rows": {"units": [UNIT]}, "events": [{**made(1, "B1"), "ticket": "t-anna"}], "context": context}
-    state = modules.evaluate(PROJECT, given)
+    state = by_text(modules, PROJECT, given)
 
     assert [m["made_by"] for m in state["markers"]] == ["p-anna"]
 

@@ -46,8 +46,36 @@ def marked(tablet, plant):
     return walk
 
 
-def test_the_kept_pages_and_files_hold_no_name_no_token_and_no_persons_page(tablet, plant):
-    marked(tablet, plant)
+def panel_says(tablet):
+    """What is kept, and how much room there is."""
+    words = tablet.panel()
+
+    assert "opens without the server too, also after a reload" in words
+    assert "1 open unit kept on this tablet, as of" in words
+    assert "MB of" in words
+
+
+def pictures_give_way(tablet):
+    """Small pictures go where there is no room for work; one more entry is kept."""
+    left = tablet.run("""async () => {
+      const { run, got, StoreError } = await need('store');
+      await run(['pictures'], 'readwrite', (tx) => got(tx.objectStore('pictures').put({ photo: 'p', data: new ArrayBuffer(9), type: 'image/jpeg' })));
+      const add = IDBObjectStore.prototype.add;
+      IDBObjectStore.prototype.add = function (value) {
+        IDBObjectStore.prototype.add = add; // the first try finds no room
+        throw new DOMException('full', 'QuotaExceededError');
+      };
+      const units = (await (await need('feed')).cachedRows('')).units;
+      await (await need('outbox')).keep({ type: 'zone_looked', stream: `unit:${units[0].id}`, body: {} });
+      return (await need('pictures')).countPictures();
+    }""")  # fmt: skip
+
+    assert left == 0
+    assert tablet.unsent() == 3
+
+
+def holds_no_name_no_token_and_no_persons_page(tablet):
+    """Of what stands in the caches for the time without a server."""
     tablet.page.goto(f"{tablet.address}/sign-out")
     tablet.page.goto(f"{tablet.address}/rework")
     found = tablet.page.evaluate(EVERYTHING)
@@ -60,29 +88,47 @@ def test_the_kept_pages_and_files_hold_no_name_no_token_and_no_persons_page(tabl
         assert [path for path, *_, text in found if words in text and not path.startswith("/e/")] == []
 
 
-def test_the_panel_says_what_is_kept_and_how_much_room_there_is(tablet):
-    words = tablet.panel()
-
-    assert "opens without the server too, also after a reload" in words
-    assert "1 open unit kept on this tablet, as of" in words
-    assert "MB of" in words
-
-
-def test_a_cleared_store_is_said_with_the_number_of_entries_that_are_lost(tablet, plant):
-    marked(tablet, plant)
+def cleared_store_is_said(tablet):
+    """With the number of entries that are lost, until it was seen."""
     tools = tablet.context.new_cdp_session(tablet.page)
     tools.send("Storage.clearDataForOrigin", {"origin": tablet.address, "storageTypes": "indexeddb"})
     tablet.page.reload()
 
     said = tablet.page.locator("[data-wiped]")
-    expect(said).to_contain_text("2 entries that were not sent are lost; look at the units you worked on")
+    expect(said).to_contain_text("3 entries that were not sent are lost; look at the units you worked on")
     said.get_by_role("button", name="I have seen it").tap()
     tablet.page.reload()
     tablet.says("All sent")
     expect(said).to_have_count(0)
 
 
-def test_a_full_store_is_said_and_takes_nothing_back_that_was_kept(tablet, plant):
+def test_what_is_kept_is_said_gives_way_to_work_names_nobody_and_is_missed_when_it_was_cleared(tablet, plant):
+    panel_says(tablet)
+    marked(tablet, plant)
+    walk = tablet.page.url
+    pictures_give_way(tablet)
+    holds_no_name_no_token_and_no_persons_page(tablet)
+    tablet.page.goto(walk)
+    walking.Tablet(tablet.page).view("left")  # nothing is being read any more when the store goes
+    tablet.says("3 not sent yet")
+    cleared_store_is_said(tablet)
+
+
+def nobodys_page_shows_no_unit(tablet):
+    """After a sign-out."""
+    page = tablet.page
+    page.goto(f"{tablet.address}/sign-out")
+    page.get_by_role("button", name="Sign out").tap()
+    page.wait_for_url("**/sign-in")
+    page.route("**/*", lambda route: route.continue_())
+    tablet.context.set_offline(True)
+    page.goto(tablet.address)
+
+    expect(page.locator("[data-nobody]")).to_contain_text("Nobody is signed in on this tablet")
+    expect(page.locator("main")).to_be_hidden()
+
+
+def test_a_full_store_is_said_and_takes_nothing_back_and_after_a_sign_out_no_unit_is_shown(tablet, plant):
     marked(tablet, plant)
     path = tablet.page.url
     tablet.off()
@@ -113,24 +159,7 @@ def test_a_full_store_is_said_and_takes_nothing_back_that_was_kept(tablet, plant
     tablet.page.reload()
     tablet.says("All sent", timeout=60_000)
 
-
-def test_small_pictures_give_way_to_work_when_there_is_no_room(tablet, plant):
-    marked(tablet, plant)
-    left = tablet.run("""async () => {
-      const { run, got, StoreError } = await need('store');
-      await run(['pictures'], 'readwrite', (tx) => got(tx.objectStore('pictures').put({ photo: 'p', data: new ArrayBuffer(9), type: 'image/jpeg' })));
-      const add = IDBObjectStore.prototype.add;
-      IDBObjectStore.prototype.add = function (value) {
-        IDBObjectStore.prototype.add = add; // the first try finds no room
-        throw new DOMException('full', 'QuotaExceededError');
-      };
-      const units = (await (await need('feed')).cachedRows('')).units;
-      await (await need('outbox')).keep({ type: 'zone_looked', stream: `unit:${units[0].id}`, body: {} });
-      return (await need('pictures')).countPictures();
-    }""")  # fmt: skip
-
-    assert left == 0
-    assert tablet.unsent() == 3
+    nobodys_page_shows_no_unit(tablet)
 
 
 def test_over_plain_http_a_page_says_that_its_reload_needs_the_server(plant, served, tablet_of):
@@ -141,19 +170,6 @@ def test_over_plain_http_a_page_says_that_its_reload_needs_the_server(plant, ser
 
     assert "A reload needs the server here" in tablet.panel()
     tablet.until("async () => (await (await need('keeping')).keptHere()) !== null")  # rows are kept all the same
-
-
-def test_nobodys_page_shows_no_unit_after_a_sign_out(tablet, plant):
-    page = tablet.page
-    page.goto(f"{tablet.address}/sign-out")
-    page.get_by_role("button", name="Sign out").tap()
-    page.wait_for_url("**/sign-in")
-    page.route("**/*", lambda route: route.continue_())
-    tablet.context.set_offline(True)
-    page.goto(tablet.address)
-
-    expect(page.locator("[data-nobody]")).to_contain_text("Nobody is signed in on this tablet")
-    expect(page.locator("main")).to_be_hidden()
 
 
 def test_while_one_works_on_the_scripts_nothing_is_kept_and_what_was_goes(tmp_path):
