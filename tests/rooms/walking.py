@@ -102,6 +102,14 @@ class Tablet:
         return sorted(self.page.locator("#van .marks .ring-tag").all_text_contents())
 
 
+def under_way(page_as: Any, plant: Any, unit: str, view: str = "left", **how: Any) -> Tablet:
+    """A tablet on a walk that is under way already, at a view; to begin one by touch is test_walk_going.py."""
+    plant.ines.start_walk(unit)
+    tablet = Tablet(page_as("ines", f"/walk/{unit}", **how))
+    expect(tablet.page.locator("#foot")).to_be_visible()
+    return tablet.view(view)
+
+
 def markers(plant: Any, unit: str) -> dict[str, dict[str, Any]]:
     """The server's markers of a unit, by tag."""
     return {str(row["tag"]): row for row in plant.rows("markers", unit)}
