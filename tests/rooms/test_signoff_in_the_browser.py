@@ -4,7 +4,7 @@ import io
 import re
 
 import pytest
-from accessible import faults_everywhere
+from accessible import at_each_size, faults_everywhere
 from playwright.sync_api import expect
 from pypdf import PdfReader
 from signed_units import PIN, concession, issued, late_marker, ready, sheet_file, sign, walked
@@ -88,24 +88,19 @@ def test_the_signature_survives_a_head_that_moved_and_the_second_press_signs(pla
     signed(page)
 
 
-def test_a_wrong_pin_is_told_and_the_signature_stays(page_as, unit):
+def test_a_signature_outlasts_a_wrong_pin_and_a_turned_tablet_is_undone_and_cleared_and_a_stylus_draws_beside_the_palm(
+    page_as, unit
+):
     page = page_as("ines", f"/sign-off/{unit}")
     draw(page, *NAME)
     for digit in "9137":
         page.locator(f'[data-key="{digit}"]').tap()
-
     page.locator("#sign-now").tap()
-
     expect(page.locator("#sign-why")).to_contain_text("not the PIN of this name")
     assert page.locator("#sign-pin").input_value() == ""
     assert page.locator("[data-pad] path").count() == 2
 
-
-def test_undo_and_clear_take_strokes_back_and_turning_the_tablet_keeps_them(page_as, unit):
-    page = page_as("ines", f"/sign-off/{unit}")
-    draw(page, *NAME)
     before = page.locator("[data-pad] path").first.get_attribute("d")
-
     page.set_viewport_size({"width": 744, "height": 1133})
     assert page.locator("[data-pad] path").first.get_attribute("d") == before
     page.locator("[data-pad-undo]").tap()
@@ -113,29 +108,24 @@ def test_undo_and_clear_take_strokes_back_and_turning_the_tablet_keeps_them(page
     page.locator("[data-pad-clear]").tap()
     assert page.locator("[data-pad] path").count() == 0
 
-
-def test_a_stylus_signs_while_the_palm_rests_on_the_glass(page_as, unit):
-    page = page_as("ines", f"/sign-off/{unit}")
     page.locator("[data-pad] svg").scroll_into_view_if_needed()
+    assert page.evaluate(PEN_AND_PALM) == 1
 
-    count = page.evaluate(
-        """() => {
-          const svg = document.querySelector('[data-pad] svg');
-          const { left, top } = svg.getBoundingClientRect();
-          svg.setPointerCapture = () => {};
-          const stroke = (pointerType, pointerId, x, y) => {
-            for (const [type, far] of [['pointerdown', 0], ['pointermove', 70], ['pointerup', 70]]) {
-              const at = { clientX: left + x + far, clientY: top + y + far / 9, button: 0, bubbles: true };
-              svg.dispatchEvent(new PointerEvent(type, { pointerType, pointerId, ...at }));
-            }
-          };
-          stroke('pen', 7, 20, 40);
-          stroke('touch', 8, 200, 90);
-          return svg.querySelectorAll('path').length;
-        }"""
-    )
 
-    assert count == 1
+PEN_AND_PALM = """() => {
+  const svg = document.querySelector('[data-pad] svg');
+  const { left, top } = svg.getBoundingClientRect();
+  svg.setPointerCapture = () => {};
+  const stroke = (pointerType, pointerId, x, y) => {
+    for (const [type, far] of [['pointerdown', 0], ['pointermove', 70], ['pointerup', 70]]) {
+      const at = { clientX: left + x + far, clientY: top + y + far / 9, button: 0, bubbles: true };
+      svg.dispatchEvent(new PointerEvent(type, { pointerType, pointerId, ...at }));
+    }
+  };
+  stroke('pen', 7, 20, 40);
+  stroke('touch', 8, 200, 90);
+  return svg.querySelectorAll('path').length;
+}"""
 
 
 @pytest.mark.parametrize("name", ["Ines Okafor", "Дмитро Савчук", "Nguyễn Thị Ánh"])
@@ -155,7 +145,7 @@ def test_whoever_cannot_draw_types_the_name_and_signs_by_keyboard_alone(app, pag
     assert len(app_strokes(app, unit)) >= len(name.replace(" ", "")) - 2  # joined letters share a contour
 
 
-def test_identity_is_confirmed_in_one_tap_and_what_was_drawn_stays(plant, page_as):
+def test_identity_is_confirmed_in_one_tap_or_by_keyboard_and_what_was_drawn_stays(plant, page_as):
     unit = plant.unit()
     walked(plant, unit)
     for gate in ("parts", "water"):
@@ -163,11 +153,17 @@ def test_identity_is_confirmed_in_one_tap_and_what_was_drawn_stays(plant, page_a
     page = page_as("ines", f"/sign-off/{unit}")
     draw(page, *NAME)
     expect(page.locator("#sign-why")).to_have_text("Identity is blocked.")
-
     page.get_by_role("button", name="They agree with the van").tap()
-
     expect(page.locator("[data-gate=identity]")).to_have_attribute("data-state", "held")
     expect(page.locator("#sign-why")).to_have_text("Type your PIN.")
+
+    other = plant.unit("203655")
+    walked(plant, other)
+    page.goto(f"/sign-off/{other}")
+    page.get_by_role("button", name="They agree with the van").focus()
+    page.keyboard.press("Enter")
+    expect(page.locator("[data-gate=identity]")).to_have_attribute("data-state", "held")
+    expect(page.locator("#gate-identity")).to_be_focused()
 
 
 def test_an_inspector_asks_for_a_concession_and_a_manager_agrees_on_the_same_page(plant, page_as):
@@ -247,18 +243,6 @@ def test_while_the_server_is_away_the_page_says_so_and_keeps_what_was_drawn(page
     signed(page)
 
 
-def test_whoever_confirms_by_keyboard_stays_at_the_gate(plant, page_as):
-    unit = plant.unit()
-    walked(plant, unit)
-    page = page_as("ines", f"/sign-off/{unit}")
-    page.get_by_role("button", name="They agree with the van").focus()
-
-    page.keyboard.press("Enter")
-
-    expect(page.locator("[data-gate=identity]")).to_have_attribute("data-state", "held")
-    expect(page.locator("#gate-identity")).to_be_focused()
-
-
 def test_a_technician_sees_the_gates_and_no_place_to_sign(page_as, unit):
     page = page_as("per", f"/sign-off/{unit}")
 
@@ -282,8 +266,11 @@ def test_what_changed_between_the_page_and_its_first_question_is_seen(plant, pag
     expect(page.locator("[data-gate=identity]")).to_contain_text("blocked", timeout=15_000)
 
 
-def test_news_that_could_not_be_read_is_asked_for_again(plant, page_as, unit):
+def test_news_that_could_not_be_read_is_asked_for_again_and_a_reading_that_comes_late_undoes_no_later_one(
+    plant, page_as, unit
+):
     page = page_as("lukasz", f"/sign-off/{unit}")
+    old = page.request.get(f"/sign-off/{unit}").text()
     expect(page.locator("[data-gate=identity]")).to_contain_text("holds")
     lost = []
 
@@ -296,12 +283,7 @@ def test_news_that_could_not_be_read_is_asked_for_again(plant, page_as, unit):
     expect(page.locator("[data-gate=identity]")).to_contain_text("blocked", timeout=25_000)
     assert len(lost) == 2
 
-
-def test_a_reading_of_the_page_that_comes_late_does_not_undo_a_later_one(plant, page_as, unit):
-    page = page_as("lukasz", f"/sign-off/{unit}")
-    old = page.request.get(f"/sign-off/{unit}").text()
-    plant.ines.online(unit, "gate_confirmed", {"gate": "identity", "withdrawn": True})
-    expect(page.locator("[data-gate=identity]")).to_contain_text("blocked", timeout=15_000)
+    page.unroute(f"**/sign-off/{unit}", once)
     script = """async (old) => {
       const { refreshParts } = await import('/rooms/signoff/live.js');
       const really = window.fetch;
@@ -338,30 +320,28 @@ def test_every_page_of_the_sign_off_keeps_the_rules_of_wcag(app, plant, client_a
         assert [f"{path}: {fault}" for fault in faults_everywhere(page)] == []
 
 
-@pytest.mark.parametrize("size", ["wide", "tall", "phone"])
-def test_everything_one_touches_is_48_px_and_nothing_scrolls_sideways(plant, page_as, unit, size):
-    page = page_as("ines", f"/sign-off/{unit}", size=size)
-    expect(page.locator("#sign-why")).not_to_be_empty()
-
-    small = page.evaluate(
-        """(skipped) => [...document.querySelectorAll('main a, main button, main input, main textarea, main summary')]
-          .filter((one) => !one.matches(skipped) && one.getClientRects().length > 0)
-          .map((one) => [one.textContent.trim() || one.id, one.getBoundingClientRect()])
-          .filter(([, box]) => box.width < 47.5 || box.height < 47.5).map(([name]) => name)""",
-        OUT_OF_SIGHT,
-    )
-    assert small == []
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-
-
-def test_at_tablet_size_signature_pin_and_button_are_in_sight_together(page_as, unit):
+def test_all_one_touches_is_48_px_nothing_scrolls_sideways_and_a_tablet_shows_pad_pin_and_button_together(
+    page_as, unit
+):
     page = page_as("ines", f"/sign-off/{unit}")
+    expect(page.locator("#sign-why")).not_to_be_empty()
 
     for query in ("[data-pad] svg", '[data-key="0"]', "#sign-now"):
         box = page.locator(query).bounding_box()
         assert box["y"] + box["height"] <= 820, query
     keys, foot = page.locator('[data-key="0"]').bounding_box(), page.locator(".pane-foot").bounding_box()
     assert keys["y"] + keys["height"] <= foot["y"]
+
+    for size in at_each_size(page):
+        small = page.evaluate(
+            """(skipped) => [...document.querySelectorAll('main a, main button, main input, main textarea, main summary')]
+              .filter((one) => !one.matches(skipped) && one.getClientRects().length > 0)
+              .map((one) => [one.textContent.trim() || one.id, one.getBoundingClientRect()])
+              .filter(([, box]) => box.width < 47.5 || box.height < 47.5).map(([name]) => name)""",
+            OUT_OF_SIGHT,
+        )
+        assert (size, small) == (size, [])
+        assert page.evaluate("() => document.documentElement.scrollWidth <= innerWidth"), size
 
 
 def test_the_van_shows_every_view_and_lists_what_lies_in_the_openings(plant, page_as):
