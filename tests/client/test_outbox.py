@@ -7,7 +7,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Page
 
 from tests.lent import LentPage
 
@@ -82,10 +82,10 @@ def test_what_could_not_be_written_is_not_said_to_be_kept(tablet: Tablet, stub: 
     assert fault.startswith("This tablet's storage failed (ConstraintError)")
 
 
-def test_ids_are_version_7_and_sort_as_they_were_made(tablet: Tablet) -> None:
+def test_ids_are_version_7_and_sort_as_they_were_made(modules: Page) -> None:
     # RFC 9562, section 5.7: ms since 1970 in the first 48 bits, then version 7; variant 10 in byte 8.
     far = 4_000_000_000_000
-    ids = tablet.run(
+    ids = modules.evaluate(
         """async (far) => {
           const { uuid7 } = await import('/client/ids.js');
           return Array.from({ length: 9000 }, () => uuid7(far));
