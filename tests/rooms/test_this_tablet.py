@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 from accessible import faults_everywhere
 from playwright.sync_api import Page, expect
-from walking import Tablet
+from walking import Tablet, under_way
+
+from sample_units.chromium import SIZES
 
 pytestmark = pytest.mark.browser
 
@@ -64,32 +66,41 @@ def apart(page: Page) -> bool:
     return bool(page.evaluate(script))
 
 
-@pytest.mark.parametrize(("side", "size"), [("left", "wide"), ("right", "tall"), ("left", "phone")])
-def test_the_kinds_stand_where_the_hand_is_and_never_on_the_ring(page_as, unit, size, side):
-    tablet = Tablet(page_as("ines", f"/walk/{unit}", size=size)).begin().view("left")
-    choose(tablet.page, f"[value={side}]")
-    tablet.page.reload()
-    tablet.view("left")
-    board = tablet.page.locator("#board").bounding_box()
-    middle = board["x"] + board["width"] / 2
-    for fx in (0.1, 0.9, 0.5):
-        tablet.touch(DOOR, fx)
-        tablet.rest()
-        assert apart(tablet.page)
-        tablet.page.keyboard.press("1")  # keeps it and shuts the dock
-        expect(tablet.page.locator("#dock")).to_be_hidden()
-    tablet.touch(DOOR, 0.5, 0.85)
-    dock = tablet.page.locator("#dock").bounding_box()
-    centre = dock["x"] + dock["width"] / 2
-    assert (centre < middle) == (side == "left")
-    assert dock["width"] < board["width"] * 0.7
-    for kind in tablet.page.locator("#dock button").all():
-        box = kind.bounding_box()
-        assert min(box["width"], box["height"]) >= 48
+def resize(page: Page, size: str) -> None:
+    width, height = SIZES[size]
+    page.set_viewport_size({"width": width, "height": height})
+
+
+def test_the_kinds_stand_where_the_hand_is_and_never_on_the_ring(page_as, plant):
+    tablet = Tablet(page_as("ines", "/"))
+    page = tablet.page
+    for side, size in (("left", "wide"), ("right", "tall"), ("left", "phone")):
+        unit = plant.unit()
+        plant.ines.start_walk(unit)
+        resize(page, size)
+        choose(page, f"[value={side}]")
+        page.goto(f"/walk/{unit}")
+        tablet.view("left")
+        board = page.locator("#board").bounding_box()
+        middle = board["x"] + board["width"] / 2
+        for fx in (0.1, 0.9, 0.5):
+            tablet.touch(DOOR, fx)
+            tablet.rest()
+            assert apart(page), (side, size, fx)
+            page.keyboard.press("1")  # keeps it and shuts the dock
+            expect(page.locator("#dock"), f"{side}, {size}").to_be_hidden()
+        tablet.touch(DOOR, 0.5, 0.85)
+        dock = page.locator("#dock").bounding_box()
+        centre = dock["x"] + dock["width"] / 2
+        assert (centre < middle) == (side == "left"), (side, size)
+        assert dock["width"] < board["width"] * 0.7, (side, size)
+        for kind in page.locator("#dock button").all():
+            box = kind.bounding_box()
+            assert min(box["width"], box["height"]) >= 48, (side, size)
 
 
 def test_the_choice_is_the_tablets_own_and_not_the_persons(page_as, unit):
-    choose(page_as("ines", f"/walk/{unit}"), "[value=left]", "[name=type]")
+    choose(page_as("ines", "/"), "[value=left]", "[name=type]")
     other = page_as("ines", f"/walk/{unit}")
     open_sheet(other)
     expect(other.locator("dialog [value=away]")).to_be_checked()
@@ -109,10 +120,10 @@ def test_large_type_is_in_the_page_as_the_server_sends_it(page_as):
     assert 'data-type="large"' not in page.request.get("/units").text()
 
 
-@pytest.mark.parametrize("size", ["wide", "tall", "phone"])
-def test_nothing_is_cut_off_in_large_type(page_as, unit, size):
-    tablet = Tablet(page_as("ines", f"/walk/{unit}", size=size)).begin().view("left")
-    choose(tablet.page, "[name=type]")
+def test_nothing_is_cut_off_in_large_type(page_as, plant, unit):
+    tablet = under_way(page_as, plant, unit)
+    page = tablet.page
+    choose(page, "[name=type]")
     tablet.mark(DOOR)
     tablet.touch(DOOR, 0.2, 0.2)
     script = """() => {
@@ -125,51 +136,57 @@ def test_nothing_is_cut_off_in_large_type(page_as, unit, size):
       }
       return out;
     }"""
-    assert tablet.page.evaluate(script) == []
-    board = tablet.page.locator("#board").bounding_box()
-    assert board["height"] > 200
-    told = tablet.page.evaluate(EVERY_STATE)
-    assert {words: cut for words, cut in told.items() if cut} == {}
-    assert len(told) == 9
+    for size in SIZES:
+        resize(page, size)
+        assert (size, page.evaluate(script)) == (size, [])
+        expect(page.locator("#dock"), size).to_be_visible()
+        board = page.locator("#board").bounding_box()
+        assert board["height"] > 200, size
+        said = page.inner_text("[data-sent]")
+        told = page.evaluate(EVERY_STATE)
+        assert (size, {words: cut for words, cut in told.items() if cut}) == (size, {})
+        assert len(told) == 9
+        page.evaluate("(said) => { document.querySelector('[data-sent]').textContent = said; }", said)
 
 
-@pytest.mark.parametrize("size", ["wide", "tall", "phone"])
-def test_doubles_beside_the_laps_move_nothing_and_hide_none(page_as, unit, size):
-    page = page_as("ines", f"/walk/{unit}", size=size)
-    Tablet(page).begin()
+def test_doubles_beside_the_laps_move_nothing_and_hide_none(page_as, plant, unit):
+    page = under_way(page_as, plant, unit).page
     script = """(words) => {
       const said = document.getElementById('tool-doubles');
       Object.assign(said, { textContent: words, hidden: words === '' });
       const [bar, laps] = ['bar', 'laps'].map((id) => document.getElementById(id));
       return [bar.offsetHeight, laps.scrollWidth - laps.clientWidth, bar.scrollWidth - bar.clientWidth];
     }"""
-    for _type in ("as it comes", "large"):
-        rows = [page.evaluate(script, words) for words in ("", "1 double?", "12 doubles?")]
-        assert rows == [[rows[0][0], 0, 0]] * 3
-        assert rows[0][0] < 70  # one row
+    for letters in ("as they come", "large"):
+        for size in SIZES:
+            resize(page, size)
+            rows = [page.evaluate(script, words) for words in ("", "1 double?", "12 doubles?")]
+            assert rows == [[rows[0][0], 0, 0]] * 3, (letters, size)
+            assert rows[0][0] < 70, (letters, size)  # one row
         choose(page, "[name=type]")
 
 
-def test_a_kept_marker_is_felt_and_heard_as_the_tablet_wishes(page_as, unit):
-    tablet = Tablet(page_as("ines", f"/walk/{unit}", motion=True)).begin().view("left")
+def test_a_kept_marker_is_felt_and_heard_as_the_tablet_wishes_and_not_felt_unasked_by_who_wants_less_motion(
+    page_as, plant, unit
+):
+    tablet = under_way(page_as, plant, unit)
     page = tablet.page
+    assert page.evaluate("() => matchMedia('(prefers-reduced-motion: reduce)').matches")
     page.evaluate(DEVICE)
-    tablet.mark(DOOR, fx=0.3)
+    tablet.mark(DOOR, fx=0.1)
+    assert page.evaluate("window.felt.length") == 0
+
+    page.emulate_media(reduced_motion="no-preference")
+    page.reload()
+    tablet.view("left")
+    page.evaluate(DEVICE)
+    tablet.mark(DOOR, fx=0.4)
     page.wait_for_function("() => window.felt.length === 1")
     assert page.evaluate("window.heard.length") == 0  # off as delivered
     choose(page, "[name=sound]", "[name=buzz]")
     page.evaluate("window.felt = []; window.heard = []")
     tablet.mark(DOOR, fx=0.7)
     page.wait_for_function("() => window.heard.length === 1")
-    assert page.evaluate("window.felt.length") == 0
-
-
-def test_who_wants_less_motion_is_not_buzzed_unasked(page_as, unit):
-    page = page_as("ines", f"/walk/{unit}")
-    page.emulate_media(reduced_motion="reduce")
-    tablet = Tablet(page).begin().view("left")
-    page.evaluate(DEVICE)
-    tablet.mark(DOOR)
     assert page.evaluate("window.felt.length") == 0
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 from accessible import faults_everywhere
 from playwright.sync_api import expect
-from walking import Tablet, eventually, markers
+from walking import Tablet, eventually, markers, under_way
+
+from sample_units.chromium import SIZES
 
 COUNTED = """(looked) => new Promise((done) => {
   const counted = document.querySelector('[data-looked]');
@@ -22,8 +24,13 @@ def unit(plant):
     return plant.unit()
 
 
-def test_a_zone_is_done_with_one_tap_and_the_next_comes_into_view(page_as, plant, unit):
+def test_a_zone_is_done_with_one_tap_the_next_comes_into_view_and_the_look_is_undone_where_it_was_told(
+    page_as, plant, unit
+):
     tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin()
+    for view in ("front", "left", "rear", "right", "roof"):  # each drawn view shows its little van in the rail
+        body = tablet.page.locator(f"#rail [data-view={view}] .sil-body").first
+        assert body.bounding_box()["width"] > 10, view
     first = tablet.page.inner_text(".foot-zone b")
     before = tablet.taps
     tablet.tap("#go")
@@ -32,9 +39,14 @@ def test_a_zone_is_done_with_one_tap_and_the_next_comes_into_view(page_as, plant
     eventually(tablet.page, lambda: len(plant.rows("looks", unit)) == 1)
     expect(tablet.page.locator("[data-looked]")).to_have_text("1")
 
+    tablet.tap("#kept [data-key=undo-look]")
+    expect(tablet.page.locator(".foot-zone b")).to_have_text(first)
+    eventually(tablet.page, lambda: [look["undone"] for look in plant.rows("looks", unit)] == [1])
+    expect(tablet.page.locator("[data-looked]")).to_have_text("0")
+
 
 def test_a_marker_is_no_look_until_done_here_is_pressed(page_as, plant, unit):
-    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
+    tablet = under_way(page_as, plant, unit)
     tablet.mark(DOOR)
     expect(tablet.page.locator("#go")).to_have_text("Done here · 1 marked")
     tablet.sent()
@@ -43,16 +55,6 @@ def test_a_marker_is_no_look_until_done_here_is_pressed(page_as, plant, unit):
     eventually(
         tablet.page, lambda: [(look["zone"], look["found"]) for look in plant.rows("looks", unit)] == [(DOOR, 1)]
     )
-
-
-def test_a_look_is_undone_where_it_was_told(page_as, plant, unit):
-    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin()
-    zone = tablet.page.inner_text(".foot-zone b")
-    tablet.tap("#go")
-    tablet.tap("#kept [data-key=undo-look]")
-    expect(tablet.page.locator(".foot-zone b")).to_have_text(zone)
-    eventually(tablet.page, lambda: [look["undone"] for look in plant.rows("looks", unit)] == [1])
-    expect(tablet.page.locator("[data-looked]")).to_have_text("0")
 
 
 def test_a_clean_lap_is_walked_with_one_tap_a_zone_across_all_views(page_as, plant, unit):
@@ -98,7 +100,7 @@ def test_work_done_meanwhile_brings_the_hatch_back(page_as, plant, unit):
 
 
 def test_a_zone_that_is_not_fitted_is_greyed_and_no_longer_asked_for(page_as, plant, unit):
-    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
+    tablet = under_way(page_as, plant, unit)
     total = int(tablet.page.inner_text("[data-total]"))
     tablet.tap("#walk-more summary")
     tablet.tap("[data-more=zones]")
@@ -107,13 +109,6 @@ def test_a_zone_that_is_not_fitted_is_greyed_and_no_longer_asked_for(page_as, pl
     expect(tablet.page.locator("[data-total]")).to_have_text(str(total - 1))
     expect(tablet.page.locator("#van [data-zone='left.storage_door']")).to_have_attribute("data-look", "absent")
     eventually(tablet.page, lambda: "left.storage_door" in str(plant.row("units", unit)["absent"]))
-
-
-def test_every_drawn_view_shows_its_little_van_in_the_rail(page_as, plant, unit):
-    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin()
-    for view in ("front", "left", "rear", "right", "roof"):
-        body = tablet.page.locator(f"#rail [data-view={view}] .sil-body").first
-        assert body.bounding_box()["width"] > 10, view
 
 
 def test_an_unfinished_walk_is_joined_and_not_begun_twice(page_as, plant, unit):
@@ -126,7 +121,7 @@ def test_an_unfinished_walk_is_joined_and_not_begun_twice(page_as, plant, unit):
 
 
 def test_two_tablets_on_one_unit_see_each_others_markers_and_lose_none(page_as, plant, unit):
-    ines = Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
+    ines = under_way(page_as, plant, unit)
     lukasz = Tablet(page_as("lukasz", f"/walk/{unit}"))
     lukasz.view("left")
     made = []
@@ -139,7 +134,7 @@ def test_two_tablets_on_one_unit_see_each_others_markers_and_lose_none(page_as, 
 
 
 def test_what_is_marked_while_the_server_is_away_is_kept_and_sent_later(page_as, plant, unit):
-    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
+    tablet = under_way(page_as, plant, unit)
     tablet.sent()
     tablet.page.context.set_offline(True)
     for fx, kind in ((0.2, "nib"), (0.5, "run"), (0.8, "chip")):
@@ -160,7 +155,7 @@ def test_what_is_marked_while_the_server_is_away_is_kept_and_sent_later(page_as,
 
 
 def test_signing_in_over_the_work_sends_what_waited(page_as, plant, unit):
-    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
+    tablet = under_way(page_as, plant, unit)
     tablet.sent()
     cookies = [cookie for cookie in tablet.page.context.cookies() if cookie["name"] != "lampwalk"]
     tablet.page.context.clear_cookies()
@@ -204,23 +199,22 @@ def test_a_van_is_marked_by_keyboard_alone(page_as, plant, unit):
     assert [row["zone"] for row in markers(plant, unit).values() if row["kind"] == "nib"] == [DOOR]
 
 
-def test_axe_finds_nothing_on_the_walk(page_as, unit):
-    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
+def test_axe_finds_nothing_on_the_walk_and_everything_to_press_is_at_least_48_px(page_as, plant, unit):
+    tablet = under_way(page_as, plant, unit)
+    page, before = tablet.page, tablet.page.viewport_size
     tablet.mark(DOOR)
     tablet.tap("#kept [data-key='size-15']")
     tablet.touch(DOOR, 0.2, 0.2)
-    for part in ("dock", "list"):
-        if part == "list":
-            tablet.tap("#tool-list")
-        assert [f"{part}: {fault}" for fault in faults_everywhere(tablet.page)] == []
+    assert [f"dock: {fault}" for fault in faults_everywhere(page)] == []
 
-
-def test_everything_to_press_is_at_least_48_px(page_as, unit):
-    tablet = Tablet(page_as("ines", f"/walk/{unit}", size="phone")).begin().view("left")
-    tablet.mark(DOOR)
-    tablet.touch(DOOR, 0.2, 0.2)
     small = """(all) => all.filter((one) => one.checkVisibility()).map((one) => {
       const { width, height } = one.getBoundingClientRect();
       return width < 48 || height < 48 ? `${one.textContent.trim()} ${width} x ${height}` : null;
     }).filter(Boolean)"""
-    assert tablet.page.locator("button, a.cell, summary").evaluate_all(small) == []
+    page.set_viewport_size(dict(zip(("width", "height"), SIZES["phone"], strict=True)))
+    expect(page.locator("#dock")).to_be_visible()
+    assert page.locator("button, a.cell, summary").evaluate_all(small) == []
+    page.set_viewport_size(before)
+
+    tablet.tap("#tool-list")
+    assert [f"list: {fault}" for fault in faults_everywhere(page)] == []
