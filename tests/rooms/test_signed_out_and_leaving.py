@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import pytest
 from playwright.sync_api import expect
 from signed_units import PIN, ready
-from walking import Tablet, eventually, state
+from walking import eventually, state, under_way
 
 from inspect_app.serving import running
 
@@ -26,8 +26,10 @@ def server(app, plant):
 
 
 @pytest.fixture
-def served(server):
-    return server.address
+def served(request):
+    """That server where a test stops it, else the one of the run."""
+    own = "server" in request.fixturenames
+    return request.getfixturevalue("server").address if own else request.getfixturevalue("served")
 
 
 def end_session(page):
@@ -52,7 +54,7 @@ def test_a_sign_in_opens_over_the_page_also_when_nothing_was_kept(plant, page_as
 
 def test_signing_in_over_the_walk_loses_nothing_that_was_on_it(plant, page_as):
     unit = plant.unit()
-    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
+    tablet = under_way(page_as, plant, unit)
     page = tablet.page
     tag = tablet.mark(DOOR)
     tablet.tap("#kept [data-key=note]")
@@ -90,7 +92,7 @@ def test_a_panel_put_off_stays_away_and_the_strip_says_why_nothing_comes(plant, 
 
 def test_leaving_with_unsent_work_is_asked_about_when_the_server_is_gone(plant, page_as, server):
     unit = plant.unit()
-    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
+    tablet = under_way(page_as, plant, unit)
     tablet.sent()
     server.stop()
     tag = tablet.mark(DOOR)
@@ -105,7 +107,7 @@ def test_leaving_with_unsent_work_is_asked_about_when_the_server_is_gone(plant, 
 
 def test_a_page_with_nothing_unsent_is_left_without_a_question(plant, page_as):
     unit = plant.unit()
-    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
+    tablet = under_way(page_as, plant, unit)
     tablet.mark(DOOR)
     tablet.sent()
     asked = []

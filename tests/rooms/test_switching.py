@@ -117,8 +117,13 @@ def server(app, plant):
 
 
 @pytest.fixture
-def served(server):
-    return server.address
+def served(request):
+    """That server where a test stops it, else the one of the run."""
+    return (
+        request.getfixturevalue("server").address
+        if "server" in request.fixturenames
+        else request.getfixturevalue("served")
+    )
 
 
 def sign_in(page, plant, key, pin=PIN):
@@ -147,12 +152,13 @@ def who(page):
 def shift(plant, page_as):
     """A walk under way on a tablet on which Łukasz, then Ines signed in this shift, with their PINs."""
     unit = plant.unit()
+    plant.ines.start_walk(unit)
     page = page_as("ines", f"/walk/{unit}")
     tablet = Tablet(page)
     for key in ("lukasz", "ines"):
         sign_in(page, plant, key)
         gone(page)
-    tablet.begin().view("left")
+    tablet.view("left")
     tablet.sent()
     return SimpleNamespace(unit=unit, page=page, tablet=tablet)
 
@@ -182,8 +188,21 @@ def test_pages_are_for_the_eyes_of_whoever_goes_on(plant, page_as):
 
 
 @pytest.mark.browser
-def test_work_stays_with_its_author_and_new_work_goes_to_the_new_person(plant, shift, server):
+def test_no_pin_is_kept_work_stays_with_its_author_and_who_has_signed_out_is_not_let_in_without_the_server(
+    plant, shift
+):
+    import hashlib
+
     page, tablet = shift.page, shift.tablet
+    kept = [one for one in page.evaluate(TICKETS) if one["proof"]]
+    assert {one["name"] for one in kept} == {"Ines Okafor", "Łukasz Brandt"}
+    assert PIN not in str(kept)
+    for proof in (one["proof"] for one in kept):
+        # Python's own PBKDF2 (RFC 8018), an independent implementation.
+        assert bytes(proof["hash"]) == hashlib.pbkdf2_hmac(
+            "sha256", PIN.encode(), bytes(proof["salt"]), proof["rounds"]
+        )
+
     page.route("**/*", lambda route: route.abort() if away else route.continue_())
     away = True
     hers = tablet.mark(DOOR, fx=0.3)
@@ -200,24 +219,16 @@ def test_work_stays_with_its_author_and_new_work_goes_to_the_new_person(plant, s
     # The server's pages are for the new person too.
     eventually(page, lambda: page.evaluate("async () => (await (await fetch('/me')).json()).name") == "Łukasz Brandt")
 
-
-@pytest.mark.browser
-def test_it_works_with_the_server_stopped_and_only_who_signed_in_here_is_offered(plant, shift, server):
-    server.stop()
-    page = shift.page
-    page.locator(".more > summary").tap()
-    page.locator("[data-change-person]").tap()
-    expect(page.locator("dialog")).to_contain_text("Whoever signed in on this tablet this shift")
-
-    expect(page.locator("#sign-in-who option")).to_have_text(["Ines Okafor", "Łukasz Brandt"])
-    assert faults(page) == []
-    choose(page, plant, "lukasz")
-    gone(page)
-    assert who(page) == "Łukasz Brandt"
+    page.goto("/sign-out")
+    page.locator("#sign-out button").tap()
+    page.wait_for_url("**/sign-in*")
+    assert [one["name"] for one in page.evaluate(TICKETS) if one["proof"]] == ["Ines Okafor"]
 
 
 @pytest.mark.browser
-def test_five_wrong_pins_lock_the_ticket_until_its_owner_has_signed_in_with_the_server(plant, shift):
+def test_five_wrong_pins_lock_a_ticket_until_its_owner_has_signed_in_and_with_the_server_stopped_only_who_did_is_offered(
+    plant, shift, server
+):
     page = shift.page
     page.route("**/sign-in**", lambda route: route.abort())
     page.locator(".more > summary").tap()
@@ -239,27 +250,13 @@ def test_five_wrong_pins_lock_the_ticket_until_its_owner_has_signed_in_with_the_
     gone(page)
     assert who(page) == "Łukasz Brandt"
 
-
-@pytest.mark.browser
-def test_the_pin_itself_is_kept_nowhere_and_its_proof_is_what_pbkdf2_says(plant, shift):
-    import hashlib
-
-    kept = [one for one in shift.page.evaluate(TICKETS) if one["proof"]]
-
-    assert {one["name"] for one in kept} == {"Ines Okafor", "Łukasz Brandt"}
-    assert PIN not in str(kept)
-    for proof in (one["proof"] for one in kept):
-        # Python's own PBKDF2 (RFC 8018), an independent implementation.
-        assert bytes(proof["hash"]) == hashlib.pbkdf2_hmac(
-            "sha256", PIN.encode(), bytes(proof["salt"]), proof["rounds"]
-        )
-
-
-@pytest.mark.browser
-def test_who_has_signed_out_is_not_let_in_again_without_the_server(plant, shift):
-    page = shift.page
-    page.goto("/sign-out")
-    page.locator("#sign-out button").tap()
-    page.wait_for_url("**/sign-in*")
-
-    assert [one["name"] for one in page.evaluate(TICKETS) if one["proof"]] == ["Łukasz Brandt"]
+    page.unroute("**/sign-in**")
+    server.stop()
+    page.locator(".more > summary").tap()
+    page.locator("[data-change-person]").tap()
+    expect(page.locator("dialog")).to_contain_text("Whoever signed in on this tablet this shift")
+    expect(page.locator("#sign-in-who option")).to_have_text(["Ines Okafor", "Łukasz Brandt"])
+    assert faults(page) == []
+    choose(page, plant, "ines")
+    gone(page)
+    assert who(page) == "Ines Okafor"
