@@ -18,7 +18,8 @@ ROLES = ("inspector", "technician", "manager")
 # judged (struck out with a later commit), running numbers of tables.
 NOTES = {"refused", "seen_by", "tries", "unjudged", "sqlite_sequence", "sqlite_stat1"}
 # What no person is to read: the inside of the program, or the words of its libraries.
-INSIDE = re.compile(r"Traceback|File \"|\.py\b|Error:|Exception|pydantic|sqlite|werkzeug|<class|object at 0x", re.I)
+INSIDE = ("traceback", 'file "', "error:", "exception", "pydantic", "sqlite", "werkzeug", "<class", "object at 0x")
+_SOURCE = re.compile(r"\.py\b")
 
 
 class Ground:
@@ -95,12 +96,18 @@ def ours(client: FlaskClient) -> FlaskClient:
     return client
 
 
+def told_of_the_inside(text: str) -> list[str]:
+    """What of the program's inside is in a text that a person reads."""
+    low = text.lower()
+    return [word for word in INSIDE if word in low] + _SOURCE.findall(low)
+
+
 def is_a_sentence(text: object) -> None:
     """Hold a message against what a person may be told: one line, a whole sentence, nothing of the program's inside."""
     assert isinstance(text, str)
     assert 10 <= len(text) <= 600, text[:700]
     assert re.fullmatch(r"[A-Z'‘“\"0-9][^\n]*[.]", text), text
-    assert not INSIDE.search(text), text
+    assert not told_of_the_inside(text), text
 
 
 def is_refused(answer: Any, *statuses: int) -> str:

@@ -1,7 +1,9 @@
 """Drawings, photos and signatures for invented sheets."""
 
+import io
 import random
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 
 from PIL import Image, ImageDraw, ImageFilter
@@ -69,6 +71,12 @@ def outline() -> dict:
 
 def picture(path: Path, seed: int, size: tuple[int, int] = (600, 450)) -> Path:
     """Write a plausible close look at painted sheet metal: a soft reflection, a shut line, a flaw."""
+    path.write_bytes(_picture(seed, size))
+    return path
+
+
+@cache
+def _picture(seed: int, size: tuple[int, int]) -> bytes:
     rng = random.Random(seed)
     wide, high = size
     base = tuple(rng.randint(40, 200) for _ in range(3))
@@ -86,8 +94,9 @@ def picture(path: Path, seed: int, size: tuple[int, int] = (600, 450)) -> Path:
     draw.ellipse([fx - 6, fy - 5, fx + 6, fy + 5], fill=tuple(c // 2 for c in base))
     noise = Image.frombytes("L", size, rng.randbytes(wide * high)).convert("RGB")
     image = Image.blend(image, noise, 0.06)
-    image.save(path, "JPEG", quality=82)
-    return path
+    written = io.BytesIO()
+    image.save(written, "JPEG", quality=82)
+    return written.getvalue()
 
 
 def signature(person: str, role: str, minute: int, seed: int) -> Signature:

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from flask import Flask
 
+from inspect_app import create_app
 from inspect_app.words import languages
+from tests.conftest import COMPILED
+from tests.words import pseudo
 
 READ: dict[tuple[str, ...], languages.Language] = {}
 AFRESH = languages._language
@@ -30,3 +36,14 @@ def spoken_without_reading_again():
     patched.setattr(languages, "_language", _read_once)
     yield
     patched.undo()
+
+
+@pytest.fixture
+def speaking(empty_folder: Path, tmp_path: Path) -> Iterator[Flask]:
+    """An application of its own with the language nobody speaks."""
+    shutil.copytree(empty_folder, tmp_path / "data", ignore=shutil.ignore_patterns("lock"))
+    pseudo.write(tmp_path / "data" / "words")
+    made = create_app(tmp_path / "data", TESTING=False)
+    made.jinja_env.bytecode_cache = COMPILED
+    yield made
+    made.extensions["lampwalk"].close()

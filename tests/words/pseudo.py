@@ -12,9 +12,9 @@ from io import BytesIO
 from pathlib import Path
 
 from babel.messages.catalog import Catalog
-from babel.messages.pofile import write_po
+from babel.messages.pofile import read_po, write_po
 
-from tests.docs.write_words import catalog
+from tests.docs.write_words import POT
 
 PLAIN = "ABCDEFGHIJKLMNOPRSTUWYZabcdefghijklmnoprstuwyz"
 ODD = "ÁƁĆĎÉƑĜĤÍĴĶĹḾŃÓṔŔŚŤÚŴÝŹáƀćďéƒĝĥíĵķĺḿńóṕŕśťúŵýź"
@@ -36,10 +36,13 @@ def write(folder: Path) -> Path:
     return path
 
 
-@cache  # to collect all words takes seconds
+@cache
 def _whole() -> bytes:
+    """All words as they are collected in the package; to collect them anew takes seconds (test_collected.py holds that)."""
     whole = Catalog(locale=KEY)
-    for message in catalog():
+    with POT.open("rb") as collected:
+        words = read_po(collected)
+    for message in words:
         if message.id:
             forms = tuple(said(one) for one in message.id) if isinstance(message.id, tuple) else said(message.id)
             whole.add(message.id, forms)

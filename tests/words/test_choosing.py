@@ -9,7 +9,6 @@ from babel.core import Locale
 from babel.dates import format_date, format_time
 from babel.numbers import format_decimal
 
-from inspect_app import create_app
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.verify import verify
 from inspect_app.rooms.tongue_forms import OFFERED
@@ -22,12 +21,9 @@ DUE = 1_792_846_800_000  # 2026-10-24 13:00 UTC
 
 
 @pytest.fixture
-def app(tmp_path):
+def app(speaking):
     """The application with the language nobody speaks."""
-    pseudo.write(tmp_path / "data" / "words")
-    made = create_app(tmp_path / "data", TESTING=False)
-    yield made
-    made.extensions["lampwalk"].close()
+    return speaking
 
 
 @pytest.fixture

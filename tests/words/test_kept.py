@@ -13,12 +13,9 @@ from tests.words import pseudo
 
 
 @pytest.fixture
-def app(tmp_path):
+def app(speaking):
     """The application with the language nobody speaks."""
-    pseudo.write(tmp_path / "data" / "words")
-    made = create_app(tmp_path / "data", TESTING=False)
-    yield made
-    made.extensions["lampwalk"].close()
+    return speaking
 
 
 def told(app, **cookies: str) -> dict:

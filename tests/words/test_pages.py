@@ -14,6 +14,7 @@ import pytest
 from flask import render_template_string
 
 from inspect_app import create_app
+from tests.conftest import COMPILED
 from tests.rooms.who_may import DOORS, PAGE
 from tests.words import pseudo
 from tests.words.full_plant import Full, filled
@@ -89,6 +90,7 @@ def full(tmp_path_factory) -> Full:
     folder = tmp_path_factory.mktemp("words") / "data"
     pseudo.write(folder / "words")
     app = create_app(folder, TESTING=False)
+    app.jinja_env.bytecode_cache = COMPILED
     yield filled(app)
     app.extensions["lampwalk"].close()
 
