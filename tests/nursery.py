@@ -7,6 +7,7 @@ take longer than most of what is asked of it.
 from __future__ import annotations
 
 import atexit
+import gc
 import json
 import os
 import runpy
@@ -79,14 +80,18 @@ def _nursery() -> socket.socket:
 
 
 def _warm() -> None:
-    """Do once what every start does alike."""
+    """Do once what every start does alike, on an empty folder and on one that is there."""
     import uvicorn  # noqa: F401
 
     from inspect_app import create_app
+    from inspect_app.rooms.signoff import press  # noqa: F401
     from inspect_app.serving import serve, tls  # noqa: F401
 
-    with TemporaryDirectory() as once:
-        create_app(once).extensions["lampwalk"].close()
+    with TemporaryDirectory() as folder:
+        for _ in range(2):
+            create_app(folder).extensions["lampwalk"].close()
+    gc.collect()
+    gc.freeze()  # what is there before a fork is not copied to search it for garbage
 
 
 def _listen(line: socket.socket) -> list[str]:

@@ -2,21 +2,18 @@
 
 import http.client
 import json
-import os
 import random
-import signal
-import subprocess
-import sys
 import threading
 import time
 import urllib.request
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import contextmanager
 from pathlib import Path
 
 from inspect_app.journal import Journal
 from inspect_app.journal.verify import verify
 from sample_units.hands import Hands, admit, hire, new_id
+from tests.nursery import Forked
 
 KILLS = 100
 
@@ -64,36 +61,14 @@ class Tablet:
         return self.hands.event(self.unit, "marker_made", body)
 
 
-class Servers:
-    """One server after the other on a folder, each forked from a process that has loaded the product: a kill is a kill."""
-
-    def __init__(self, folder: Path):
-        self.nursery = subprocess.Popen(
-            [sys.executable, str(Path(__file__).parent / "warm.py"), str(folder)],
-            stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, bufsize=1,
-            env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])},
-        )  # fmt: skip
-
-    @contextmanager
-    def one(self) -> Iterator[str]:
-        """Start one and yield its address; then kill -9 it and wait until it is gone."""
-        self.nursery.stdin.write("one more\n")
-        said = {line.split()[0]: line.split()[-1] for line in (self.line(), self.line())}
-        try:
-            yield said["Lampwalk"]
-        finally:
-            os.kill(int(said["pid"]), signal.SIGKILL)
-            assert self.line() == "gone\n"
-
-    def line(self) -> str:
-        """The next line that one of the processes says."""
-        return self.nursery.stdout.readline()
-
-    def close(self) -> None:
-        """Let go of the process that forks."""
-        self.nursery.stdin.close()
-        self.nursery.wait(30)
-        self.nursery.stdout.close()
+@contextmanager
+def server(folder: Path) -> Iterator[str]:
+    """Start one and yield its address; then kill -9 it and wait until it is gone."""
+    process = Forked(["-m", "inspect_app", "serve", "--data", folder, "--port", "0"])
+    try:
+        yield process.stdout.readline().split()[-1]
+    finally:
+        process.close()
 
 
 def test_an_answered_event_survives_kill_9_a_hundred_times(tmp_path, pin_hash):
@@ -110,16 +85,15 @@ def test_an_answered_event_survives_kill_9_a_hundred_times(tmp_path, pin_hash):
             colour="Sand", finish="solid",
         )  # fmt: skip
         tablet = Tablet(ines, unit, ines.start_walk(unit))
-    with closing(Servers(folder)) as servers:
-        for _ in range(KILLS):
-            with servers.one() as address:
-                tablet.cookie or tablet.sign_in(address)
-                first = threading.Event()
-                sender = threading.Thread(target=tablet.send_until_killed, args=(address, first))
-                sender.start()
-                first.wait(20)
-                time.sleep(random.random() * 0.03)
-            sender.join(30)
+    for _ in range(KILLS):
+        with server(folder) as address:
+            tablet.cookie or tablet.sign_in(address)
+            first = threading.Event()
+            sender = threading.Thread(target=tablet.send_until_killed, args=(address, first))
+            sender.start()
+            first.wait(20)
+            time.sleep(random.random() * 0.03)
+        sender.join(30)
 
     with Journal(folder) as journal:
         kept = {
