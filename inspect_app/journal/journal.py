@@ -8,6 +8,7 @@ import secrets
 import sqlite3
 import time
 from collections.abc import Callable, Collection, Iterable, Sequence
+from contextlib import ExitStack, closing
 from contextvars import copy_context
 from datetime import UTC, datetime
 from pathlib import Path
@@ -60,8 +61,9 @@ class Journal:
         self.clock = clock
         self.folder = Folder(path)
         self.folder.own()
-        try:
-            writes = store.connect(self.folder.database, lasting=lasting)
+        with ExitStack() as undone:
+            undone.callback(self.folder.release)
+            writes = undone.enter_context(closing(store.connect(self.folder.database, lasting=lasting)))
             self.folder.database.chmod(0o600)
             store.bring_up(writes)
             self.versions = Versions({}, {})
@@ -72,9 +74,7 @@ class Journal:
             self._appender = Appender(self.versions, clock, self.speech)
             self._appender.take_up(writes)
             self._writer = Writer(writes, self._appender)
-        except BaseException:
-            self.folder.release()
-            raise
+            undone.pop_all()
         # A new one at every start: whatever was restored meanwhile, by whatever way, tablets then read everything anew.
         self.epoch = secrets.token_hex(8)
         self._anchored = ""

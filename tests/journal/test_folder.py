@@ -1,6 +1,7 @@
 """The data folder: owned by one process, closed to others, and honest after a restore."""
 
 import shutil
+import sqlite3
 import stat
 import subprocess
 import sys
@@ -99,3 +100,20 @@ def test_an_answer_waits_for_the_disk_unless_the_plant_can_be_made_anew(tmp_path
     assert wal_of(tmp_path / "data") == 0  # closing has brought all of it into the file
     with Journal(tmp_path / "data") as again:
         assert again.read().execute("SELECT value FROM settings WHERE name = 'plant'").fetchone()[0] == "Halden yard"
+
+
+def test_a_start_that_fails_closes_what_it_opened_and_gives_the_folder_back(tmp_path, monkeypatch):
+    opened = []
+
+    def broken(db):
+        opened.append(db)
+        raise OSError("the disk is full")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(store, "bring_up", broken)
+        with pytest.raises(OSError, match="the disk is full"):
+            Journal(tmp_path / "data")
+
+    with pytest.raises(sqlite3.ProgrammingError, match="closed"):
+        opened[0].execute("SELECT 1")
+    Journal(tmp_path / "data").close()
