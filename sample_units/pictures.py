@@ -1,11 +1,10 @@
-"""Photos of the demo: drawn and cleaned in other processes while the story is told, kept as the server keeps them."""
+"""Photos of the demo: drawn and cleaned while the story is told, kept as the server keeps them."""
 
 from __future__ import annotations
 
-import multiprocessing
 import zlib
 from collections.abc import Iterable
-from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 
 from inspect_app.photos import Cleaned, Store, clean
 from sample_units.marks import Mark, Spec
@@ -25,8 +24,8 @@ class Darkroom:
 
     def __init__(self, specs: Iterable[Spec], *, small: bool = False):
         self._small = small
-        # Spawned, not forked: the journal's writer thread must not be copied half-way through a commit.
-        self._pool = ProcessPoolExecutor(2, mp_context=multiprocessing.get_context("spawn"))
+        # Threads: NumPy and Pillow let others run while they draw, and a process would first have to start.
+        self._pool = ThreadPoolExecutor(2)
         self._shots: dict[Shot, Future[Cleaned]] = {}
         for spec in reversed(list(specs)):  # the oldest stories stand last
             for number, mark in enumerate(spec.marks):

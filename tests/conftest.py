@@ -45,7 +45,6 @@ LONG = {
     "test_half_year.py",
     "test_wheel.py",
     "test_demo.py",
-    "test_demo_command.py",
     "test_demo_photos.py",
     "test_outline_numbers.py",
     "test_setup_in_the_browser.py",

@@ -5,7 +5,9 @@ from __future__ import annotations
 import io
 import json
 from collections import Counter
+from collections.abc import Iterator
 from datetime import UTC, datetime
+from functools import cache
 from hashlib import sha256
 from pathlib import Path
 
@@ -17,7 +19,7 @@ from inspect_app.journal.planned import task
 from inspect_app.journal.verify import verify
 from inspect_app.rooms.people import pins
 from inspect_app.trade import vin
-from sample_units import demo, people
+from sample_units import demo, people, pictures
 from sample_units.marks import specs
 
 NOW = round(datetime(2026, 3, 11, 9, 40, tzinfo=UTC).timestamp() * 1000)  # a Wednesday
@@ -36,7 +38,15 @@ dd6c5828 e462aa65 e7867363 e9949d90 f081f7b8 f25bbea0 f534f9a1 f7360ea7 fa5bf879
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory) -> Path:
+def drawn_once() -> Iterator[None]:
+    """No photo is drawn a second time for a second demo: that it would be the same is for test_demo_photos.py."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(pictures, "_make", cache(pictures._make))
+        yield
+
+
+@pytest.fixture(scope="module")
+def made(drawn_once, tmp_path_factory) -> Path:
     """The demo, made once; its photos are drawn small here, and large, one of each kind, in test_demo_photos.py."""
     folder = tmp_path_factory.mktemp("demo") / "data"
     demo.make(folder, lambda: NOW, small=True)
@@ -229,7 +239,7 @@ def test_chassis_numbers_are_right_down_to_the_check_digit():
     assert all(vin.check_digit_holds(spec.chassis) for spec in specs())
 
 
-def test_the_same_story_is_told_on_a_sunday_night(made, story, tmp_path):
+def test_the_same_story_is_told_on_a_sunday_night(drawn_once, made, story, tmp_path):
     demo.make(tmp_path / "again", lambda: SUNDAY_NIGHT, small=True)
 
     with Journal(tmp_path / "again", clock=lambda: SUNDAY_NIGHT) as other:

@@ -3,35 +3,47 @@
 from __future__ import annotations
 
 import io
+from functools import cache
 
 import numpy as np
 import pytest
 from PIL import Image, ImageFilter
 
+from sample_units.paint.surface import SMALL
 from sample_units.paint_photos import RECIPES, draw
 
 
-def pixels(kind: str, colour: str = "#2f4f43", *, after: bool = False) -> np.ndarray:
-    picture = Image.open(io.BytesIO(draw(kind, colour, "solid", 5, after=after)))
-    return np.asarray(picture, dtype=float)
+@cache
+def large(kind: str, *, after: bool = False) -> bytes:
+    return draw(kind, "#5d7183", "metallic", 3, after=after)
+
+
+def small(kind: str, colour: str, finish: str = "metallic", *, seed: int = 5) -> bytes:
+    return draw(kind, colour, finish, seed, size=SMALL)
+
+
+def pixels(data: bytes) -> np.ndarray:
+    return np.asarray(Image.open(io.BytesIO(data)), dtype=float)
 
 
 @pytest.mark.parametrize("kind", RECIPES)
 def test_every_kind_is_a_photo_of_a_tablets_size_and_weight(kind):
-    data = draw(kind, "#5d7183", "metallic", 3)
+    data = large(kind)
 
     assert Image.open(io.BytesIO(data)).size == (1600, 1200)
     assert 120_000 < len(data) < 320_000
 
 
 def test_the_same_seed_draws_the_same_picture_and_another_does_not():
-    assert draw("nib", "#7a1f26", "metallic", 4) == draw("nib", "#7a1f26", "metallic", 4)
-    assert draw("nib", "#7a1f26", "metallic", 4) != draw("nib", "#7a1f26", "metallic", 5)
+    first = small("nib", "#7a1f26", seed=4)
+
+    assert small("nib", "#7a1f26", seed=4) == first
+    assert small("nib", "#7a1f26", seed=5) != first
 
 
 def test_the_paint_has_the_colour_of_the_van():
     def between_the_lamps(colour: str) -> np.ndarray:
-        shown = pixels("run", colour)
+        shown = pixels(small("run", colour, "solid"))
         return np.median(shown[shown.mean(2) < np.median(shown.mean(2))], axis=0)
 
     red, green = between_the_lamps("#7a1f26"), between_the_lamps("#2f4f43")
@@ -42,7 +54,7 @@ def test_the_paint_has_the_colour_of_the_van():
 
 def test_orange_peel_ruffles_the_lamps_more_than_the_polished_panel_does():
     def ruffle(after: bool) -> float:
-        grey = Image.fromarray(pixels("orange_peel", after=after).mean(2).astype(np.uint8))
+        grey = Image.fromarray(pixels(large("orange_peel", after=after)).mean(2).astype(np.uint8))
         fine = grey.filter(ImageFilter.GaussianBlur(3))
         coarse = grey.filter(ImageFilter.GaussianBlur(20))
         return float((np.asarray(fine, float) - np.asarray(coarse, float))[:800].std())
@@ -51,6 +63,6 @@ def test_orange_peel_ruffles_the_lamps_more_than_the_polished_panel_does():
 
 
 def test_a_gap_is_dark_and_wider_before_it_is_set_right():
-    before, after = (pixels("gap", "#ece9e0", after=after)[300:900].mean(2) < 40 for after in (False, True))
+    before, after = (pixels(large("gap", after=after))[300:900].mean(2) < 40 for after in (False, True))
 
     assert before.mean() > after.mean() > 0.01

@@ -1,9 +1,18 @@
-"""The tutorial is true: its van goes by touch, in the demo, from the list to the sheet, and has one picture a step."""
+"""The tutorial is true: the command makes the demo, and there its van goes by touch from the list to the sheet, with one
+picture a step."""
 
 from __future__ import annotations
 
 import io
+import json
+import os
 import re
+import signal
+import subprocess
+import sys
+import time
+import urllib.request
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -13,13 +22,68 @@ from inspect_app import create_app
 from inspect_app.journal import Journal
 from inspect_app.journal.verify import verify
 from inspect_app.serving import running
-from sample_units import demo
 from sample_units.follow import follow
 from sample_units.hands import Hands, admit
 from sample_units.shots import Camera
+from tests.conftest import no_more_than
 
 ROOT = Path(__file__).resolve().parents[2]
 TUTORIAL = (ROOT / "docs" / "tutorial.md").read_text("utf-8")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Commanded:
+    """What `make demo` left, said and answered before it was told to stop."""
+
+    folder: Path
+    said: str
+    health: dict[str, object]
+    sheets: int
+    exit_code: int
+
+
+@pytest.fixture(scope="module")
+def commanded(tmp_path_factory) -> Commanded:
+    """The demo as its command makes, serves and ends it, with small photos."""
+    folder = tmp_path_factory.mktemp("commanded") / "demo"
+    command = [sys.executable, "-m", "sample_units.demo", "--data", str(folder), "--port", "0", "--small"]
+    environment = {**os.environ, "PYTHONUTF8": "1"}
+    with (
+        no_more_than(270),
+        subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True, env=environment) as run,
+    ):
+        try:
+            said = read_until_served(run)
+            address = re.search(r"http://127\.0\.0\.1:\d+", said)[0]
+            health = json.load(urllib.request.urlopen(f"{address}/healthz"))
+            sheets = wait_for_sheets(folder, 4)
+        finally:
+            run.send_signal(signal.SIGINT)
+        return Commanded(folder=folder, said=said, health=health, sheets=sheets, exit_code=run.wait(60))
+
+
+def read_until_served(run: subprocess.Popen) -> str:
+    said = ""
+    for line in run.stdout:
+        said += line
+        if "Lampwalk serves" in line:
+            break
+    return said
+
+
+def wait_for_sheets(folder: Path, many: int) -> int:
+    """Wait until so many sheets are pressed; return how many there are then."""
+    while len(list((folder / "sheets").glob("*.pdf"))) < many:
+        time.sleep(0.2)
+    return len(list((folder / "sheets").glob("*.pdf")))
+
+
+def test_the_command_makes_serves_and_presses_the_sheets(commanded):
+    assert "Nguyễn Thanh Bình" in commanded.said
+    assert "2468" in commanded.said
+    assert commanded.health["ok"]
+    assert commanded.sheets == 4, "two vans were signed; each sheet is made in two papers"
+    assert commanded.exit_code == 0
 
 
 def test_every_picture_of_the_docs_is_shown_on_a_page():
@@ -41,13 +105,12 @@ def the_rest(journal: Journal, unit: str) -> None:
 
 @pytest.mark.browser
 @pytest.mark.timeout(600)
-def test_the_van_of_the_tutorial_gets_its_sheet_by_touch(tmp_path, chromium):
-    demo.make(tmp_path / "demo", small=True)
-    app = create_app(tmp_path / "demo")
+def test_the_van_of_the_tutorial_gets_its_sheet_by_touch(commanded, chromium):
+    app = create_app(commanded.folder)
     house = app.extensions["lampwalk"]
     house.open()
     taken: list[str] = []
-    with running(app.wsgi_app, data_dir=tmp_path / "demo") as address:
+    with running(app.wsgi_app, data_dir=commanded.folder) as address:
         camera = Camera(chromium, address, house)
         pdf = follow(
             lambda who, path: camera.open(who, path, "wide", "day"),
@@ -59,5 +122,5 @@ def test_the_van_of_the_tutorial_gets_its_sheet_by_touch(tmp_path, chromium):
     assert taken == re.findall(r"shots/step-\d\d-([\w-]+)\.png", TUTORIAL)
     text = "".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages)
     assert all(word in text for word in ("ZZKLH3VB8TD310455", "Ines Okafor", "Per Halvorsen", "Łukasz Brandt"))
-    told = verify(tmp_path / "demo")
+    told = verify(commanded.folder)
     assert told.clean, told.sentence
