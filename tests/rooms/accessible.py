@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from axe_playwright_python.sync_playwright import Axe
@@ -45,8 +45,11 @@ def at_each_size(page: Page) -> Iterator[str]:
     page.set_viewport_size(before)
 
 
-def faults_everywhere(page: Page) -> list[str]:
-    """WCAG's levels A and AA on a wide screen, colours in both themes, targets on a phone, sideways scrolling at each size."""
+def faults_everywhere(page: Page, also: Callable[[], list[str]] = list) -> list[str]:
+    """WCAG's levels A and AA on a wide screen, colours in both themes, targets on a phone, sideways scrolling at each size.
+
+    `also`: what a test looks for at each size besides.
+    """
     found, before = [], page.evaluate(WORN)
     for size in at_each_size(page):
         theme, asked = ASKED[size]
@@ -56,5 +59,6 @@ def faults_everywhere(page: Page) -> list[str]:
         found += [f"{size}, {theme}, {fault}" for one in asked for fault in faults(page, *one)]
         if page.evaluate(WIDER):
             found.append(f"{size} scrolls sideways")
+        found += [f"{size}: {fault}" for fault in also()]
     page.evaluate(THEME, before)
     return found

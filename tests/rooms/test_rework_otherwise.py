@@ -2,20 +2,38 @@
 
 import pytest
 from playwright.sync_api import expect
-from reworked_units import NIB, done, job_of, open_job, sent, take, walked, why
+from reworked_units import NIB, Finger, done, job_of, open_job, sent, walked, why
 
 pytestmark = pytest.mark.browser
 
 
-def test_a_job_handed_back_is_free_again_with_the_reason_in_its_line(plant, page_as):
-    unit, _ = walked(plant, NIB)
-    page = page_as("per", "/rework")
-    take(page, open_job(page, "Left sliding door"))
+def test_a_job_is_handed_back_another_gets_a_step_before_it_and_a_third_is_sent_to_the_right_department(plant, page_as):
+    nibs = ("left.sliding_door_lower", "left.cab_door_lower", "right.cab_door_lower")
+    (back, _), (deeper, _), (wrong, _) = (walked(plant, ("nib", zone, {"size": 15})) for zone in nibs)
+    for unit in (back, deeper):
+        plant.per.take(unit, job_of(plant, unit))
+    page = page_as("per", f"/rework/{job_of(plant, back, 'taken')['id']}")
 
     why(page, "handback", "End of shift")
 
-    expect(page.locator(".job-line .line-why")).to_contain_text("back: End of shift")
-    assert job_of(plant, unit, "ready")["taken_by"] is None
+    line = page.locator(".job-line", has_text="Left sliding door")
+    expect(line.locator(".line-why")).to_contain_text("back: End of shift")
+    assert job_of(plant, back, "ready")["taken_by"] is None
+
+    open_job(page, "Left cab door")
+    why(page, "step", "Paint", "Local colour, clear to the edge", "Broke through to primer")
+
+    steps = sorted(plant.rows("jobs", deeper), key=lambda job: job["step"])
+    assert [(job["department"], job["method"], job["state"]) for job in steps] == [
+        ("paint", "spot_repair", "ready"),
+        ("polish", "denib_polish", "waiting"),
+    ]
+    expect(page.locator(".chain li").first).to_have_text("Paint", timeout=20_000)
+
+    open_job(page, "Right cab door")
+    why(page, "reroute", "Body", "The kind of defect is another one")
+
+    assert job_of(plant, wrong, "ready")["department"] == "body"
 
 
 def test_a_job_that_somebody_has_is_let_go_by_a_manager_alone(plant, page_as):
@@ -30,31 +48,6 @@ def test_a_job_that_somebody_has_is_let_go_by_a_manager_alone(plant, page_as):
     why(page, "handback", "End of shift")
 
     assert job_of(plant, unit, "ready")["taken_by"] is None
-
-
-def test_the_wrong_department_sends_the_job_to_the_right_one(plant, page_as):
-    unit, _ = walked(plant, NIB)
-    page = page_as("per", "/rework")
-    open_job(page, "Left sliding door")
-
-    why(page, "reroute", "Body", "The kind of defect is another one")
-
-    assert job_of(plant, unit, "ready")["department"] == "body"
-
-
-def test_a_step_added_comes_first_and_the_own_step_waits(plant, page_as):
-    unit, _ = walked(plant, NIB)
-    page = page_as("per", "/rework")
-    take(page, open_job(page, "Left sliding door"))
-
-    why(page, "step", "Paint", "Local colour, clear to the edge", "Broke through to primer")
-
-    steps = sorted(plant.rows("jobs", unit), key=lambda job: job["step"])
-    assert [(job["department"], job["method"], job["state"]) for job in steps] == [
-        ("paint", "spot_repair", "ready"),
-        ("polish", "denib_polish", "waiting"),
-    ]
-    expect(page.locator(".chain li").first).to_have_text("Paint", timeout=20_000)
 
 
 def test_a_job_that_waits_for_a_part_stands_apart_until_it_has_come(plant, page_as):
@@ -76,50 +69,38 @@ def test_a_job_that_waits_for_a_part_stands_apart_until_it_has_come(plant, page_
     expect(page.locator("[data-act=take], [data-act=read]")).to_have_count(1)
 
 
-def test_a_marker_that_cannot_be_found_leaves_the_job_and_asks_an_inspector(plant, page_as):
-    unit, _ = walked(plant, NIB, NIB)
-    page = page_as("per", "/rework")
-    open_job(page, "Left sliding door")
-
-    why(page, "lost", "No wax and no dot left")
-
-    expect(page.locator("[data-part=marks] .tag")).to_have_text(["B2"])
-    assert [question["text"] for question in plant.rows("questions", unit)] == [
-        "B1 cannot be found: No wax and no dot left"
-    ]
-
-
-def test_no_flaw_is_proposed_and_the_marker_leaves_the_job(plant, page_as):
-    _unit, (first, _) = walked(plant, NIB, NIB)
-    page = page_as("per", "/rework")
-    open_job(page, "Left sliding door")
-
-    why(page, "noflaw", "A reflection")
-
-    expect(page.locator("[data-part=marks] .tag")).to_have_text(["B2"])
-    assert plant.row("markers", first)["no_flaw"] == "A reflection"
-
-
-def test_the_department_of_origin_is_confirmed_in_one_tap(plant, page_as):
-    _unit, (marker,) = walked(plant, NIB)
+def test_the_origin_is_confirmed_in_one_tap_and_a_marker_lost_or_called_no_flaw_leaves_the_job(plant, page_as):
+    unit, (marker, second, _) = walked(plant, NIB, NIB, NIB)
     page = page_as("per", "/rework")
     finger = open_job(page, "Left sliding door")
     expect(page.locator("[data-part=origin]")).to_contain_text("only assumed")
 
-    finger.tap("[data-act=origin][data-assumed]")
+    finger.tap(page.locator("[data-act=origin][data-assumed]").first)
 
     expect(page.locator("[data-part=origin]")).to_contain_text("judged")
     sent(page)
     row = plant.row("markers", marker)
     assert (row["origin"], row["origin_basis"]) == ("paint", "judged")
 
+    why(page, "lost", "No wax and no dot left")
+
+    expect(page.locator("[data-part=marks] .tag")).to_have_text(["B2", "B3"])
+    assert [question["text"] for question in plant.rows("questions", unit)] == [
+        "B1 cannot be found: No wax and no dot left"
+    ]
+
+    why(page, "noflaw", "A reflection")
+
+    expect(page.locator("[data-part=marks] .tag")).to_have_text(["B3"])
+    assert plant.row("markers", second)["no_flaw"] == "A reflection"
+
 
 def test_a_refusal_stands_beside_its_job_with_the_reason(plant, page_as):
     unit, _ = walked(plant, NIB)
-    page = page_as("per", "/rework")
-    finger = open_job(page, "Left sliding door")
-    take(page, finger)
-    sent(page)
+    plant.per.take(unit, job_of(plant, unit))
+    page = page_as("per", f"/rework/{job_of(plant, unit, 'taken')['id']}")
+    finger = Finger(page)
+    expect(page.locator("[data-act=done]")).to_be_visible()
     page.context.set_offline(True)
     done(page, finger, 9)
     expect(page.locator("[data-part=says]")).to_contain_text("not sent yet")

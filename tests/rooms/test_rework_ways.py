@@ -4,17 +4,23 @@ import pytest
 from playwright.sync_api import expect
 from reworked_units import NIB, open_job, read, sent, walked
 
+from sample_units.chromium import SIZES
 from sample_units.hands import new_id
 
 pytestmark = pytest.mark.browser
+
+WIDE = dict(zip(("width", "height"), SIZES["wide"], strict=True))
 
 
 def way(page, key):
     return page.locator(f".ways li[data-method={key}]")
 
 
-def test_barred_ways_are_struck_through_with_their_reason_and_an_open_one_is_chosen_in_two_taps(plant, page_as):
+def test_barred_ways_are_struck_through_with_their_reason_an_open_one_takes_two_taps_a_barred_one_a_reason(
+    plant, page_as
+):
     unit, (marker,) = walked(plant, NIB)
+    other, _ = walked(plant, ("nib", "right.cab_door_lower", {"size": 15}))
     page = page_as("per", "/rework", size="tall")
     open_job(page, "Left sliding door")
     expect(way(page, "denib_polish")).to_have_attribute("aria-current", "true")
@@ -33,11 +39,10 @@ def test_barred_ways_are_struck_through_with_their_reason_and_an_open_one_is_cho
     ]
     assert plant.row("markers", marker)["department"] == "paint"
 
-
-def test_a_barred_way_is_done_all_the_same_only_with_a_reason_that_stands_there_afterwards(plant, page_as):
-    unit, _ = walked(plant, NIB)
-    page = page_as("per", "/rework")
-    open_job(page, "Left sliding door")
+    # A barred way is done all the same only with a reason, which stands there afterwards.
+    page.set_viewport_size(WIDE)
+    open_job(page, "Right cab door")
+    expect(page.locator("[data-part=head]")).to_contain_text("Right cab door")
     way(page, "strip_refinish").locator("button").tap()
     expect(page.locator("dialog")).to_contain_text("It is barred: Only a plastic trim is taken off and stripped.")
     page.locator("dialog .dialog-foot button").tap()
@@ -47,7 +52,8 @@ def test_a_barred_way_is_done_all_the_same_only_with_a_reason_that_stands_there_
 
     expect(way(page, "strip_refinish")).to_contain_text("Done all the same, Per Halvorsen: A manager agreed.")
     sent(page)
-    assert [row["method_reason"] for row in plant.rows("jobs", unit) if row["state"] == "ready"] == ["A manager agreed"]
+    reasons = [row["method_reason"] for row in plant.rows("jobs", other) if row["state"] == "ready"]
+    assert reasons == ["A manager agreed"]
 
 
 def test_what_is_seen_out_of_reach_of_the_server_bars_the_job_at_once(plant, page_as):
@@ -72,11 +78,14 @@ def test_what_is_seen_out_of_reach_of_the_server_bars_the_job_at_once(plant, pag
     assert plant.row("markers", marker)["method"] == "spot_repair"
 
 
-def test_what_is_left_of_the_clear_is_told_in_figures(plant, page_as):
+def test_what_is_left_of_the_clear_is_told_in_figures_and_a_film_reading_is_taken_into_account(plant, page_as):
     unit, (marker,) = walked(plant, NIB)
     for _ in range(2):
         plant.per.work(unit, plant.per.jobs(unit)[0])
         plant.lukasz.do(unit, "marker_sent_back", {"marker": marker, "reason": "still felt"})
+    measured, _ = walked(plant, ("nib", "right.cab_door_lower", {"size": 15}))
+    told = {"reading": new_id(), "what": "film", "part": "cab_door_right", "method": "magnetic", "film": 650}
+    plant.per.online(measured, "reading_taken", told)
 
     page = page_as("per", "/rework")
     open_job(page, "Left sliding door")
@@ -87,14 +96,7 @@ def test_what_is_left_of_the_clear_is_told_in_figures(plant, page_as):
     expect(way(page, "denib_polish").locator("s")).to_have_count(1)
     expect(way(page, "denib_polish")).to_contain_text("28 µm of clear would stay (assumed, not read); 30 µm must.")
 
-
-def test_a_film_reading_is_taken_into_account(plant, page_as):
-    unit, _ = walked(plant, NIB)
-    told = {"reading": new_id(), "what": "film", "part": "sliding_door_left", "method": "magnetic", "film": 650}
-    plant.per.online(unit, "reading_taken", told)
-
-    page = page_as("per", "/rework")
-    open_job(page, "Left sliding door")
+    open_job(page, "Right cab door")
 
     expect(way(page, "denib_polish")).to_contain_text(
         "the whole film is 65 µm (magnetic gauge); below 70 µm nothing is cut"
