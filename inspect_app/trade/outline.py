@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 from importlib import resources
 from itertools import pairwise
 from typing import Any
@@ -119,7 +119,7 @@ class Outline:
 
     def to_svg(self) -> str:
         """Return the outline written anew as canonical SVG; `load` reads it back to an equal outline."""
-        return outline_write.svg(self.id, self.label, self.views)
+        return self._svg
 
     def to_json(self) -> dict[str, Any]:
         """Return all that a browser needs to draw it and to find and name a spot; lengths in mm, see outline_json."""
@@ -129,6 +129,10 @@ class Outline:
     def to_sheet(self) -> dict[str, Any]:
         """Return what a sheet draws of it: its views and their art, paths absolute in mm."""
         return {"id": self.id, "label": self.label, "views": outline_json.for_sheet(self.views)}
+
+    @cached_property
+    def _svg(self) -> str:
+        return outline_write.svg(self.id, self.label, self.views)
 
     @cached_property
     def _panels(self) -> dict[str, Zone]:
@@ -173,6 +177,7 @@ def _to_joint(joint: Joint, x: float, y: float) -> float:
     return min(to_edge((*a, *b), x, y) for line in joint.lines for a, b in pairwise(line))
 
 
+@lru_cache(maxsize=8)  # what is kept is read before, and once more by whoever draws on it
 def load(text: str) -> Outline:
     """Read an outline from SVG text and check all of it, overlaps too; raise OutlineError with a sentence a fault."""
     return load_foreign(text)[0]

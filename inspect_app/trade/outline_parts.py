@@ -42,7 +42,7 @@ def _part(part: str, shown: list[Zone], met: set[str]) -> Part:
 
 def _met(views: tuple[View, ...]) -> dict[str, set[str]]:
     pairs = {joint.parts for view in views for joint in view.joints}
-    pairs |= {(a.part, b.part) for view in views for a, b in _base_pairs(view) if _share_edge(a, b)}
+    pairs |= {(a.part, b.part) for view in views for a, b in _sharing(_base_pairs(view))}
     met: dict[str, set[str]] = defaultdict(set)
     for one, other in pairs:
         if one != other:
@@ -69,28 +69,36 @@ def _boxes_touch(a: Zone, b: Zone) -> bool:
 
 def polygon(zone: Zone) -> Polygon:
     """Return the flattened zone as a shapely polygon in mm."""
-    from shapely import Polygon
-
-    return Polygon(zone.rings[0].points)
+    return zone.rings[0].polygon
 
 
-def _share_edge(a: Zone, b: Zone) -> bool:
-    along = polygon(a).exterior.intersection(polygon(b).exterior.buffer(TOUCH))
-    return bool(along.length >= SHORTEST)
+def _sharing(pairs: list[tuple[Zone, Zone]]) -> list[tuple[Zone, Zone]]:
+    """Return the pairs that have a piece of their edges in common."""
+    import shapely
+
+    edges = {zone.id: polygon(zone).exterior for pair in pairs for zone in pair}
+    beside = dict(zip(edges, shapely.buffer([*edges.values()], TOUCH), strict=True))
+    along = shapely.intersection([edges[a.id] for a, _ in pairs], [beside[b.id] for _, b in pairs])
+    return [pair for pair, length in zip(pairs, shapely.length(along), strict=True) if length >= SHORTEST]
 
 
 def check(views: tuple[View, ...]) -> None:
     """Raise OutlineError for zones that cross themselves and for pairs of base zones that overlap."""
-    loops = [zone.id for view in views for zone in view.zones if zone.rings and not polygon(zone).is_valid]
+    import shapely
+
+    drawn = [zone for view in views for zone in view.zones if zone.rings]
+    valid = shapely.is_valid([polygon(zone) for zone in drawn])
+    loops = [zone.id for zone, sound in zip(drawn, valid, strict=True) if not sound]
     if loops:
         raise OutlineError(
             *(_("'%(zone)s' crosses itself; draw it once round without a loop.", zone=zone) for zone in loops)
         )
+    pairs = [pair for view in views for pair in _base_pairs(view)]
+    both = shapely.intersection([polygon(a) for a, _ in pairs], [polygon(b) for _, b in pairs])
     faults = [
         _("'%(one)s' and '%(other)s' overlap; only overlays may lie on other zones.", one=a.id, other=b.id)
-        for view in views
-        for a, b in _base_pairs(view)
-        if not polygon(a).intersection(polygon(b)).buffer(-SLIVER / 2).is_empty
+        for (a, b), shape in zip(pairs, both, strict=True)
+        if shape.area and not shape.buffer(-SLIVER / 2).is_empty
     ]
     if faults:
         raise OutlineError(*faults)

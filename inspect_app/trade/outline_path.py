@@ -25,6 +25,8 @@ Curve = Move | Line | Cubic | Close
 COUNTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "A": 7, "Z": 0}
 GRID = 100  # to the mm: points are kept to a hundredth
 LIMIT = 100_000.0  # mm: a hundred metres is no van, and keeps sums far from overflow
+_PLAIN = re.compile(r"(?:[MLHVCSQAZ][0-9 .-]*)*")  # as we and most programs write paths
+_STEP = re.compile(r"([A-Z])([^A-Z]*)")
 _TOKEN = re.compile(r"\s*,?\s*(?:([A-Za-z])|([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?))")
 
 
@@ -53,19 +55,34 @@ class Command:
 
 def parse_path(d: str) -> tuple[Command, ...]:
     """Return the steps of path data, one each, repeats written out; raise PathError for anything unusual."""
-    found: list[Command] = []
-    letter, numbers = "", list[float]()
-    for token in _tokens(d):
-        if isinstance(token, str):
-            found += _steps(letter, numbers)
-            letter, numbers = token, []
-        else:
-            numbers.append(token)
-    found += _steps(letter, numbers)
+    found = [step for letter, numbers in _plain(d) or _other(d) for step in _steps(letter, numbers)]
     for before, command in zip([None, *found], found, strict=False):
         if command.letter != "M" and (before is None or before.letter == "Z"):
             raise PathError(N_("'%(own)s' starts a line with '%(letter)s'; begin with M."), letter=command.letter)
     return tuple(found)
+
+
+def _plain(d: str) -> list[tuple[str, list[float]]] | None:
+    """Return each letter with its numbers, of path data with a space between any two numbers; None of all other."""
+    if not _PLAIN.fullmatch(d):
+        return None
+    try:
+        found = [(letter, [*map(float, numbers.split())]) for letter, numbers in _STEP.findall(d)]
+    except ValueError:
+        return None
+    near = all(-LIMIT <= min(numbers) <= max(numbers) <= LIMIT for _, numbers in found if numbers)
+    return found if near else None
+
+
+def _other(d: str) -> list[tuple[str, list[float]]]:
+    """Do what `_plain` does for all path data there can be; raise PathError for what is wrong in it."""
+    found: list[tuple[str, list[float]]] = [("", [])]
+    for token in _tokens(d):
+        if isinstance(token, str):
+            found.append((token, []))
+        else:
+            found[-1][1].append(token)
+    return found
 
 
 def _tokens(d: str) -> list[str | float]:
@@ -122,6 +139,8 @@ def _steps(letter: str, numbers: list[float]) -> list[Command]:
             n=len(numbers),
             count=count,
         )
+    if len(numbers) == count:
+        return [Command(letter=letter, numbers=tuple(numbers))]
     chunks = [tuple(numbers[i : i + count]) for i in range(0, len(numbers), count)]
     # SVG reads further pairs after M as lines.
     return [Command(letter="L" if letter == "M" and i else letter, numbers=c) for i, c in enumerate(chunks)]
@@ -141,6 +160,11 @@ def number(value: float) -> str:
 def on_grid(value: float) -> int:
     """Return a length in mm as whole hundredths, half upwards as JavaScript's Math.round has it."""
     return math.floor(value * GRID + 0.5)
+
+
+def gridded(value: float) -> float:
+    """Return a length in mm, moved to the nearest hundredth as `on_grid` has it."""
+    return math.floor(value * GRID + 0.5) / GRID
 
 
 def to_curves(d: str | tuple[Command, ...]) -> list[Curve]:
@@ -188,12 +212,10 @@ def _length(x: float, y: float) -> float:
     return math.sqrt(x * x + y * y)  # math.hypot may differ from the browser's in its last digit
 
 
-def _at(t: float, *p: float) -> Point:
+def _at(t: float, ax: float, ay: float, bx: float, by: float, cx: float, cy: float, dx: float, dy: float) -> Point:
     u = 1 - t
     a, b, c, d = u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t
-    x = a * p[0] + b * p[2] + c * p[4] + d * p[6]
-    y = a * p[1] + b * p[3] + c * p[5] + d * p[7]
-    return on_grid(x) / GRID, on_grid(y) / GRID
+    return gridded(a * ax + b * bx + c * cx + d * dx), gridded(a * ay + b * by + c * cy + d * dy)
 
 
 class _Pen:

@@ -16,7 +16,7 @@ from typing import Any
 from inspect_app.trade import outline_model as model
 from inspect_app.trade import outline_xml as xml
 from inspect_app.trade.outline_model import Art, Joint, OutlineError, View, Zone
-from inspect_app.trade.outline_path import Command, PathError, parse_path, polylines
+from inspect_app.trade.outline_path import Command, Curve, PathError, parse_path, polylines
 from inspect_app.trade.outline_ring import Ring
 from inspect_app.trade.outline_short import settled
 from inspect_app.words import gettext as _
@@ -97,7 +97,10 @@ def _title(root: Any) -> str:
 
 
 def _check_size(root: Any) -> None:
-    numbers = sum(len(re.findall(r"\d+", element.get("d", ""))) for element in root.iter())
+    paths = [element.get("d", "") for element in root.iter()]
+    if sum(map(len, paths)) <= 2 * MOST_NUMBERS:
+        return  # a number takes a character and what parts it from the next another
+    numbers = sum(len(re.findall(r"\d+", path)) for path in paths)
     if numbers > 2 * MOST_NUMBERS:  # 12.5 counts as two
         raise OutlineError(
             _("The paths of the file hold more than %(most)s numbers; simplify them.", most=MOST_NUMBERS)
@@ -300,7 +303,9 @@ def _check_inside(view: View, faults: _Faults) -> None:
     """Nothing of a view leaves it: on a sheet it would lie on what is printed beside."""
     drawn = [(zone.id, ring) for zone in view.zones for ring in zone.rings]
     drawn += [(joint.id, Ring(line)) for joint in view.joints for line in joint.lines]
-    drawn += [(f"{view.id} art ({art.kind})", Ring(line)) for art in view.art for line in _lines(art.path)]
+    # A curve lies within the box of its handles: only where those leave the view has the line itself to be drawn.
+    loose = [art for art in view.art if not _held(settled(art.path), view)]
+    drawn += [(f"{view.id} art ({art.kind})", Ring(line)) for art in loose for line in _lines(art.path)]
     for own, ring in drawn:
         if min(ring.left, ring.top) < 0 or ring.right > view.width or ring.bottom > view.height:
             faults.append(
@@ -309,6 +314,12 @@ def _check_inside(view: View, faults: _Faults) -> None:
                     own=own, width=view.width, height=view.height,
                 )
             )  # fmt: skip
+
+
+def _held(curves: list[Curve], view: View) -> bool:
+    numbers = [curve[1:] for curve in curves]
+    xs, ys = ([n for some in numbers for n in some[first::2]] for first in (0, 1))
+    return not xs or (min(xs) >= 0 <= min(ys) and max(xs) <= view.width and max(ys) <= view.height)
 
 
 def _lines(path: tuple[Command, ...]) -> list[list[tuple[float, float]]]:

@@ -10,8 +10,12 @@ import math
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from inspect_app.trade.outline_path import Point
+
+if TYPE_CHECKING:
+    from shapely import Polygon
 
 Edge = tuple[float, float, float, float]
 BAND = 40.0  # mm
@@ -43,6 +47,13 @@ class Ring:
     def _columns(self) -> tuple[tuple[Edge, ...], ...]:
         turned = [(y1, x1, y2, x2) for x1, y1, x2, y2 in self.edges]
         return _bands(turned, self.left, self.right, 1)
+
+    @cached_property
+    def polygon(self) -> Polygon:
+        """The ring as a polygon of shapely's, which is imported when first needed: most commands never ask."""
+        from shapely import Polygon
+
+        return Polygon(self.points)
 
     @cached_property
     def area(self) -> float:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from inspect_app.trade.outline_path import GRID, Command, Curve, on_grid, to_curves
+from inspect_app.trade.outline_path import GRID, Command, Curve, gridded, on_grid, to_curves
 
 Whole = tuple[str, tuple[int, ...]]
 
@@ -20,8 +20,7 @@ def settled(path: tuple[Command, ...]) -> list[Curve]:
 
 
 def _settled(curve: Curve) -> Curve:
-    letter, *numbers = curve
-    made: Curve = (letter, *(on_grid(float(n)) / GRID for n in numbers))  # type: ignore[assignment]
+    made: Curve = (curve[0], *map(gridded, curve[1:]))  # type: ignore[assignment]
     return made
 
 

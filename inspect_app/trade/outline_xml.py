@@ -24,6 +24,7 @@ WRITTEN = {
     "stroke-linecap",
 }  # by our own writer: no word about them
 LOOKS = {"style", "opacity", "display", "visibility", "paint-order", "vector-effect", "enable-background", "color"}
+ONLY_LOOKS = WRITTEN | LOOKS
 LOOK_STARTS = ("fill-", "stroke-", "font-", "stop-", "color-", "shape-", "text-", "-")
 NO_DRAWING = {SVG + name for name in ("metadata", "defs", "style")}
 
@@ -75,4 +76,4 @@ def _clean(root: Any) -> Counter[str]:
 
 def _only_looks(key: str) -> bool:
     """Whether an attribute says how something looks, or is a drawing program's own, which another namespace tells."""
-    return key.startswith("{") or key in WRITTEN | LOOKS or key.startswith(LOOK_STARTS)
+    return key.startswith("{") or key in ONLY_LOOKS or key.startswith(LOOK_STARTS)

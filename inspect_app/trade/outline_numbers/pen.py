@@ -31,7 +31,17 @@ class Piece:
 
     def at(self, t: float) -> Point:
         """The point at 0 to 1 along it."""
-        return self.split(t)[0].b if self.handles else _mix(self.a, self.b, t)
+        return self.coordinate(0, t), self.coordinate(1, t)
+
+    def coordinate(self, axis: int, t: float) -> float:
+        """The x (0) or height (1) of the point at 0 to 1 along it (de Casteljau)."""
+        a, b = self.a[axis], self.b[axis]
+        if self.handles is None:
+            return a + (b - a) * t
+        c, d = self.handles[0][axis], self.handles[1][axis]
+        p, q, r = a + (c - a) * t, c + (d - c) * t, d + (b - d) * t
+        s, u = p + (q - p) * t, q + (r - q) * t
+        return s + (u - s) * t
 
     def split(self, t: float) -> tuple[Piece, Piece]:
         """Both parts of it, cut at `t` (de Casteljau)."""
@@ -136,13 +146,14 @@ class Curve:
 
     def d(self) -> str:
         """SVG path data, a tenth of a millimetre fine; a closed curve ends with Z."""
+        closed = self.closed
         words = ["M", *_pair(self.start)]
         for i, piece in enumerate(self.pieces):
             if piece.handles:
                 words += ["C", *_pair(piece.handles[0]), *_pair(piece.handles[1]), *_pair(piece.b)]
-            elif not (self.closed and i == len(self.pieces) - 1):
+            elif not (closed and i == len(self.pieces) - 1):
                 words += ["L", *_pair(piece.b)]
-        return " ".join([*words, "Z"] if self.closed else words)
+        return " ".join([*words, "Z"] if closed else words)
 
 
 def _solid(pieces: Iterable[Piece]) -> tuple[Piece, ...]:
@@ -158,7 +169,7 @@ def _crossing(piece: Piece, axis: int, value: float, steps: int = 64) -> float |
     if abs(before) < 1e-9:
         return 0.0
     for i in range(1, steps + 1):
-        after = piece.at(i / steps)[axis] - value
+        after = piece.coordinate(axis, i / steps) - value
         if abs(after) < 1e-9:
             return i / steps
         if before * after < 0:
@@ -168,10 +179,10 @@ def _crossing(piece: Piece, axis: int, value: float, steps: int = 64) -> float |
 
 
 def _halve(piece: Piece, axis: int, value: float, low: float, high: float) -> float:
-    rising = piece.at(high)[axis] > value
+    rising = piece.coordinate(axis, high) > value
     for _ in range(50):
         middle = (low + high) / 2
-        if (piece.at(middle)[axis] > value) == rising:
+        if (piece.coordinate(axis, middle) > value) == rising:
             high = middle
         else:
             low = middle

@@ -10,6 +10,7 @@ from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 from inspect_app.trade.outline_numbers import numbers
 from inspect_app.trade.outline_numbers.numbers import OURS, Numbers
@@ -25,13 +26,14 @@ class Bend:
 
     def __init__(self, *knots: tuple[float, float]):
         self.ours, self.theirs = [k[0] for k in knots], [k[1] for k in knots]
+        self._spans = [(a, c, (d - c) / (b - a)) for (a, c), (b, d) in pairwise(knots)]
+        self._within = self.ours[1:-1]
 
     def __call__(self, at: float) -> float:
-        i = min(max(bisect_right(self.ours, at), 1), len(self.ours) - 1)
-        (a, b), (c, d) = self.ours[i - 1 : i + 1], self.theirs[i - 1 : i + 1]
-        if d - c == b - a:
+        a, c, slope = self._spans[bisect_right(self._within, at)]
+        if slope == 1:
             return at + (c - a)  # to the last digit, so that our own numbers give our own van
-        return c + (at - a) * ((d - c) / (b - a))
+        return c + (at - a) * slope
 
 
 @dataclass(frozen=True)
