@@ -9,13 +9,14 @@ from datetime import UTC, datetime
 import pytest
 import trustme
 import zxingcpp
-from accessible import faults
+from accessible import THEME, faults
 from cryptography import x509
 from cryptography.hazmat.primitives.serialization import Encoding
 from PIL import Image
 from playwright.sync_api import expect
 
 from inspect_app.rooms.setup.handout import Handout, offer
+from sample_units.chromium import SIZES as SCREENS
 
 SIZES = {"ipad": (820, 1180), "wide": (1180, 820), "phone": (390, 844)}
 STEPS = {"ipad": 6, "android": 6, "windows": 5}
@@ -80,65 +81,55 @@ def test_the_plain_page_needs_only_what_is_handed_out_with_it(app, handout):
 @pytest.fixture
 def plain(app, handout, chromium):
     """The plain page in Chromium, its files answered from memory."""
-    pages = offer(app, handout)
-    contexts, errors = [], []
+    pages, errors = offer(app, handout), []
 
     def answer(route):
         kind, body = pages[route.request.url.removeprefix("http://halden.local:8441")]
         route.fulfill(content_type=kind, body=body)
 
-    def open_page(size):
-        width, height = SIZES[size]
-        context = chromium.new_context(
-            viewport={"width": width, "height": height}, device_scale_factor=2, has_touch=True
-        )
-        contexts.append(context)
-        context.route("**/*", answer)
-        page = context.new_page()
-        page.on("console", lambda said: errors.append(said.text))
-        page.goto("http://halden.local:8441/")
-        return page
-
-    yield open_page
-    for context in contexts:
-        context.close()
+    context = chromium.new_context(device_scale_factor=2, has_touch=True)
+    context.route("**/*", answer)
+    page = context.new_page()
+    page.on("console", lambda said: errors.append(said.text))
+    page.goto("http://halden.local:8441/")
+    yield page
+    context.close()
     assert errors == []
 
 
-@pytest.mark.browser
-@pytest.mark.parametrize("size", SIZES)
-def test_the_plain_page_is_clean_to_axe_and_every_step_has_its_picture(plain, size):
-    page = plain(size)
-
-    assert faults(page) == []
-    assert not page.evaluate("document.documentElement.scrollWidth > innerWidth")
-    for kind, steps in STEPS.items():
-        assert page.locator(f"#{kind} li svg.hp").count() == page.locator(f"#{kind} li").count() == steps
-    assert page.get_by_role("link", name="Fetch the certificate").bounding_box()["height"] >= 48
-
-
-@pytest.mark.browser
-def test_a_scanner_reads_both_addresses_from_the_screen(plain, handout):
-    screen = Image.open(io.BytesIO(plain("ipad").screenshot(full_page=True)))
-
-    assert {found.text for found in zxingcpp.read_barcodes(screen)} == {handout.page, handout.address}
-
-
-@pytest.mark.browser
-@pytest.mark.parametrize(("theme", "size"), [("lamp", "tall"), ("day", "phone")])
-def test_a_scanner_reads_them_from_the_managers_page_in_both_themes(app, handout, page_as, theme, size):
-    offer(app, handout)
-    page = page_as("maud", "/setup/certificate", size=size, theme=theme)
-    assert not page.evaluate("document.documentElement.scrollWidth > innerWidth")
+def read_off(page):
+    """What a scanner reads from the screen."""
     screen = Image.open(io.BytesIO(page.screenshot(full_page=True)))
-
-    assert {found.text for found in zxingcpp.read_barcodes(screen)} == {handout.page, handout.address}
-    assert faults(page) == []
+    return {found.text for found in zxingcpp.read_barcodes(screen)}
 
 
 @pytest.mark.browser
-def test_the_setup_leads_there(page_as):
+def test_the_plain_page_is_clean_to_axe_has_a_picture_for_every_step_and_a_scanner_reads_both_addresses(plain, handout):
+    page = plain
+    for size, (width, height) in SIZES.items():
+        page.set_viewport_size({"width": width, "height": height})
+        assert [f"{size}: {fault}" for fault in faults(page)] == []
+        assert not page.evaluate("document.documentElement.scrollWidth > innerWidth"), size
+        for kind, steps in STEPS.items():
+            pictures = page.locator(f"#{kind} li svg.hp").count()
+            assert pictures == page.locator(f"#{kind} li").count() == steps, (size, kind)
+        fetch = page.get_by_role("link", name="Fetch the certificate")
+        assert fetch.bounding_box()["height"] >= 48, size
+        if size == "ipad":
+            assert read_off(page) == {handout.page, handout.address}
+
+
+@pytest.mark.browser
+def test_the_setup_leads_to_the_managers_page_and_a_scanner_reads_them_from_it_in_both_themes(app, handout, page_as):
+    offer(app, handout)
     page = page_as("maud", "/setup")
     page.get_by_role("link", name="Certificate").tap()
-
     expect(page.get_by_role("heading", name="Certificate")).to_be_visible()
+
+    for theme, size in (("lamp", "tall"), ("day", "phone")):
+        page.evaluate(THEME, theme)
+        width, height = SCREENS[size]
+        page.set_viewport_size({"width": width, "height": height})
+        assert not page.evaluate("document.documentElement.scrollWidth > innerWidth"), size
+        assert read_off(page) == {handout.page, handout.address}, (theme, size)
+        assert [f"{theme}, {size}: {fault}" for fault in faults(page)] == []

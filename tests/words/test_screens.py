@@ -8,6 +8,7 @@ from playwright.sync_api import expect
 
 from inspect_app import create_app
 from tests.conftest import PIN
+from tests.lent import EMPTY
 from tests.rooms import reworked_units as bench
 from tests.rooms import signed_units as done
 from tests.rooms.walking import Tablet, eventually
@@ -41,12 +42,22 @@ def screens(page_as, served, journal):
     """Opens a page for one of the cast, in the language nobody speaks."""
 
     def opened(who: str, path: str, **how: str) -> Screens:
-        page = page_as(who, "/units", **how)
+        page = page_as(who, EMPTY, **how)
         in_odd_words(page, served)
         page.goto(path)
         return Screens(page, journal)
 
     return opened
+
+
+def floor_as_kept(screens, who):
+    """The floor as a tablet keeps it, looked at."""
+    here = screens(who, "/")
+    here.page.evaluate("async () => (await import('/client/keeping.js')).keepNow()")
+    here.page.goto(f"/shell/floor?language={pseudo.KEY}&formats={FORMATS}")
+    expect(here.page.locator("[data-groups] .line").first).to_be_visible()
+    here.look("floor as kept")
+    return here
 
 
 def test_a_bare_word_a_half_sentence_and_an_untranslated_value_are_found():
@@ -55,16 +66,9 @@ def test_a_bare_word_a_half_sentence_and_an_untranslated_value_are_found():
     assert bypassed(texts, ["Ines Okafor"]) == sorted(["Sign out", "⟦Śíĝń⟧ by Ines Okafor", "⟦ḿáŕḱ ńíb dirt nib⟧"])
 
 
-def test_a_word_that_a_module_writes_itself_is_found_on_the_page(screens, plant):
-    plant.unit()
-    here = screens("ines", "/")
-    here.page.evaluate("() => { document.getElementById('status').textContent = 'Bare words'; }")
-    here.look("floor")
-
-    assert here.found["floor"] == ["Bare words"]
-
-
-def test_the_floor_the_keypad_this_tablet_and_the_list_of_what_is_sent(screens, plant):
+def test_the_floor_the_keypad_this_tablet_the_list_of_what_is_sent_and_a_word_that_a_module_writes_itself(
+    screens, plant
+):
     plant.unit("047312")
     plant.unit("048999", colour_hex="#123456")
     here = screens("maud", "/")
@@ -86,9 +90,17 @@ def test_the_floor_the_keypad_this_tablet_and_the_list_of_what_is_sent(screens, 
     assert here.found == {}
     assert here.says(pseudo.said("All sent"))
 
+    here.page.goto("/")
+    here.page.evaluate("() => { document.getElementById('status').textContent = 'Bare words'; }")
+    here.look("bare")
+    assert here.found == {"bare": ["Bare words"]}
 
-def test_a_walk_from_its_purpose_to_the_looks_that_are_missing(screens, plant, tmp_path):
-    here = screens("ines", f"/walk/{plant.unit()}")
+
+def test_a_walk_from_its_purpose_over_a_photo_that_is_drawn_on_to_the_looks_that_are_missing_and_its_end(
+    screens, plant, tmp_path
+):
+    unit = plant.unit()
+    here = screens("ines", f"/walk/{unit}")
     expect(here.page.locator("[data-purpose=first]")).to_be_visible()
     here.look("purpose")
     tablet = Tablet(here.page).begin().view("left")
@@ -105,7 +117,21 @@ def test_a_walk_from_its_purpose_to_the_looks_that_are_missing(screens, plant, t
         bench.sent(here.page)
         here.look(f"size {size}")
     here.tap("#kept [data-key=note]", "note")
+    picture = tmp_path / "nib.jpg"
+    Image.new("RGB", (900, 600), "#5d7183").save(picture)
+    with here.page.expect_file_chooser() as camera:
+        here.tap("#kept [data-key=photo]")
+    camera.value.set_files(picture)
+    eventually(here.page, lambda: [row["state"] for row in plant.rows("photos", unit)] == ["stored"])
+    here.look("photo kept")
     here.tap("#kept [data-key=more]", "details")
+    here.tap("#drawer .shot-open", "large")
+    here.tap("[data-form=ring]", "a ring")
+    here.page.locator(".shot-pad").focus()
+    for key in ("Enter", "ArrowRight", "ArrowRight", "ArrowDown", "ArrowDown", "Enter"):
+        here.page.keyboard.press(key)
+    here.look("drawn")
+    here.shut()
     here.page.locator("#exact-size").fill("x")
     here.tap("[data-key=set-exact]", "no number")
     here.tap("#drawer [data-key=withdraw]", "withdrawn without a word")
@@ -126,51 +152,27 @@ def test_a_walk_from_its_purpose_to_the_looks_that_are_missing(screens, plant, t
     here.tap("#walk-more summary", "menu")
     here.tap("[data-more=finish]", "missing")
 
-    assert here.found == {}
-    assert here.says(pseudo.said("dirt nib"))
-
-
-def test_a_photo_on_the_walk_and_what_is_drawn_on_it(screens, plant, tmp_path):
-    unit = plant.unit()
-    picture = tmp_path / "nib.jpg"
-    Image.new("RGB", (900, 600), "#5d7183").save(picture)
-    here = screens("ines", f"/walk/{unit}")
-    tablet = Tablet(here.page).begin().view("left")
-    tablet.mark(DOOR)
-    with here.page.expect_file_chooser() as camera:
-        here.tap("#kept [data-key=photo]")
-    camera.value.set_files(picture)
-    eventually(here.page, lambda: [row["state"] for row in plant.rows("photos", unit)] == ["stored"])
-    here.look("photo kept")
-    here.tap("#kept [data-key=more]", "details")
-    here.tap("#drawer .shot-open", "large")
-    here.tap("[data-form=ring]", "a ring")
-    here.page.locator(".shot-pad").focus()
-    for key in ("Enter", "ArrowRight", "ArrowRight", "ArrowDown", "ArrowDown", "Enter"):
-        here.page.keyboard.press(key)
-    here.look("drawn")
-
-    assert here.found == {}
-
-
-def test_a_walk_that_can_be_finished(screens, plant):
-    unit = plant.unit()
-    walk = plant.ines.start_walk(unit)
-    plant.ines.mark(unit, walk, "nib", DOOR, "B1", size=8)
-    plant.ines.look_everywhere(unit, walk)
-    here = screens("ines", f"/walk/{unit}")
+    other = plant.unit()
+    looked = plant.ines.start_walk(other)
+    plant.ines.mark(other, looked, "nib", DOOR, "B1", size=8)
+    plant.ines.look_everywhere(other, looked)
+    here.page.goto(f"/walk/{other}")
     expect(here.page.locator("#foot")).to_be_visible()
     here.tap("#walk-more summary")
     here.tap("[data-more=finish]", "finish")
 
     assert here.found == {}
+    assert here.says(pseudo.said("dirt nib"))
 
 
-def test_a_department_works_its_jobs_off(screens, plant):
+def test_the_floor_as_a_technicians_tablet_keeps_it_and_a_department_works_its_jobs_off(screens, plant):
     unit, _ = bench.walked(plant, bench.NIB, bench.SWIRL)
     bench.dented(plant)
     plant.maud.do(unit, "zones_absent", {"zones": ["left.storage_door"], "why": "off"})
-    here = screens("per", "/rework")
+    bench.reworked(plant, bench.SWIRL)
+    plant.unit("047999")
+    here = floor_as_kept(screens, "per")
+    here.page.goto("/rework")
     expect(here.page.locator(".job-line").first).to_be_visible()
     here.look("list")
     here.tap("[data-act=fits][data-minutes='10']", "what fits")
@@ -204,7 +206,7 @@ def test_a_department_works_its_jobs_off(screens, plant):
     assert here.found == {}
 
 
-def test_a_second_look_decides_answers_and_sends_back(screens, plant):
+def test_a_second_look_decides_sends_back_and_answers_questions_and_proposals(screens, plant):
     unit, _ = bench.reworked(plant, bench.SWIRL, bench.NIB)
     here = screens("lukasz", f"/again/{unit}")
     expect(here.page.locator("#pane-body > *").first).to_be_visible()
@@ -223,19 +225,15 @@ def test_a_second_look_decides_answers_and_sends_back(screens, plant):
     here.tap("#pane [data-act=zone]", "zone")
     here.tap("#pane [data-act=look]", "looked")
 
-    assert here.found == {}
-
-
-def test_questions_and_proposals_on_a_second_look(screens, plant):
     unit, (nib, swirl) = bench.walked(plant, bench.NIB, bench.SWIRL)
     job = plant.per.jobs(unit)[0]
     plant.per.take(unit, job)
     plant.per.do(unit, "spot_not_found", {"job": job["id"], "marker": job_marker(plant, job), "reason": "047"})
     other = next(one for one in (nib, swirl) if one != job_marker(plant, job))
     plant.per.do(unit, "no_flaw_proposed", {"marker": other, "job": None, "reason": "0815"})
-    here = screens("ines", f"/again/{unit}")
+    here.page.goto(f"/again/{unit}")
     expect(here.page.locator("#pane-body > *").first).to_be_visible()
-    here.look("left")
+    here.look("asked")
     here.tap("[data-act=answer]", "answer")
     here.shut()
     here.tap("[data-act=decline]", "it is one")
@@ -272,8 +270,13 @@ def test_the_sign_off_its_gates_and_its_pad(screens, plant):
     assert here.found == {}
 
 
-def test_away_waiting_and_signed_out(screens, plant):
-    here = screens("ines", f"/walk/{plant.unit()}")
+def test_the_floor_as_an_inspectors_tablet_keeps_it_away_waiting_and_signed_out(screens, plant):
+    bench.walked(plant, bench.NIB, bench.SWIRL)
+    bench.reworked(plant, bench.SWIRL)
+    bench.dented(plant)
+    unit = plant.unit("047999")
+    here = floor_as_kept(screens, "ines")
+    here.page.goto(f"/walk/{unit}")
     tablet = Tablet(here.page).begin().view("left")
     here.page.evaluate("async () => (await import('/client/keeping.js')).keepNow()")
     here.page.route("**/sync", lambda route: route.abort())
@@ -290,20 +293,5 @@ def test_away_waiting_and_signed_out(screens, plant):
     here.look("sign in")
     here.page.locator("dialog [name=pin]").fill("1")
     here.tap("dialog .btn-main", "no PIN")
-
-    assert here.found == {}
-
-
-@pytest.mark.parametrize("who", ["ines", "per"])
-def test_the_floor_as_the_tablet_keeps_it(screens, plant, who):
-    bench.walked(plant, bench.NIB, bench.SWIRL)
-    bench.reworked(plant, bench.SWIRL)
-    bench.dented(plant)
-    plant.unit("047999")
-    here = screens(who, "/")
-    here.page.evaluate("async () => (await import('/client/keeping.js')).keepNow()")
-    here.page.goto(f"/shell/floor?language={pseudo.KEY}&formats={FORMATS}")
-    expect(here.page.locator("[data-groups] .line").first).to_be_visible()
-    here.look("floor")
 
     assert here.found == {}
