@@ -14,6 +14,7 @@ from shapely import LineString, Polygon
 
 from inspect_app.trade import outline as trade_outline
 from inspect_app.trade.outline import Outline
+from inspect_app.trade.outline_ring import Ring
 
 FILE = Path(__file__).with_name("units.toml")
 SNAP = 4_000  # tenths of mm, as the server snaps
@@ -133,8 +134,7 @@ def spot(outline: Outline, mark: Mark, lot: random.Random) -> dict[str, Any]:
 
 def inside(outline: Outline, zone_id: str, lot: random.Random) -> tuple[int, int]:
     """A spot of the zone off its edges, where nothing lies over it: somewhere on a plumb line through it."""
-    shape = Polygon(outline.zone(zone_id).rings[0].points)
-    calm = shape.buffer(-min(40.0, shape.area / shape.length / 3))
+    calm = _calm(outline.zone(zone_id).rings[0])
     left, top, right, bottom = calm.bounds
     for _ in range(200):
         x = lot.uniform(left, right)
@@ -149,6 +149,13 @@ def inside(outline: Outline, zone_id: str, lot: random.Random) -> tuple[int, int
         if _hits(outline, zone_id, x, y):
             return round(x * 10), round(y * 10)
     raise LookupError(f"no free spot was found on {zone_id}")
+
+
+@cache
+def _calm(ring: Ring) -> Polygon:
+    """What of a zone lies away from its edges."""
+    shape = ring.polygon
+    return shape.buffer(-min(40.0, shape.area / shape.length / 3))
 
 
 def beside(outline: Outline, zone: str, joint: str, line: Sequence[Any], lot: random.Random) -> tuple[int, int]:

@@ -45,6 +45,12 @@ def journal(made):
         yield opened
 
 
+@pytest.fixture(scope="module")
+def units():
+    """Its plan, drawn once more."""
+    return plan(SEED, UNITS)
+
+
 @pytest.fixture
 def db(journal):
     return journal.read()
@@ -81,9 +87,9 @@ def test_escapes_returns_concessions_and_reopenings_are_among_it(db):
     }  # fmt: skip
 
 
-def test_the_journal_has_the_flaws_of_the_plan_and_no_others(db):
+def test_the_journal_has_the_flaws_of_the_plan_and_no_others(db, units):
     wanted, found = Counter(), Counter()
-    built = {unit.build_number: unit for unit in plan(SEED, UNITS)}
+    built = {unit.build_number: unit for unit in units}
     rows = db.execute(
         "SELECT u.build_number, m.kind, m.zone, m.gap FROM markers m JOIN units u ON u.id = m.unit JOIN walks w ON w.id = m.walk"
         " WHERE w.purpose = 'first' AND w.state = 'finished'"
@@ -106,10 +112,10 @@ def test_the_rates_name_the_gap_that_drifts(db):
     assert block.lines[0].line.low <= key.DRIFT_WEEKLY / 10 <= block.lines[0].line.high
 
 
-def test_the_rates_of_the_store_are_those_of_the_key(db):
+def test_the_rates_of_the_store_are_those_of_the_key(db, units):
     """Nibs on all vans but those of the booth and of the new inspector's first weeks: Garwood's interval holds the mean."""
     calm = {
-        unit.build_number for unit in plan(SEED, UNITS)
+        unit.build_number for unit in units
         if unit.inspector != key.NEW and not (unit.booth == key.BOOTH and key.week(unit.painted) > key.BOOTH_AFTER)
     }  # fmt: skip
     rows = db.execute(
