@@ -6,6 +6,7 @@ import ast
 import re
 import subprocess
 from collections.abc import Iterator
+from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -34,16 +35,21 @@ PURE = {"trade", "rates"}
 IMPURE = {"flask", "flask_wtf", "werkzeug", "wtforms", "sqlite3", "sqlite_utils", "time", "requests"}
 
 
+@cache
+def nodes(module: Path) -> tuple[ast.AST, ...]:
+    """Everything a module is made of."""
+    return tuple(ast.walk(ast.parse(module.read_text("utf-8"))))
+
+
 def imports(module: Path) -> Iterator[str]:
     """Every module a file imports, also inside functions; not what is for the type checker alone."""
-    tree = ast.parse(module.read_text("utf-8"))
     typing_only = {
         id(inner)
-        for node in ast.walk(tree)
+        for node in nodes(module)
         if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"
         for inner in ast.walk(node)
     }
-    for node in ast.walk(tree):
+    for node in nodes(module):
         if id(node) in typing_only:
             continue
         if isinstance(node, ast.Import):
@@ -60,6 +66,7 @@ def part_of(dotted: str) -> str | None:
     return part if head == "inspect_app" and part in ARROWS else None
 
 
+@cache
 def tracked() -> list[Path]:
     """Files that git keeps, or would keep, and that can be read as text."""
     listed = subprocess.run(
@@ -160,15 +167,14 @@ SQL_READS = re.compile(r"\bSELECT\b.+\bFROM\b", re.S)
 
 def texts(module: Path) -> Iterator[str]:
     """Every string of a module that is not a docstring."""
-    tree = ast.parse(module.read_text("utf-8"))
     docs = {
         id(node.body[0].value)
-        for node in ast.walk(tree)
+        for node in nodes(module)
         if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef)
         and node.body
         and isinstance(node.body[0], ast.Expr)
     }
-    for node in ast.walk(tree):
+    for node in nodes(module):
         if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in docs:
             yield node.value
         elif isinstance(node, ast.JoinedStr):

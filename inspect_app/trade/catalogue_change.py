@@ -6,6 +6,7 @@ import re
 import unicodedata
 from collections.abc import Container, Iterable
 from dataclasses import replace
+from itertools import chain
 from typing import Any, TypeVar
 
 from inspect_app.trade.catalogue import KEYED, Catalogue
@@ -70,7 +71,8 @@ def key_of(label: str, taken: Container[str]) -> str:
     """Return a key made of a label: small letters, digits and underscores, none of those taken."""
     plain = unicodedata.normalize("NFKD", label).encode("ascii", "ignore").decode().lower()
     stem = re.sub(r"[^a-z0-9]+", "_", plain).strip("_")[:32] or "own"
-    return next(key for key in (stem, *(f"{stem}_{n}" for n in range(2, 10_000))) if key not in taken)
+    numbered = (f"{stem}_{n}" for n in range(2, 10_000))
+    return next(key for key in chain([stem], numbered) if key not in taken)
 
 
 # ---------------------------------------------------------------------- limits

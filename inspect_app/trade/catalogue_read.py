@@ -38,9 +38,14 @@ def read_builtin() -> Catalogue:
 
 def assemble(texts: Iterable[str]) -> dict[str, Any]:
     """Join TOML texts into the plain form of a catalogue; rows of a table follow each other in reading order."""
+    return joined(map(_parse, texts))
+
+
+def joined(read: Iterable[Mapping[str, Any]]) -> dict[str, Any]:
+    """Do what `assemble` does, of texts that were read."""
     whole: dict[str, Any] = {part: {} for part in KEYED} | {"limits": []}
-    for text in texts:
-        for part, value in _parse(text).items():
+    for named in read:
+        for part, value in named.items():
             if part in KEYED:
                 _add_rows(whole[part], part, value)
             elif part == "limits":

@@ -16,7 +16,7 @@ from inspect_app.trade.catalogue import KEYED, Catalogue, CatalogueError
 from inspect_app.trade.catalogue_change import RETIRABLE, carried_on, left_out
 from inspect_app.trade.catalogue_check import located
 from inspect_app.trade.catalogue_lines import Lines, Place
-from inspect_app.trade.catalogue_read import assemble, validated
+from inspect_app.trade.catalogue_read import joined, validated
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 
@@ -90,15 +90,14 @@ def read(text: str, current: Catalogue) -> Reading:
         named = tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
         return Reading(catalogue=None, faults=(_syntax(fault),))
-    lines = Lines(text)
     misshapen = list(_shapes(named))
     if misshapen:
-        return _faulty(lines, misshapen)
+        return _faulty(text, misshapen)
     try:
-        made = _assembled(text, named, current)
+        made = _assembled(named, current)
     except ValidationError as error:
         found = [(tuple(one["loc"]), _sentence(one)) for one in error.errors(include_url=False)]
-        return _faulty(lines, found)
+        return _faulty(text, found)
     except CatalogueError as fault:
         return Reading(catalogue=None, faults=(FileFault(None, str(fault)),))
     gone = left_out(current, made)
@@ -112,11 +111,11 @@ def read(text: str, current: Catalogue) -> Reading:
         for key in keys
     ]
     if stuck:
-        return _faulty(lines, stuck)
+        return _faulty(text, stuck)
     whole = carried_on(current, made)
     faults = located(whole)
     if faults:
-        return _faulty(lines, [(fault.place, fault.sentence) for fault in faults])
+        return _faulty(text, [(fault.place, fault.sentence) for fault in faults])
     return Reading(catalogue=whole)
 
 
@@ -146,8 +145,8 @@ def _rule_shapes(told: Any) -> Iterator[tuple[Place, str]]:
             yield ("rules", part), _("'%(part)s' is no part of the rules; they are %(known)s", part=part, known=known)
 
 
-def _assembled(text: str, named: Mapping[str, Any], current: Catalogue) -> Catalogue:
-    whole = assemble([text])
+def _assembled(named: Mapping[str, Any], current: Catalogue) -> Catalogue:
+    whole = joined([named])
     before = current.to_json()
     if "rules" in named:
         whole["rules"] = {**rules.plain(current.rule_book), **named["rules"]}
@@ -160,7 +159,8 @@ def _assembled(text: str, named: Mapping[str, Any], current: Catalogue) -> Catal
     return replace(made, rules=current.rules) if made.rules == current.rule_book else made
 
 
-def _faulty(lines: Lines, found: Sequence[tuple[Place, str]]) -> Reading:
+def _faulty(text: str, found: Sequence[tuple[Place, str]]) -> Reading:
+    lines = Lines(text)
     told = dict.fromkeys(FileFault(lines.of(place), sentence) for place, sentence in found)
     return Reading(catalogue=None, faults=tuple(sorted(told, key=lambda one: one.line or 0)))
 

@@ -1,5 +1,6 @@
 """The builtin catalogue: what it must hold, how it is kept as JSON, and what outside it agrees with."""
 
+import hashlib
 import json
 import re
 from dataclasses import replace
@@ -121,6 +122,14 @@ def test_changing_one_figure_changes_the_hash():
 
     assert other.hash != CATALOGUE.hash
     assert re.fullmatch(r"[0-9a-f]{64}", other.hash)
+
+
+@pytest.mark.parametrize("clause", ["", "Größe ≤ 2 – “so”", "a\tb\x7f\u2028 😀", '"\\/'])
+def test_the_hash_is_that_of_the_json_that_python_writes(clause):
+    other = replace(CATALOGUE, clause=clause)
+    text = json.dumps(other.to_json(), sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+
+    assert other.hash == hashlib.sha256(text.encode()).hexdigest()
 
 
 @pytest.mark.parametrize(

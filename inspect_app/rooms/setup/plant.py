@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import datetime
-from zoneinfo import available_timezones
 
 from flask import flash, redirect, render_template
 from flask.typing import ResponseReturnValue
@@ -13,7 +12,7 @@ from inspect_app.journal.queries import setup, units
 from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader, ticket
 from inspect_app.rooms.setup.door import room
-from inspect_app.rooms.setup.forms import clip_hundredths
+from inspect_app.rooms.setup.forms import clip_hundredths, timezones
 from inspect_app.rooms.setup.prices import PREFIX, fields_of, with_departments
 from inspect_app.rooms.shown import zone
 from inspect_app.words import gettext as _
@@ -59,7 +58,7 @@ def settings() -> ResponseReturnValue:
                 journal().record(ticket(), PLANT, "setting_changed", {"name": name, "value": form.sent(name)})
         flash(_("The settings are kept."), "good")
         return redirect("/setup/settings")
-    zones = sorted(one for one in available_timezones() if "/" in one and not one.startswith(NOT_PLACES))
+    zones = sorted(one for one in timezones() if "/" in one and not one.startswith(NOT_PLACES))
     return render_template(
         "setup/settings.html", form=form, of_departments=fields_of(form), zones=["UTC", *zones]
     ), 422 if form.is_submitted() else 200
