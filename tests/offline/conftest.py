@@ -91,13 +91,13 @@ class Shop:
 class Tablet:
     """One browser profile. Its pages keep what they keep when it is switched off."""
 
-    def __init__(self, chromium: Any, profile: Path, address: str, people: dict[str, str]):
+    def __init__(self, chromium: Any, profile: Path, address: str, people: dict[str, str], *args: str):
         self._launch = chromium.browser_type.launch_persistent_context
         self.profile, self.address, self.people = profile, address, people
         self.faults: list[str] = []
         self.context: BrowserContext
         self.page: Page
-        self.on()
+        self.on(*args)
 
     def on(self, *args: str) -> None:
         """Switch it on: a new browser on the old profile, with one page."""
@@ -166,12 +166,12 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
 
 
 @pytest.fixture
-def tablet_of(chromium: Any, tmp_path: Path) -> Iterator[Callable[[Shop], Tablet]]:
-    """A tablet for a shop. Faults on its pages fail the test."""
+def tablet_of(chromium: Any, tmp_path: Path) -> Iterator[Callable[..., Tablet]]:
+    """A tablet for a shop, its browser started with these arguments. Faults on its pages fail the test."""
     made: list[Tablet] = []
 
-    def open_tablet(shop: Any) -> Tablet:
-        made.append(Tablet(chromium, tmp_path / f"profile-{len(made)}", shop.address, shop.people))
+    def open_tablet(shop: Any, *args: str) -> Tablet:
+        made.append(Tablet(chromium, tmp_path / f"profile-{len(made)}", shop.address, shop.people, *args))
         return made[-1]
 
     yield open_tablet

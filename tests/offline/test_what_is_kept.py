@@ -163,9 +163,8 @@ def test_a_full_store_is_said_and_takes_nothing_back_and_after_a_sign_out_no_uni
 
 
 def test_over_plain_http_a_page_says_that_its_reload_needs_the_server(plant, served, tablet_of):
-    tablet = tablet_of(SimpleNamespace(address=served.replace("127.0.0.1", "shop.test"), people=plant.people))
-    tablet.off()
-    tablet.on("--host-resolver-rules=MAP shop.test 127.0.0.1")
+    shop = SimpleNamespace(address=served.replace("127.0.0.1", "shop.test"), people=plant.people)
+    tablet = tablet_of(shop, "--host-resolver-rules=MAP shop.test 127.0.0.1")
     tablet.sign_in("ines")
 
     assert "A reload needs the server here" in tablet.panel()

@@ -19,18 +19,29 @@ def lines(page):
     return page.locator("[data-list] > .lines .job-line")
 
 
-def test_the_most_urgent_van_is_first_and_a_late_one_says_why(plant, page_as):
+def test_the_most_urgent_van_is_first_a_late_one_says_why_and_a_marker_that_is_over_only_together_says_so(
+    plant, page_as
+):
     late_and_early(plant)
+    near = [
+        ("nib", "left.sliding_door_lower", {"size": 5, "x": 30_000 + 200 * n, "y": 12_000, "spread": 0})
+        for n in range(2)
+    ]
+    walked(plant, *near, unit=plant.unit("205116"))
     page = page_as("per", "/rework")
 
-    expect(lines(page)).to_have_count(2)
+    expect(lines(page)).to_have_count(3)
     expect(lines(page).first).to_contain_text("118 940")
     expect(lines(page).first.locator("[data-late]")).to_contain_text(
         "Late: "
     )  # an hour, and nine minutes with a cure of one hour
     expect(lines(page).first.locator("[data-late]")).to_contain_text("h left for 1.15 h of work and waits")
     expect(lines(page).first).to_contain_text("9 min of work and 60 min of waits left")
-    expect(lines(page).last.locator("[data-late]")).to_have_count(0)
+    for line in (1, 2):
+        expect(lines(page).nth(line).locator("[data-late]")).to_have_count(0)
+
+    open_job(page, "205 116")
+    expect(page.locator("[data-part=marks] [data-cluster=over]").first).to_contain_text("the limit is 300 mm or more")
 
 
 def test_what_a_manager_puts_first_goes_before_what_is_late_and_says_who(plant, page_as):
@@ -59,15 +70,3 @@ def test_jobs_for_the_booth_stand_together_by_colour_and_bake(plant, page_as):
     shown = page.locator(".bench-load, [data-list] .job-line .six").all_text_contents()
     load = shown.index("Booth load: Fjord grey, on the van")
     assert sorted(shown[load + 1 : load + 3]) == ["118 940", "205 116"]
-
-
-def test_a_marker_that_is_over_only_together_says_so_on_its_job(plant, page_as):
-    near = [
-        ("nib", "left.sliding_door_lower", {"size": 5, "x": 30_000 + 200 * n, "y": 12_000, "spread": 0})
-        for n in range(2)
-    ]
-    walked(plant, *near)
-    page = page_as("per", "/rework")
-    open_job(page, "Left sliding door")
-
-    expect(page.locator("[data-part=marks] [data-cluster=over]").first).to_contain_text("the limit is 300 mm or more")

@@ -3,7 +3,7 @@
 import pytest
 from accessible import faults_everywhere
 from playwright.sync_api import expect
-from reworked_units import job_of, open_job, sent, sideways, take, walked
+from reworked_units import job_of, sent, sideways, walked
 
 pytestmark = pytest.mark.browser
 FLAKING = ("flaking", "left.moulding_cab_door", {"size": 300})  # stripped, flamed, sprayed
@@ -27,9 +27,10 @@ def start(page, caution, place, minutes):
 
 
 def test_a_fire_watch_starts_without_the_server_outlives_a_reload_and_ends_only_by_name(plant, flamed, page_as):
-    page = page_as("per", "/rework")
-    take(page, open_job(page, "Left moulding"))
-    sent(page)
+    job = job_of(plant, flamed)
+    plant.per.take(flamed, job)
+    page = page_as("per", f"/rework/{job['id']}")
+    expect(page.locator("[data-act=timer][data-caution=flame]")).to_be_visible()
     page.context.set_offline(True)
 
     start(page, "flame", "flame station", "20")
@@ -57,7 +58,9 @@ def test_a_fire_watch_starts_without_the_server_outlives_a_reload_and_ends_only_
     assert (row["state"], row["reason"], row["ended_by"]) == ("ended", "Started by mistake", plant.per.person)
 
 
-def test_when_its_time_is_over_it_stands_there_until_somebody_has_looked(plant, flamed, page_as):
+def test_when_its_time_is_over_it_stands_there_until_somebody_has_looked_and_one_that_runs_is_on_all_pages_of_its_van(
+    plant, flamed, page_as, client_as
+):
     at = plant.journal.clock()
     plant.journal.clock = lambda: at - HOUR
     plant.per.sign_in()
@@ -79,10 +82,6 @@ def test_when_its_time_is_over_it_stands_there_until_somebody_has_looked(plant, 
     (row,) = plant.rows("timers", flamed)
     assert (row["state"], row["reason"], row["ended_by"]) == ("ended", None, plant.ines.person)
 
-
-def test_it_runs_over_the_walk_and_the_sign_off_of_its_own_van_and_leads_to_where_it_is_ended(
-    plant, flamed, page_as, client_as
-):
     told = {
         "timer": "01900000-0000-7000-8000-0000000000ab",
         "caution": "flame",
@@ -91,7 +90,8 @@ def test_it_runs_over_the_walk_and_the_sign_off_of_its_own_van_and_leads_to_wher
     }
     assert plant.per.do(flamed, "timer_started", told).outcome == "applied"
 
-    page = page_as("ines", f"/walk/{flamed}", size="phone")
+    page = floor
+    page.goto(f"/walk/{flamed}")
     expect(page.locator("a.timer")).to_contain_text("Fire watch, flame station")
     expect(page.locator("a.timer .cure-words")).to_contain_text("45 min")
     expect(page.locator("a.timer")).to_have_attribute("href", "/rework")

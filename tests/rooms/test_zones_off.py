@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import expect
 from reworked_units import SWIRL, open_unit, reworked
 from signed_units import ready
-from walking import Tablet, eventually
+from walking import Tablet, eventually, under_way
 
 pytestmark = pytest.mark.browser
 
@@ -19,10 +19,11 @@ def is_back(plant, unit):
     return plant.row("units", unit)["absent"] == "{}"
 
 
-def test_on_a_walk_it_says_what_it_blocks_and_one_tap_brings_it_back(plant, page_as):
+def test_on_a_walk_it_says_what_it_blocks_gives_way_to_the_mark_before_and_one_tap_brings_it_back(plant, page_as):
     unit = plant.unit()
     take_off(plant, unit, DOOR)
-    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
+    tablet = under_way(page_as, plant, unit)
+    tag = tablet.mark("left.cab_door_lower")
     tablet.touch(DOOR)
     expect(tablet.page.locator("#kept")).to_contain_text(
         "Left sliding door, lower is off the van. Until it is back on it cannot be looked at or marked, "
@@ -30,24 +31,15 @@ def test_on_a_walk_it_says_what_it_blocks_and_one_tap_brings_it_back(plant, page
     )
     expect(tablet.page.locator("#dock")).to_be_hidden()
     assert "rack" not in tablet.page.inner_text("body")
+    tablet.tap("#go")  # on to the next zone: what was spoken of before comes back
+    expect(tablet.page.locator("#kept .tag")).to_have_text(tag)
 
+    tablet.touch(DOOR)
+    expect(tablet.page.locator("#kept")).to_contain_text("is off the van")
     tablet.tap("#kept [data-back-on]")
-
     expect(tablet.page.locator(f"#van [data-zone='{DOOR}']")).to_have_attribute("data-look", "none")
     expect(tablet.page.locator("#go")).to_have_text("Nothing found")
     eventually(tablet.page, lambda: is_back(plant, unit))
-
-
-def test_what_was_spoken_of_before_gives_way_to_it_and_comes_back(plant, page_as):
-    unit = plant.unit()
-    take_off(plant, unit, DOOR)
-    tablet = Tablet(page_as("ines", f"/walk/{unit}")).begin().view("left")
-    tag = tablet.mark("left.cab_door_lower")
-    tablet.touch(DOOR)
-    expect(tablet.page.locator("#kept")).to_contain_text("is off the van")
-    tablet.tap("#go")  # on to the next zone
-
-    expect(tablet.page.locator("#kept .tag")).to_have_text(tag)
 
 
 def test_the_end_of_the_walk_names_it_and_leads_to_it(plant, page_as):
