@@ -9,6 +9,10 @@ from typing import Any
 
 HEADER = re.compile(r"^\s*(\[\[?)\s*([^\[\]]+?)\s*\]\]?\s*(#.*)?$")
 KEY = re.compile(r"""^\s*((?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')(?:\s*\.\s*(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*'))*)\s*=""")
+_SIMPLE = r"""\s*(?:"(?!"")[^"\\]*"|'(?!'')[^']*'|-?[0-9]+|true|false)\s*"""
+SIMPLE = re.compile(rf"{_SIMPLE}(?:#.*)?")  # a value that ends with its line
+ELEMENT = re.compile(rf"{_SIMPLE},\s*(?:#.*)?")  # one of a list, on a line of its own
+BARE = re.compile(r"[A-Za-z0-9_-]+(?:\.[A-Za-z0-9_-]+)*")
 
 Place = tuple[str | int, ...]
 
@@ -55,7 +59,17 @@ class Lines:
     def _value(self, place: Place, number: int, line: str, rows: Iterator[tuple[int, str]]) -> None:
         """Note a value and the elements of a list, and pass over the lines that it goes on for."""
         self._at.setdefault(place, number)
-        text, held = "v = " + line.split("=", 1)[1], 0
+        told = line.split("=", 1)[1]
+        if SIMPLE.fullmatch(told):
+            return
+        text, held = "v = " + told, 0
+        if told.strip() == "[":
+            for number, line in rows:
+                text += "\n" + line
+                if not ELEMENT.fullmatch(line):
+                    break
+                self._at.setdefault((*place, held), number)
+                held += 1
         while True:
             whole = _read(text)
             part = whole if whole is not None else _read(_cut(text) + "]")
@@ -84,6 +98,8 @@ def _read(text: str) -> Any:
 
 def _names(dotted: str) -> list[str]:
     """Return the names of a dotted key."""
+    if BARE.fullmatch(dotted):
+        return dotted.split(".")
     table: Any = tomllib.loads(f"{dotted} = 0")
     names = []
     while isinstance(table, dict):

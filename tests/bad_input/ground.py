@@ -71,11 +71,8 @@ class Ground:
         db, found = self.journal.read(), {}
         for (name,) in db.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall():
             if name not in NOTES:
-                rows = [tuple(row) for row in db.execute(f'SELECT * FROM "{name}"')]
-                found[name] = (
-                    len(rows),
-                    hashlib.sha256(repr(sorted(rows, key=repr)).encode("utf-8", "replace")).hexdigest(),
-                )
+                rows = sorted(repr(tuple(row)) for row in db.execute(f'SELECT * FROM "{name}"'))
+                found[name] = (len(rows), hashlib.sha256("\n".join(rows).encode("utf-8", "replace")).hexdigest())
         return {**found, **self.files()}
 
     def files(self) -> dict[str, str]:

@@ -62,6 +62,15 @@ def raw_png(width, height, raw, *, depth=8, colour=2, before=b""):
     return b"\x89PNG\r\n\x1a\n" + body
 
 
+def packed_zeros(size):
+    """So many zero bytes as a zlib stream (RFC 1950): after a full flush a piece stands by itself, and is repeated."""
+    whole, rest = divmod(size, 1_000_000)
+    piece, end = zlib.compressobj(9, wbits=-15), zlib.compressobj(9, wbits=-15)
+    flushed = piece.compress(bytes(1_000_000)) + piece.flush(zlib.Z_FULL_FLUSH)
+    check = (size % 65521) << 16 | 1  # Adler-32 of zeros: its first sum stays 1, its second counts
+    return b"\x78\xda" + flushed * whole + end.compress(bytes(rest)) + end.flush() + check.to_bytes(4, "big")
+
+
 def jpeg_segments(data):
     """Marker codes up to the first scan, read independently of the code under test (ISO/IEC 10918-1, annex B)."""
     at, codes = 2, []

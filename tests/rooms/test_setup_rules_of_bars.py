@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 from desk import Desk, said
-from rules_desk import filled, refused
+from rules_desk import each_refused, filled
 
 from inspect_app.trade import catalogue as catalogues
 from inspect_app.trade.selectors import Facts, open_methods
@@ -56,19 +56,20 @@ def test_a_class_is_ticked_a_bar_taken_out_and_one_added(plant, maud):
     assert "we never paint a fibre in" in maud.words("/setup/catalogue/changes/1/2")
 
 
-@pytest.mark.parametrize(
-    ("typed", "field", "sentence"),
-    [
-        ({f"{ROW}_{HOLLOW}_when_size_over": ""}, f"{ROW}_{HOLLOW}_when_size_over", "'Size above' is missing; write a figure."),
-        ({f"{ROW}_{HOLLOW}_when_size_over": "big"}, f"{ROW}_{HOLLOW}_when_size_over", "'Size above' must be a figure such as 0.8 or 12 (got 'big')."),
-        ({f"{ROW}_{DAB}_when_surface_class": []}, f"{ROW}_{DAB}_when_surface_class", "'Class': tick one at least, or take the row out."),
-        ({f"{ROW}_{HOLLOW}_when_size_over": "1.2"}, f"{ROW}_{HOLLOW}_sentence", "'Why it is barred' still says 1.5; write what holds now."),
-        ({f"{ROW}_{HOLLOW + 1}_when_count_over": "6"}, f"{ROW}_{HOLLOW + 1}_sentence", "'Why it is barred' still says eight; write what holds now."),
-        ({f"{ROW}_{DAB}_sentence": ""}, f"{ROW}_{DAB}_sentence", "'Why it is barred' is missing; say it in a few words."),
-        ({"new_sentence": "never"}, "new_methods", "'Methods' is missing; fill it in, or leave the new row empty."),
-        ({"new_sentence": "never", "new_methods": ["refinish"], f"{ROW}_0_gone": "y"}, "new_sentence", "Bar 33 would bar its methods for everything; give it kinds or conditions."),
-        ({"new_sentence": "never", "new_methods": ["glass_polish"], "new_kinds": ["nib"]}, "new_methods", "Bar 34 never fires: none of its methods is offered for its kinds."),
-    ],
-)  # fmt: skip
-def test_each_fault_stands_beside_its_field_and_nothing_is_kept(plant, maud, typed, field, sentence):
-    assert refused(plant, maud, AT, field, **typed) == sentence
+FAULTS = [
+    ({f"{ROW}_{HOLLOW}_when_size_over": ""}, f"{ROW}_{HOLLOW}_when_size_over", "'Size above' is missing; write a figure."),
+    ({f"{ROW}_{HOLLOW}_when_size_over": "big"}, f"{ROW}_{HOLLOW}_when_size_over", "'Size above' must be a figure such as 0.8 or 12 (got 'big')."),
+    ({f"{ROW}_{DAB}_when_surface_class": []}, f"{ROW}_{DAB}_when_surface_class", "'Class': tick one at least, or take the row out."),
+    ({f"{ROW}_{HOLLOW}_when_size_over": "1.2"}, f"{ROW}_{HOLLOW}_sentence", "'Why it is barred' still says 1.5; write what holds now."),
+    ({f"{ROW}_{HOLLOW + 1}_when_count_over": "6"}, f"{ROW}_{HOLLOW + 1}_sentence", "'Why it is barred' still says eight; write what holds now."),
+    ({f"{ROW}_{DAB}_sentence": ""}, f"{ROW}_{DAB}_sentence", "'Why it is barred' is missing; say it in a few words."),
+    ({"new_sentence": "never"}, "new_methods", "'Methods' is missing; fill it in, or leave the new row empty."),
+    ({"new_sentence": "never", "new_methods": ["refinish"], f"{ROW}_0_gone": "y"}, "new_sentence", "Bar 33 would bar its methods for everything; give it kinds or conditions."),
+    ({"new_sentence": "never", "new_methods": ["glass_polish"], "new_kinds": ["nib"]}, "new_methods", "Bar 34 never fires: none of its methods is offered for its kinds."),
+]  # fmt: skip
+
+
+def test_each_fault_stands_beside_its_field_and_nothing_is_kept(plant, maud):
+    told = each_refused(plant, maud, [(AT, typed, field) for typed, field, _ in FAULTS])
+
+    assert told == [sentence for _, _, sentence in FAULTS]

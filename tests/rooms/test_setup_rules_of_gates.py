@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from desk import Desk, said
-from rules_desk import filled, refused
+from rules_desk import each_refused, filled
 
 from inspect_app.trade import catalogue as catalogues
 from inspect_app.trade import gate_values
@@ -73,23 +73,24 @@ def test_the_last_test_is_not_offered_again_when_it_would_be_refused_now(plant, 
     assert "Tested as last time" not in ines.get(f"/sign-off/{second}").text
 
 
-@pytest.mark.parametrize(
-    ("typed", "field", "sentence"),
-    [
-        ({f"{WATER}_1_least": "300"}, f"{WATER}_1_most", "'minutes' of the gate 'water' needs a least and a most, the least first."),
-        ({f"{WATER}_1_most": ""}, f"{WATER}_1_most", "'At most' is missing; write a figure."),
-        ({f"{WATER}_1_most": "long"}, f"{WATER}_1_most", "'At most' must be a whole number from 0 to 999999."),
-        ({f"{WATER}_0_choices_1_label": ""}, f"{WATER}_0_choices_1_label", "'Choice 2' is missing; say it."),
-        ({"gate_values_fasteners_asks_0_gone": "y"}, "gate_values_fasteners_asks_1_label", "'right' of the gate 'fasteners' is counted out of something that is not asked."),
-        ({f"gate_values_lamps_asks_{n}_gone": "y" for n in range(3)}, "gate_values_lamps_hint", "Gate 'lamps' asks for nothing; leave its values out instead."),
-        ({"new_gate": "water"}, "new_label", "'What is asked' is missing; fill it in, or leave the new row empty."),
-        ({"new_gate": "clean", "new_label": "Cloths", "new_least": "3"}, "new_most", "'At most' is missing; fill it in, or leave the new row empty."),
-        ({"new_gate": "clean", "new_label": "Cloths", "new_least": "3", "new_most": "2"}, "new_label", "'cloths' of the gate 'clean' needs a least and a most, the least first."),
-        ({"new_gate": "water", "new_label": "Cloths", "new_least": "3", "new_most": "2"}, "new_most", "'cloths' of the gate 'water' needs a least and a most, the least first."),
-    ],
-)  # fmt: skip
-def test_each_fault_stands_beside_its_field_and_nothing_is_kept(plant, maud, typed, field, sentence):
-    assert refused(plant, maud, AT, field, **typed) == sentence
+FAULTS = [
+    ({f"{WATER}_1_least": "300"}, f"{WATER}_1_most", "'minutes' of the gate 'water' needs a least and a most, the least first."),
+    ({f"{WATER}_1_most": ""}, f"{WATER}_1_most", "'At most' is missing; write a figure."),
+    ({f"{WATER}_1_most": "long"}, f"{WATER}_1_most", "'At most' must be a whole number from 0 to 999999."),
+    ({f"{WATER}_0_choices_1_label": ""}, f"{WATER}_0_choices_1_label", "'Choice 2' is missing; say it."),
+    ({"gate_values_fasteners_asks_0_gone": "y"}, "gate_values_fasteners_asks_1_label", "'right' of the gate 'fasteners' is counted out of something that is not asked."),
+    ({f"gate_values_lamps_asks_{n}_gone": "y" for n in range(3)}, "gate_values_lamps_hint", "Gate 'lamps' asks for nothing; leave its values out instead."),
+    ({"new_gate": "water"}, "new_label", "'What is asked' is missing; fill it in, or leave the new row empty."),
+    ({"new_gate": "clean", "new_label": "Cloths", "new_least": "3"}, "new_most", "'At most' is missing; fill it in, or leave the new row empty."),
+    ({"new_gate": "clean", "new_label": "Cloths", "new_least": "3", "new_most": "2"}, "new_label", "'cloths' of the gate 'clean' needs a least and a most, the least first."),
+    ({"new_gate": "water", "new_label": "Cloths", "new_least": "3", "new_most": "2"}, "new_most", "'cloths' of the gate 'water' needs a least and a most, the least first."),
+]  # fmt: skip
+
+
+def test_each_fault_stands_beside_its_field_and_nothing_is_kept(plant, maud):
+    told = each_refused(plant, maud, [(AT, typed, field) for typed, field, _ in FAULTS])
+
+    assert told == [sentence for _, _, sentence in FAULTS]
 
 
 def test_gates_that_rows_answer_for_take_no_value(maud):

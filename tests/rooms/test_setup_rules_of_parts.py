@@ -6,7 +6,7 @@ import re
 
 import pytest
 from desk import Desk, fault_beside, said
-from rules_desk import filled, refused
+from rules_desk import each_refused, filled, refused
 
 from inspect_app.trade import catalogue as catalogues
 from inspect_app.trade import part_stages
@@ -67,18 +67,19 @@ def test_how_a_stage_is_done_and_what_can_hurt_is_the_plants_own(plant, maud):
     assert (washed.text, washed.cautions, washed.origin) == ("Wash it twice.", (), "set by this plant")
 
 
-@pytest.mark.parametrize(
-    ("field", "typed", "sentence"),
-    [
-        ("part_stages_waits_0_minutes", "", "'Not sooner than' is missing; write a figure."),
-        ("part_stages_waits_0_minutes", "0", "From 'primed' to 'painted' there have to be minutes (got 0)."),
-        ("part_stages_windows_0_minutes", "soon", "'Not later than' must be a whole number from 0 to 43200."),
-        ("part_stages_stages_flamed_label", "", "'Name' is missing; write what the shop calls it."),
-        ("part_stages_stages_flamed_text", "", "'How it is done' is missing; say it in a few words."),
-    ],
-)  # fmt: skip
-def test_each_fault_stands_beside_its_field(plant, maud, field, typed, sentence):
-    assert refused(plant, maud, AT, field, **{field: typed}) == sentence
+FAULTS = [
+    ("part_stages_waits_0_minutes", "", "'Not sooner than' is missing; write a figure."),
+    ("part_stages_waits_0_minutes", "0", "From 'primed' to 'painted' there have to be minutes (got 0)."),
+    ("part_stages_windows_0_minutes", "soon", "'Not later than' must be a whole number from 0 to 43200."),
+    ("part_stages_stages_flamed_label", "", "'Name' is missing; write what the shop calls it."),
+    ("part_stages_stages_flamed_text", "", "'How it is done' is missing; say it in a few words."),
+]
+
+
+def test_each_fault_stands_beside_its_field(plant, maud):
+    told = each_refused(plant, maud, [(AT, {field: typed}, field) for field, typed, _ in FAULTS])
+
+    assert told == [sentence for _, _, sentence in FAULTS]
 
 
 def test_what_would_wait_for_ever_is_said_beside_the_new_row_also_when_others_go(plant, maud):
