@@ -273,8 +273,11 @@ def test_very_long_names_neither_leave_the_page_nor_lie_on_each_other(plumb, pap
 
 def overlaps(shown):
     """Yield pairs of words that cover more than a sliver of each other."""
-    for number, one in enumerate(shown):
-        for two in shown[number + 1 :]:
+    downwards = sorted(shown, key=lambda word: word["top"])
+    for number, one in enumerate(downwards):
+        for two in downwards[number + 1 :]:
+            if two["top"] > one["bottom"]:
+                break  # and so are all that follow
             wide = min(one["x1"], two["x1"]) - max(one["x0"], two["x0"])
             high = min(one["bottom"], two["bottom"]) - max(one["top"], two["top"])
             if wide > 0.5 and high > 1.5:

@@ -16,7 +16,7 @@ from inspect_app.sheet.pool import SheetPool
 from .samples import marker, sheet
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def pool():
     with SheetPool() as made:
         yield made
@@ -39,8 +39,9 @@ def test_a_refusal_comes_back_as_its_own_sentence(pool):
         pool.submit(sheet((), timezone="Moon/Base")).result(60)
 
 
-def test_a_worker_that_dies_gives_one_sentence_and_the_next_sheet_is_made(pool):
+def test_a_worker_that_dies_gives_one_sentence_and_the_next_sheet_is_made_and_closed_it_leaves_no_process():
     before = set(multiprocessing.active_children())
+    pool = SheetPool()
     pool.submit(sheet(())).result(60)
     (worker,) = set(multiprocessing.active_children()) - before
     os.kill(worker.pid, signal.SIGSTOP)  # so that it surely dies before it has answered
@@ -51,14 +52,7 @@ def test_a_worker_that_dies_gives_one_sentence_and_the_next_sheet_is_made(pool):
         with pytest.raises(SheetError, match="ask for the sheet again"):
             one.result(60)
     assert pool.submit(sheet(())).result(60).startswith(b"%PDF")
-
-
-def test_a_closed_pool_refuses_and_leaves_no_process():
-    before = set(multiprocessing.active_children())
-    pool = SheetPool()
-    pool.submit(sheet(())).result(60)
     pool.close()
-
     assert set(multiprocessing.active_children()) == before
     with pytest.raises(SheetError, match="server is closing"):
         pool.submit(sheet(())).result(60)

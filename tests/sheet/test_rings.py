@@ -26,7 +26,11 @@ def cover(plumb, *markers):
 
 def legend_less(plumb, *markers):
     """Return the rings, lines and squares of the cover without those of the legend, which is drawn last."""
-    page = cover(plumb, *markers)
+    return without_the_legend(cover(plumb, *markers))
+
+
+def without_the_legend(page):
+    """Do the same of a cover that was read."""
     shown = [wax(getattr(page, kind)) for kind in KINDS]
     return tuple(shapes[: len(shapes) - legend] for shapes, legend in zip(shown, shapes_of_the_legend(), strict=True))
 
@@ -38,8 +42,12 @@ def shapes_of_the_legend():
         return tuple(len(wax(getattr(empty.pages[0], kind))) for kind in KINDS)
 
 
-def one_of_each(plumb, state, severity="S3"):
-    return legend_less(plumb, marker(0, view="left", x=20000, y=12000, state=state, severity=severity))
+@cache
+def one_of_each(state, severity="S3"):
+    """The shapes of one marker's ring on a cover of its own, which is drawn and read once."""
+    made = make_sheet(sheet((marker(0, view="left", x=20000, y=12000, state=state, severity=severity),)))
+    with pdfplumber.open(io.BytesIO(made)) as pdf:
+        return without_the_legend(pdf.pages[0])
 
 
 @pytest.mark.parametrize("count", [0, 1, 25, 60])
@@ -62,42 +70,45 @@ def test_the_cover_has_a_ring_for_each_marker(plumb, count):
         ("withdrawn", 0, 0, True),
     ],
 )
-def test_the_shape_of_a_ring_tells_its_state(plumb, state, lines, squares, dashed):
-    rings, strokes, rects = one_of_each(plumb, state)
+def test_the_shape_of_a_ring_tells_its_state(state, lines, squares, dashed):
+    rings, strokes, rects = one_of_each(state)
 
     assert (len(rings), len(strokes), len(rects)) == (1, lines, squares)
     assert bool(rings[0]["dash"] and rings[0]["dash"][0]) is dashed
 
 
-def test_a_bar_lies_under_a_ring_in_rework_and_a_stroke_goes_through_a_cleared_one(plumb):
-    (ring,), (bar,), _ = one_of_each(plumb, "in_rework")
+def test_a_bar_lies_under_a_ring_in_rework_and_a_stroke_goes_through_a_cleared_one():
+    (ring,), (bar,), _ = one_of_each("in_rework")
     assert bar["top"] > ring["bottom"]
 
-    (ring,), (stroke,), _ = one_of_each(plumb, "cleared")
+    (ring,), (stroke,), _ = one_of_each("cleared")
     assert stroke["top"] < (ring["top"] + ring["bottom"]) / 2 < stroke["bottom"]
 
 
-def test_a_broken_ring_differs_from_a_dotted_one(plumb):
-    broken = one_of_each(plumb, "reworked")[0][0]["dash"][0]
-    dotted = one_of_each(plumb, "no_flaw")[0][0]["dash"][0]
+def test_a_broken_ring_differs_from_a_dotted_one():
+    broken = one_of_each("reworked")[0][0]["dash"][0]
+    dotted = one_of_each("no_flaw")[0][0]["dash"][0]
 
     assert min(broken) > 1
     assert min(dotted) == 0  # no length but round ends: dots
 
 
 def test_the_graver_the_flaw_the_heavier_its_ring(plumb):
-    weights = [one_of_each(plumb, "open", f"S{grade}")[0][0]["linewidth"] for grade in range(1, 6)]
+    grades = [marker(n, view="left", x=8000 * n, y=12000, state="open", severity=f"S{n}") for n in range(1, 6)]
+    rings, _, _ = legend_less(plumb, *grades)
+    weights = [ring["linewidth"] for ring in sorted(rings, key=lambda ring: ring["x0"])]
 
     assert weights == sorted(weights, reverse=True)
     assert len(set(weights)) == 5
-    assert one_of_each(plumb, "cleared", "S1")[0][0]["linewidth"] < weights[2]
+    assert one_of_each("cleared", "S1")[0][0]["linewidth"] < weights[2]
 
 
 def test_rings_stand_where_the_markers_are_at_the_scale_the_sheet_names(plumb):
     spots = [(10000, 6000), (50000, 6000), (50000, 22000)]  # tenths of a millimetre
     made = [marker(n, view="left", x=x, y=y, state="open") for n, (x, y) in enumerate(spots)]
-    rings, _, _ = legend_less(plumb, *made)
-    scale = int(re.search(r"Scale 1 : (\d+)", cover(plumb, *made).extract_text())[1])
+    page = cover(plumb, *made)
+    rings, _, _ = without_the_legend(page)
+    scale = int(re.search(r"Scale 1 : (\d+)", page.extract_text())[1])
     centres = [((r["x0"] + r["x1"]) / 2, (r["top"] + r["bottom"]) / 2) for r in rings]
 
     across = (centres[1][0] - centres[0][0]) * 25.4 / 72 * scale
