@@ -145,14 +145,14 @@ def stub(port: int) -> Iterator[Stub]:
 @pytest.fixture(scope="session")
 def lending(browser: Browser, port: int) -> Iterator[Tablets]:
     """The touch pages of the run, for the stub's two names."""
-    made = Tablets(browser, f"http://127.0.0.1:{port}", f"http://shop.test:{port}")
+    made = Tablets(browser, f"http://127.0.0.1:{port}", f"http://shop.test:{port}", stands=True)
     yield made
     made.close()
 
 
 @pytest.fixture
-def lent(lending: Tablets) -> Iterator[LentPage]:
-    """An empty touch page."""
+def lent(lending: Tablets, stub: Stub) -> Iterator[LentPage]:
+    """An empty touch page; it goes back while the stub is still there to give the empty one."""
     found = lending.lend()
     found.page.set_viewport_size({"width": 1180, "height": 820})
     found.page.set_default_timeout(15_000)

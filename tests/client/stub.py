@@ -1,26 +1,26 @@
 """A small server that speaks as Lampwalk does to its tablets, and can be told to misbehave as shop networks do.
 
 Holds what it accepted in memory. It answers by the contract of /sync, /changes, /photos and /me; the modules are also
-run against the real application in tests/journeys.
+run against the real application in test_real_server.py. Scripts and styles are sent as the application sends them, joined.
 """
 
 from __future__ import annotations
 
 import threading
 import time
-from pathlib import Path
 from typing import Any
 
-from flask import Flask, Response, jsonify, redirect, request, send_from_directory
+from flask import Flask, Response, abort, jsonify, redirect, request
 from werkzeug.serving import WSGIRequestHandler, make_server
 
-CLIENT = Path(__file__).parents[2] / "inspect_app" / "client"
-STYLES = ("tokens", "base", "buttons", "forms", "lists", "drawing", "dock", "sheetlike", "dialog", "keypad", "strip")
+from inspect_app.rooms.edition import JOINED, assets
+from tests.lent import EMPTY, NOTHING
+
 PAGE = (
     "<!doctype html><html lang='en' data-theme='day'><head><meta charset='utf-8'><title>Bench</title>"
     "<meta name='viewport' content='width=device-width, initial-scale=1'>"
-    + "".join(f"<link rel='stylesheet' href='/client/css/{noun}.css'>" for noun in STYLES)
-    + "<link rel='stylesheet' href='/bench.css'></head><body><main id='main'><h1>Bench</h1>"
+    f"<link rel='stylesheet' href='/{JOINED}'><link rel='stylesheet' href='/bench.css'></head>"
+    "<body><main id='main'><h1>Bench</h1>"
     "<button type='button' data-sent-button><output class='sent' data-sent></output></button>"
     "<div class='board' id='board'><svg id='drawing' aria-label='drawing'></svg></div></main></body></html>"
 )
@@ -114,6 +114,13 @@ class Stub:
         return self.answers[event["id"]]
 
 
+def lasting(content: str | bytes, kind: str) -> Response:
+    """Something that is the same all through a run, so that a page that is lent asks for it once."""
+    answer = Response(content, mimetype=kind)
+    answer.cache_control.max_age = 3600
+    return answer
+
+
 def error(status: int, code: str, message: str) -> tuple[Response, int]:
     """The one shape of JSON errors."""
     return jsonify(error={"code": code, "message": message, "field": None}), status
@@ -126,7 +133,8 @@ def application(stub: Stub) -> Flask:
 
     @app.after_request
     def sealed(response: Response) -> Response:
-        response.headers["Content-Security-Policy"] = POLICY
+        if request.path != EMPTY:
+            response.headers["Content-Security-Policy"] = POLICY
         return response
 
     @app.get("/")
@@ -135,13 +143,16 @@ def application(stub: Stub) -> Flask:
 
     @app.get("/bench.css")
     def bench_css() -> Response:
-        return Response(BENCH_CSS, mimetype="text/css")
+        return lasting(BENCH_CSS, "text/css")
+
+    @app.get(EMPTY)
+    def empty() -> str:
+        return NOTHING
 
     @app.get("/client/<path:path>")
     def client(path: str) -> Response:
-        kind = "text/javascript" if path.endswith(".js") else None
-        # The same all through a run, so that a page that is lent asks for it once.
-        return send_from_directory(CLIENT, path, mimetype=kind, max_age=3600)
+        found = assets().get(f"client/{path}") or abort(404)
+        return lasting(found.content, found.kind)
 
     @app.get("/me")
     def me() -> Response:
@@ -205,7 +216,7 @@ def application(stub: Stub) -> Flask:
 
 def misbehave(stub: Stub) -> Any:
     """What happens to a request before the server proper sees it."""
-    if request.path == "/" or request.path.startswith(("/client/", "/bench", "/sign-in")):
+    if request.path in ("/", EMPTY) or request.path.startswith(("/client/", "/bench", "/sign-in")):
         return None
     if stub.mode == "fault":
         return Response("<h1>Internal fault</h1>", status=500, mimetype="text/html")

@@ -32,6 +32,7 @@ def test_a_kept_marker_survives_a_reload(tablet: Tablet, stub: Stub) -> None:
 
 
 def test_a_kept_marker_survives_the_browser_being_killed_at_once(browser: Browser, stub: Stub, tmp_path: Path) -> None:
+    # The whole browser: the one without windows, once killed, does not open its store again (UnknownError).
     address, binary = f"http://127.0.0.1:{stub.port}/", shutil.which("chromium")
     first = browser.browser_type.launch_persistent_context(tmp_path, executable_path=binary, args=ON_A_SHOPS_NETWORK)
     tablet = Tablet(first.pages[0], address).open()
