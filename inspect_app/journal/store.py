@@ -57,7 +57,22 @@ def migrate(path: Path) -> None:
 
 def bring_up(db: sqlite3.Connection) -> None:
     """Do as `migrate` does, on a connection that is open already."""
-    migrations.apply(Database(db))
+    if not _steps() <= _done(db):
+        migrations.apply(Database(db))
+
+
+@cache
+def _steps() -> frozenset[str]:
+    """The names of all steps."""
+    return frozenset(step.name for step in migrations.pending(Database(memory=True)))
+
+
+def _done(db: sqlite3.Connection) -> set[str]:
+    """The names of the steps that a file has taken; read plainly, since each start asks, and mostly for nothing."""
+    table = f'"{migrations.migrations_table}"'
+    if one(db, "SELECT 1 FROM sqlite_master WHERE name = ?", (migrations.migrations_table,)) is None:
+        return set()
+    return {row["name"] for row in db.execute(f"SELECT name FROM {table} WHERE migration_set = ?", (migrations.name,))}
 
 
 class Readers:
