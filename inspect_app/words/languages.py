@@ -11,7 +11,7 @@ import json
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from io import BytesIO
 from pathlib import Path
 
@@ -68,24 +68,44 @@ def languages(plant: Path | None = None) -> Mapping[str, Language]:
 
     Raises Unreadable for a file that is no gettext catalogue, or whose name is no language.
     """
-    found = {ENGLISH: _language(ENGLISH, [])}
+    found = {ENGLISH: _language(ENGLISH, ())}
     files: dict[str, list[Path]] = {}
     for folder in (HERE, plant):
         for path in sorted(folder.glob("*.po")) if folder is not None and folder.is_dir() else ():
             files.setdefault(path.stem, []).append(path)
-    return found | {key: _language(key, paths) for key, paths in files.items()}
+    return found | {key: _language(key, tuple(map(_brought, paths))) for key, paths in files.items()}
 
 
-def _language(key: str, paths: list[Path]) -> Language:
+@dataclass(frozen=True)
+class _Brought:
+    """One file; two of the same content are the same, wherever they lie."""
+
+    content: bytes
+    path: Path = field(compare=False)
+
+
+def _brought(path: Path) -> _Brought:
+    try:
+        return _Brought(path.read_bytes(), path)
+    except OSError as fault:
+        raise _unreadable(path, fault) from None
+
+
+def _unreadable(path: Path, fault: Exception) -> Unreadable:
+    return Unreadable(f"{path} cannot be read as a gettext catalogue: {fault}. Mend it or take it away.")
+
+
+@lru_cache(maxsize=32)  # the same words are read once, however often a plant is opened
+def _language(key: str, files: tuple[_Brought, ...]) -> Language:
     try:
         locale = Locale.parse(key)
     except (UnknownLocaleError, ValueError):
-        raise Unreadable(f"{paths[0]}: '{key}' is no language; name the file as in de.po or pt_BR.po.") from None
+        raise Unreadable(f"{files[0].path}: '{key}' is no language; name the file as in de.po or pt_BR.po.") from None
     whole = Catalog(locale=locale)
-    for path in paths:
-        for message in _read(path, locale):
+    for file in files:
+        for message in _read(file, locale):
             if message.id and any(_forms(message.string)) and not message.fuzzy:
-                _fits(path, message, whole.num_plurals)
+                _fits(file.path, message, whole.num_plurals)
                 whole.delete(message.id, message.context)  # or Babel would keep what the file before said
                 whole.add(message.id, message.string, context=message.context)
     packed = BytesIO()
@@ -117,12 +137,11 @@ def _fits(path: Path, message: Message, plurals: int) -> None:
             raise Unreadable(f"{where}: write one per cent sign as %% in a sentence that has values.")
 
 
-def _read(path: Path, locale: Locale) -> Catalog:
+def _read(file: _Brought, locale: Locale) -> Catalog:
     try:
-        data = path.read_bytes()
-        for number, line in enumerate(data.decode("utf-8-sig").splitlines(), 1):
+        for number, line in enumerate(file.content.decode("utf-8-sig").splitlines(), 1):
             if not LINE.fullmatch(line):  # Babel takes a text without its closing mark, and drops its last letter
                 raise ValueError(f"line {number} is neither a comment nor a text in quotation marks")
-        return read_po(BytesIO(data), locale=locale, abort_invalid=True)
-    except (PoFileError, UnicodeDecodeError, ValueError, OSError) as fault:
-        raise Unreadable(f"{path} cannot be read as a gettext catalogue: {fault}. Mend it or take it away.") from None
+        return read_po(BytesIO(file.content), locale=locale, abort_invalid=True)
+    except (PoFileError, UnicodeDecodeError, ValueError) as fault:
+        raise _unreadable(file.path, fault) from None
