@@ -206,18 +206,40 @@ def _answered(script: str) -> Callable[[Route], None]:
     return lambda route: route.fulfill(body=script, content_type="text/javascript")
 
 
+@pytest.fixture(scope="session")
+def drawing_page(browser: Browser) -> Iterator[Page]:
+    """A touch page with a server of its own that never misbehaves; a board stores nothing on it."""
+    server = Stub()
+    address = f"http://127.0.0.1:{server.start()}/"
+    context = browser.new_context(base_url=address, has_touch=True, service_workers="block")
+    context.set_default_timeout(15_000)
+    yield context.new_page()
+    context.close()
+    server.stop()
+
+
 @pytest.fixture
-def hands(lent: LentPage, stub: Stub) -> Iterator[Hands]:
-    """The left view of the built-in van on a board; faults of the page fail the test."""
-    page = lent.page
+def hands(drawing_page: Page) -> Iterator[Hands]:
+    """The left view of the built-in van on a board of a page opened anew; faults of the page fail the test."""
+    page = drawing_page
     faults: list[str] = []
-    page.on("pageerror", lambda fault: faults.append(str(fault)))
-    page.on(
-        "console",
-        lambda said: faults.append(said.text) if said.type == "error" and "favicon" not in said.text else None,
-    )
-    page.goto(f"http://127.0.0.1:{stub.port}/")
+
+    def fault(found: Any) -> None:
+        faults.append(str(found))
+
+    def said(words: Any) -> None:
+        if words.type == "error" and "favicon" not in words.text:
+            faults.append(words.text)
+
+    page.on("pageerror", fault)
+    page.on("console", said)
+    page.set_viewport_size({"width": 1180, "height": 820})
+    page.goto("/")
     by_text(page, OPEN, VAN.to_json())
     page.wait_for_timeout(50)
-    yield Hands(page, lent.context.new_cdp_session(page))
+    touch = page.context.new_cdp_session(page)
+    yield Hands(page, touch)
+    touch.detach()
+    page.remove_listener("pageerror", fault)
+    page.remove_listener("console", said)
     assert [fault for fault in faults if "404" not in fault] == []

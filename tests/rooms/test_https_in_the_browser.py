@@ -78,27 +78,23 @@ def test_without_the_authority_there_is_a_warning(browser, address):
         page.goto(address)
 
 
-def test_with_it_the_page_is_trusted_and_has_what_working_offline_needs(browser, address, tmp_path):
-    page = browser(trusted=tmp_path / "tls" / "authority.pem").new_page()
-    page.goto(f"{address}/sign-in")
-
+def test_with_it_the_page_is_trusted_has_what_working_offline_needs_and_cookies_that_stay_off_plain_http(
+    browser, address, tmp_path, plant
+):
+    context = browser(trusted=tmp_path / "tls" / "authority.pem").new_context(base_url=address, has_touch=True)
+    page = context.new_page()
+    page.goto("/sign-in")
     assert page.evaluate("isSecureContext")
     assert page.evaluate(
         "['serviceWorker' in navigator, 'locks' in navigator, 'storage' in navigator, 'caches' in window,"
         " 'randomUUID' in crypto, 'subtle' in crypto]"
     ) == [True] * 6  # fmt: skip
 
-
-def test_somebody_signs_in_by_https_and_the_cookies_stay_off_plain_http(browser, address, tmp_path, plant):
-    context = browser(trusted=tmp_path / "tls" / "authority.pem").new_context(base_url=address, has_touch=True)
-    page = context.new_page()
-    page.goto("/sign-in")
     page.get_by_role("button", name="Ines Okafor").tap()
     for digit in PIN:
         page.get_by_role("button", name=digit, exact=True).tap()
     page.get_by_role("button", name="Sign in").tap()
     page.wait_for_url(f"{address}/")
-
     expect(page.get_by_role("navigation", name="Rooms")).to_be_visible()
     signed_in = [cookie for cookie in context.cookies() if cookie["httpOnly"]]
     assert signed_in
