@@ -25,23 +25,18 @@ def test_on_plain_http_no_pin_can_be_checked_and_that_is_said(plain_tablet: Tabl
     assert "without https this tablet cannot check a PIN by itself" in plain_tablet.run(GO_ON, "2580")
 
 
-def test_a_right_pin_forgets_the_wrong_ones(tablet: Tablet) -> None:
+def test_who_was_asked_for_again_keeps_the_proof_a_right_pin_forgets_the_wrong_ones_and_what_has_run_out_is_not_offered(
+    tablet: Tablet,
+) -> None:
     tablet.run(SIGNED_IN)
+    tablet.run(f"async () => {{ await (await import('/client/identity.js')).remember({ME}); }}")  # as each page does
+    assert tablet.run(OFFERED) == ["Ines"]
+
     for _ in range(2):
         for left in ("4 more tries", "3 more tries"):
             assert left in tablet.run(GO_ON, "9999")
         assert tablet.run(GO_ON, "2580") == "went on"
 
-
-def test_who_was_asked_for_again_by_the_server_keeps_the_proof(tablet: Tablet) -> None:
-    tablet.run(SIGNED_IN)
-    tablet.run(f"async () => {{ await (await import('/client/identity.js')).remember({ME}); }}")  # as each page does
-
-    assert tablet.run(OFFERED) == ["Ines"]
-
-
-def test_a_ticket_that_has_run_out_is_not_offered(tablet: Tablet) -> None:
     ended = ME.replace("Date.now() + 3600000", "Date.now() - 1000")
     tablet.run(f"async () => {{ await (await import('/client/identity.js')).remember({ended}, '2580'); }}")
-
     assert tablet.run(OFFERED) == []

@@ -25,9 +25,9 @@ def test_a_page_at_a_desk_notices_that_the_server_is_gone_is_back_and_knows_nobo
 
 
 def test_it_looks_by_itself_now_and_then(page_as):
-    page = page_as("maud", "/questions")
+    page = page_as("maud", "about:blank")
     page.clock.install()
-    page.reload()
+    page.goto("/questions")
     said = page.locator("[data-sent]")
     expect(said).to_have_text("All sent")
     page.route("**/me", lambda route: route.abort())

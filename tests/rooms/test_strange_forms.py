@@ -9,6 +9,7 @@ from accessible import faults_everywhere
 from desk import Desk, fault_beside, said
 
 from inspect_app.rooms import doors
+from tests.lent import EMPTY
 
 NEW = {"name": "Noor Haddad", "roles": ["technician"], "departments": ["trim", "glass"], "pin": "7351"}
 
@@ -112,7 +113,7 @@ def test_what_is_no_form_of_ours_is_not_taken_with_an_old_token(app, plant, maud
 
 @pytest.mark.browser
 def test_the_pages_that_managers_and_newcomers_seldom_see_are_clean_to_axe(page_as):
-    page = page_as("maud", "/my-settings")
+    page = page_as("maud", EMPTY)
     for path in (
         "/my-settings",
         "/admit",
