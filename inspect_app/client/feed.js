@@ -220,7 +220,7 @@ export async function forgetOldScopes() {
  * @param {string} scope
  * @returns {Promise<Feed | null>}
  */
-export async function readFeed(scope) {
+async function readFeed(scope) {
   return (await run(["feeds"], "readonly", (tx) => got(tx.objectStore("feeds").get(scope)))) ?? null;
 }
 

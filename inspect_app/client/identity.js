@@ -150,15 +150,6 @@ export async function tokensFor(ids) {
 }
 
 /**
- * Who made what waits here: ticket id to person.
- * @returns {Promise<Record<string, Ticket>>}
- */
-export async function authors() {
-  const tickets = await run(["tickets"], "readonly", (tx) => got(tx.objectStore("tickets").getAll()));
-  return Object.fromEntries(tickets.map((ticket) => [ticket.id, ticket]));
-}
-
-/**
  * Drop the tickets that have run out and that nothing waiting was made with.
  * @param {number} now
  * @returns {Promise<void>}

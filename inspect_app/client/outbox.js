@@ -146,24 +146,26 @@ export async function waiting() {
 }
 
 /**
- * How many wait, without reading them: it is asked after each keep.
- * @returns {Promise<number>}
+ * How many events and photos are not answered yet, without reading the events: it is asked after each keep.
+ * @returns {Promise<{events: number, photos: number}>}
  */
 export async function howManyWait() {
-  return run(["outbox"], "readonly", (tx) => got(tx.objectStore("outbox").count()));
+  return run(["outbox", "photos_out"], "readonly", async (tx) => {
+    const [events, photos] = await Promise.all([got(tx.objectStore("outbox").count()), got(tx.objectStore("photos_out").getAll())]);
+    return { events, photos: photos.filter((photo) => photo.refused === null).length };
+  });
 }
 
 /**
  * What has come to those that are known already: nothing of these is read again while none of them has left.
+ * @param {IDBTransaction} tx over outbox
  * @param {OutboxItem[]} known what waited when it was last asked for
  * @returns {Promise<OutboxItem[]>} what waits now, oldest first; `stuck` and `retryAt` of the known ones may be old
  */
-export async function waitingSince(known) {
-  return run(["outbox"], "readonly", async (tx) => {
-    const outbox = tx.objectStore("outbox");
-    const [count, fresh] = await Promise.all([got(outbox.count()), got(outbox.getAll(IDBKeyRange.lowerBound(known.at(-1)?.seq ?? 0, true)))]);
-    return count === known.length + fresh.length ? [...known, ...fresh] : got(outbox.getAll());
-  });
+export async function waitingSince(tx, known) {
+  const outbox = tx.objectStore("outbox");
+  const [count, fresh] = await Promise.all([got(outbox.count()), got(outbox.getAll(IDBKeyRange.lowerBound(known.at(-1)?.seq ?? 0, true)))]);
+  return count === known.length + fresh.length ? [...known, ...fresh] : got(outbox.getAll());
 }
 
 /**
@@ -237,14 +239,6 @@ export async function setAside(seq, reason, retryAt) {
     if (item) await got(tx.objectStore("outbox").put({ ...item, stuck: reason, retryAt }));
   });
   emit("outbox", { stuck: seq });
-}
-
-/**
- * Applied by the server, not yet seen in the changes feed: still to be laid on top of the rows.
- * @returns {Promise<import("./types.js").SettledItem[]>}
- */
-export async function settled() {
-  return run(["settled"], "readonly", (tx) => got(tx.objectStore("settled").getAll()));
 }
 
 /**

@@ -10,9 +10,10 @@ import { dialogBody, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
 import { _ } from "./gettext.js";
 import { keptWords } from "./kept_words.js";
-import { answers, dismiss, forManager, waiting } from "./outbox.js";
+import { dismiss, forManager } from "./outbox.js";
+import { dismissPhoto } from "./photos_out.js";
 import { saving } from "./saving.js";
-import { dismissPhoto, photosWaiting } from "./photos_out.js";
+import { got, run } from "./store.js";
 import { flush, lookForServer, syncStatus } from "./sync.js";
 
 /** @typedef {import("./sync.js").Status} Status */
@@ -52,6 +53,8 @@ export function sentWords({ phase, events, photos }, held) {
 export function mountStatus(root = document) {
   let last = "";
   let due = false;
+  let held = 0;
+  let old = true; // what is held has to be read again
   /** @type {Promise<void> | null} */
   let running = null;
   // However many things happen while it reads, it reads once more.
@@ -69,7 +72,8 @@ export function mountStatus(root = document) {
     }
   };
   const showNow = async () => {
-    const { state, words } = sentWords(syncStatus(), (await troubles()).length);
+    if (old) await read();
+    const { state, words } = sentWords(syncStatus(), held);
     if (`${state} ${words}` === last) return;
     last = `${state} ${words}`;
     for (const place of /** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll("[data-sent]"))) {
@@ -77,10 +81,24 @@ export function mountStatus(root = document) {
       place.textContent = words;
     }
   };
+  const read = async () => {
+    old = false;
+    try {
+      held = (await troubles()).length;
+    } catch (fault) {
+      old = true;
+      throw fault;
+    }
+  };
+  /** @param {any} change */
+  const changed = (change) => {
+    old ||= !change?.kept; // what was just kept is held by nothing yet
+    void show();
+  };
   const opened = () => void openList();
   const buttons = [...root.querySelectorAll("[data-sent-button]")];
   for (const button of buttons) button.addEventListener("click", opened);
-  const stops = [on("status", show), on("outbox", show)];
+  const stops = [on("status", show), on("outbox", changed), on("store-made", changed)];
   void show();
   return () => {
     for (const stop of stops) stop();
@@ -93,11 +111,15 @@ export function mountStatus(root = document) {
  * @returns {Promise<Trouble[]>}
  */
 export async function troubles() {
-  const [held, items, photos] = await Promise.all([answers(), waiting(), photosWaiting()]);
+  const [held, items, photos] = await run(["answers", "outbox", "photos_out"], "readonly", async (tx) => {
+    /** @param {string} name @returns {Promise<any[]>} */
+    const all = (name) => got(tx.objectStore(name).getAll());
+    return Promise.all([all("answers"), all("outbox"), all("photos_out")]);
+  });
   return [
-    ...held.map((one) => trouble(one.id, "event", nameOf(one.event), one.reason, forManager(one) && !one.savedAt ? null : () => dismiss(one.id))),
+    ...held.sort((a, b) => a.event.seq - b.event.seq).map((one) => trouble(one.id, "event", nameOf(one.event), one.reason, forManager(one) && !one.savedAt ? null : () => dismiss(one.id))),
     ...items.filter((item) => item.stuck).map(({ id, event, stuck }) => trouble(id, "event", nameOf(event), _("%(why)s It is kept and tried again.", { why: stuck }), null)),
-    ...photos.filter((photo) => photo.refused).map(({ photo, refused }) => trouble(photo, "photo", _("Photo"), refused ?? "", () => dismissPhoto(photo))),
+    ...photos.filter((photo) => photo.refused).sort((a, b) => a.seq - b.seq).map(({ photo, refused }) => trouble(photo, "photo", _("Photo"), refused ?? "", () => dismissPhoto(photo))),
   ];
 }
 

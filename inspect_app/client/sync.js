@@ -13,8 +13,9 @@ import { alone } from "./flush_lock.js";
 import { _ } from "./gettext.js";
 import { dropSpentTickets, settleSwitch, tokensFor, whoAmI } from "./identity.js";
 import { howManyWait, nextBatch, setAside, settle } from "./outbox.js";
-import { nextPhoto, photoHeld, photoStored, photosWaiting } from "./photos_out.js";
+import { nextPhoto, photoHeld, photoStored } from "./photos_out.js";
 import { settings } from "./settings.js";
+import { readMeta } from "./store.js";
 
 /**
  * @typedef {object} Status
@@ -142,7 +143,7 @@ async function rounds() {
   while (again) {
     again = false;
     try {
-      if (!(await alone(sendAll))) return later(settings.retryBase); // another tab is sending
+      if (!(await nothingToSend()) && !(await alone(sendAll))) return later(settings.retryBase); // another tab is sending
       failures = 0;
       anew = false;
     } catch (fault) {
@@ -150,6 +151,12 @@ async function rounds() {
     }
   }
   await schedule();
+}
+
+/** Then the server need not be asked, nor the other tabs: so it is on most pages as they open. */
+async function nothingToSend() {
+  const { events, photos } = await howManyWait();
+  return events + photos === 0 && !(await readMeta("switched"));
 }
 
 /** @param {number} ms */
@@ -184,16 +191,10 @@ async function stumble(fault) {
  * @returns {Promise<Status>}
  */
 async function report(phase, message) {
-  const counted = await count().catch(() => ({ events: status.events, photos: status.photos }));
+  const counted = await howManyWait().catch(() => ({ events: status.events, photos: status.photos }));
   status = { phase, message, ...counted };
   emit("status", status);
   return status;
-}
-
-/** @returns {Promise<{events: number, photos: number}>} */
-async function count() {
-  const [events, photos] = await Promise.all([howManyWait(), photosWaiting()]);
-  return { events, photos: photos.filter((photo) => photo.refused === null).length };
 }
 
 /**
@@ -241,8 +242,7 @@ async function sendEvents() {
 
 /** @param {import("./types.js").OutboxItem[]} batch */
 async function sendBatch(batch) {
-  const me = await whoAmI();
-  const tickets = await tokensFor(batch.map((item) => item.event.ticket));
+  const [me, tickets] = await Promise.all([whoAmI(), tokensFor(batch.map((item) => item.event.ticket))]);
   const pending = status.events - batch.length + status.photos; // what stays here after this one
   const json = { tablet: me?.tablet ?? null, pending, tickets, events: batch.map((item) => item.event) };
   const { data, askedAt, heardAt } = await ask("/sync", { method: "POST", json, timeout: settings.syncTimeout });

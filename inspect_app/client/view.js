@@ -4,11 +4,10 @@
  */
 
 import { on } from "./bus.js";
-import { cachedRows, follow, readFeed } from "./feed.js";
-import { authors, whoAmI } from "./identity.js";
-import { answers, settled, waitingSince } from "./outbox.js";
-import { serverNow } from "./clock.js";
+import { cachedRows, follow } from "./feed.js";
+import { waitingSince } from "./outbox.js";
 import { Projection } from "./state.js";
+import { got, run } from "./store.js";
 import { onSent } from "./sync.js";
 import { nextTag } from "./tags.js";
 
@@ -55,12 +54,10 @@ class Looking {
 
   /** @returns {Promise<Sight>} */
   async look() {
-    const [items, done, held, me, who, now] = await Promise.all([waitingSince(this.items), settled(), answers(), whoAmI(), authors(), serverNow()]);
+    const { items, settled, held, me, who, now, feed } = await hereNow(this.scope, this.items);
     this.items = items;
-    // Asked for after what was settled: that goes when rows have come that hold it.
-    const feed = await readFeed(this.scope);
     const known = await this.upTo(JSON.stringify([feed?.n, feed?.epoch, me?.person, me?.roles, Object.keys(who)]));
-    const applied = done.filter((item) => item.n > (feed?.n ?? 0)).map((item) => item.event);
+    const applied = settled.filter((item) => item.n > (feed?.n ?? 0)).map((item) => item.event);
     const events = [...applied, ...items.map((item) => item.event)].sort((a, b) => a.seq - b.seq);
     const context = { ...this.context, me, authors: who, now };
     const own = this.scope === "" ? events : ofUnit(events, this.scope);
@@ -75,6 +72,24 @@ class Looking {
     if (this.known.read !== read) this.known = { read, rows: await cachedRows(this.scope), projection: null };
     return this.known;
   }
+}
+
+/**
+ * What lies on the tablet beside the rows, as of one moment: it is read after each keep, and each transaction costs.
+ * @param {string} scope
+ * @param {import("./types.js").OutboxItem[]} known what waited when it was last read
+ */
+function hereNow(scope, known) {
+  return run(["outbox", "settled", "answers", "tickets", "meta", "feeds"], "readonly", async (tx) => {
+    /** @param {string} name @returns {Promise<any[]>} */
+    const all = (name) => got(tx.objectStore(name).getAll());
+    /** @param {string} name @param {string} key @returns {Promise<any>} */
+    const one = (name, key) => got(tx.objectStore(name).get(key));
+    const [items, settled, held, tickets, me, clock, feed] = await Promise.all([
+      waitingSince(tx, known), all("settled"), all("answers"), all("tickets"), one("meta", "me"), one("meta", "clock"), one("feeds", scope)]);
+    const who = Object.fromEntries(tickets.map((ticket) => [ticket.id, ticket]));
+    return { items, settled, held, who, me: me?.value ?? null, now: Date.now() + (clock?.value.offset ?? 0), feed: feed ?? null };
+  });
 }
 
 /**
