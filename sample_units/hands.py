@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -165,8 +165,10 @@ class Hands:
         point = Polygon(found.rings[0].points).representative_point()
         return {"view": found.view, "x": round(point.x * 10), "y": round(point.y * 10), "spread": 100}
 
-    def look_everywhere(self, unit: str, walk: str) -> list[Answer]:
-        """Look at everything the walk still lacks."""
+    def look_everywhere(
+        self, unit: str, walk: str, but: Callable[[str, str], bool] = lambda zone, lap: False
+    ) -> list[Answer]:
+        """Look at everything the walk still lacks, but for the zones and laps that are left to somebody else."""
         from inspect_app.journal import coverage
 
         db = self.journal.read()
@@ -178,6 +180,7 @@ class Hands:
             *(
                 self.event(unit, "zone_looked", {"walk": walk, "zone": zone, "lap": lap, "found": 0})
                 for zone, lap in sorted(missing)
+                if not but(zone, lap)
             )
         )
 

@@ -38,6 +38,15 @@ WATCH = """async ({ table }) => {
   window.view = watch('u1', { table, place }, ({ state }) => { window.shown = state.markers.length; });
 }"""
 
+# The transactions that some work costs: each goes to the process of the store and back.
+COUNTED = """async (work) => {
+  const begin = IDBDatabase.prototype.transaction;
+  const begun = [];
+  IDBDatabase.prototype.transaction = function (...asked) { begun.push(asked[1]); return begin.apply(this, asked); };
+  try { await (0, eval)(work)(); } finally { IDBDatabase.prototype.transaction = begin; }
+  return begun;
+}"""
+
 
 def test_a_marker_more_draws_one_ring_whether_few_or_many_are_drawn(hands: Hands) -> None:
     few, many = hands.run(CHANGES, 5), hands.run(CHANGES, 400)
@@ -147,3 +156,18 @@ def test_a_marker_more_is_judged_alone_while_many_wait(tablet: Tablet, stub: Stu
     tablet.until("() => window.shown === 60")
 
     assert first == judged("B61") == 1
+
+
+def test_what_lies_beside_the_rows_is_read_at_one_go(tablet: Tablet) -> None:
+    work = "async () => (await import('/client/view.js')).look('u1', {})"
+
+    assert (
+        tablet.run(COUNTED, work) == ["readonly"] * 2
+    )  # the rows, which are read again only when they change, and all else
+
+
+def test_where_nothing_waits_sending_counts_and_leaves_the_other_tabs_alone(tablet: Tablet) -> None:
+    begun = tablet.run(COUNTED, "async () => (await import('/client/sync.js')).flush()")
+
+    assert set(begun) == {"readonly"}  # no lease
+    assert len(begun) <= 3

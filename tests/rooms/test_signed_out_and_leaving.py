@@ -43,16 +43,39 @@ def panel(page):
     return page.locator("dialog", has=page.locator("#sign-in-pin"))
 
 
-@pytest.mark.parametrize("path", ["/", "/walk/{unit}", "/rework", "/again/{unit}", "/sign-off/{unit}"])
-def test_a_sign_in_opens_over_the_page_also_when_nothing_was_kept(plant, page_as, path):
-    page = page_as("maud", path.format(unit=ready(plant)))
-    page.wait_for_load_state("networkidle")
+def test_a_sign_in_opens_over_each_page_also_when_nothing_was_kept_and_put_off_stays_away_while_the_strip_says_why(
+    plant, page_as
+):
+    unit, page, errors = ready(plant), page_as("maud", "/"), []
+    tabs = {"/": page}
+    for path in (f"/walk/{unit}", "/rework", f"/again/{unit}", f"/sign-off/{unit}"):
+        tabs[path] = page.context.new_page()
+        tabs[path].on("pageerror", lambda error: errors.append(str(error)))
+        tabs[path].goto(path)
+    for tab in tabs.values():
+        tab.wait_for_load_state("networkidle")
     end_session(page)
 
-    expect(panel(page)).to_contain_text("What is on this page stays", timeout=20_000)
+    for path, tab in tabs.items():
+        expect(panel(tab), path).to_contain_text("What is on this page stays", timeout=20_000)
+        if tab is not page:
+            tab.close()
+    assert errors == []
+
+    panel(page).get_by_role("button", name="Later").tap()
+    expect(page.locator("[data-sent]")).to_have_text("Not signed in")
+    with page.expect_response(lambda answer: "/changes" in answer.url and answer.status == 401, timeout=30_000):
+        pass
+    page.wait_for_timeout(300)
+    assert panel(page).count() == 0
+    page.locator("[data-sent-button]").tap()
+    page.locator("dialog").get_by_role("button", name="Sign in").tap()
+    expect(panel(page)).to_be_visible()
 
 
-def test_signing_in_over_the_walk_loses_nothing_that_was_on_it(plant, page_as):
+def test_signing_in_over_the_walk_loses_nothing_that_was_on_it_and_with_all_sent_it_is_left_without_a_question(
+    plant, page_as
+):
     unit = plant.unit()
     tablet = under_way(page_as, plant, unit)
     page = tablet.page
@@ -73,21 +96,12 @@ def test_signing_in_over_the_walk_loses_nothing_that_was_on_it(plant, page_as):
     eventually(page, lambda: "half written" in str(plant.rows("markers", unit)))
     assert state(plant, unit, tag) == "open"
 
-
-def test_a_panel_put_off_stays_away_and_the_strip_says_why_nothing_comes(plant, page_as):
-    page = page_as("ines", "/")
-    page.wait_for_load_state("networkidle")
-    end_session(page)
-    panel(page).get_by_role("button", name="Later").tap(timeout=20_000)
-    expect(page.locator("[data-sent]")).to_have_text("Not signed in")
-    with page.expect_response(lambda answer: "/changes" in answer.url and answer.status == 401, timeout=30_000):
-        pass
-    page.wait_for_timeout(300)
-
-    assert panel(page).count() == 0
-    page.locator("[data-sent-button]").tap()
-    page.locator("dialog").get_by_role("button", name="Sign in").tap()
-    expect(panel(page)).to_be_visible()
+    tablet.sent()
+    asked = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
+    with page.expect_navigation():
+        page.evaluate(LEAVE)
+    assert asked == []
 
 
 def test_leaving_with_unsent_work_is_asked_about_when_the_server_is_gone(plant, page_as, server):
@@ -103,16 +117,3 @@ def test_leaving_with_unsent_work_is_asked_about_when_the_server_is_gone(plant, 
 
     assert tablet.tags() == [tag]
     expect(tablet.page.locator("[data-sent]")).to_have_text("1 not sent yet")
-
-
-def test_a_page_with_nothing_unsent_is_left_without_a_question(plant, page_as):
-    unit = plant.unit()
-    tablet = under_way(page_as, plant, unit)
-    tablet.mark(DOOR)
-    tablet.sent()
-    asked = []
-    tablet.page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
-    with tablet.page.expect_navigation():
-        tablet.page.evaluate(LEAVE)
-
-    assert asked == []

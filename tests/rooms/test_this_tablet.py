@@ -72,24 +72,26 @@ def resize(page: Page, size: str) -> None:
 
 
 def test_the_kinds_stand_where_the_hand_is_and_never_on_the_ring(page_as, plant):
-    tablet = Tablet(page_as("ines", "/"))
+    tablet = under_way(page_as, plant, plant.unit())
     page = tablet.page
-    for side, size in (("left", "wide"), ("right", "tall"), ("left", "phone")):
-        unit = plant.unit()
-        plant.ines.start_walk(unit)
+    # On another side of the van each time, where no ring lies yet.
+    for side, size, zone in (
+        ("left", "wide", DOOR),
+        ("right", "tall", "right.cab_door_lower"),
+        ("left", "phone", "rear.door_left_upper"),
+    ):
         resize(page, size)
         choose(page, f"[value={side}]")
-        page.goto(f"/walk/{unit}")
-        tablet.view("left")
+        tablet.view(zone.partition(".")[0])
         board = page.locator("#board").bounding_box()
         middle = board["x"] + board["width"] / 2
         for fx in (0.1, 0.9, 0.5):
-            tablet.touch(DOOR, fx)
+            tablet.touch(zone, fx)
             tablet.rest()
             assert apart(page), (side, size, fx)
             page.keyboard.press("1")  # keeps it and shuts the dock
             expect(page.locator("#dock"), f"{side}, {size}").to_be_hidden()
-        tablet.touch(DOOR, 0.5, 0.85)
+        tablet.touch(zone, 0.5, 0.85)
         dock = page.locator("#dock").bounding_box()
         centre = dock["x"] + dock["width"] / 2
         assert (centre < middle) == (side == "left"), (side, size)
@@ -97,22 +99,22 @@ def test_the_kinds_stand_where_the_hand_is_and_never_on_the_ring(page_as, plant)
         for kind in page.locator("#dock button").all():
             box = kind.bounding_box()
             assert min(box["width"], box["height"]) >= 48, (side, size)
+        page.keyboard.press("1")
+        expect(page.locator("#dock"), f"{side}, {size}").to_be_hidden()
 
 
-def test_the_choice_is_the_tablets_own_and_not_the_persons(page_as, unit):
-    choose(page_as("ines", "/"), "[value=left]", "[name=type]")
-    other = page_as("ines", f"/walk/{unit}")
-    open_sheet(other)
-    expect(other.locator("dialog [value=away]")).to_be_checked()
-    expect(other.locator("dialog [name=type]")).not_to_be_checked()
-
-
-def test_large_type_is_in_the_page_as_the_server_sends_it(page_as):
+def test_large_type_is_in_the_page_as_the_server_sends_it_on_the_tablet_that_chose_it_and_not_on_the_persons_other_one(
+    page_as,
+):
     page = page_as("ines", "/")
     script = "() => parseFloat(getComputedStyle(document.documentElement).fontSize)"
     before = page.evaluate(script)
-    choose(page, "[name=type]")
+    choose(page, "[value=left]", "[name=type]")
     assert page.evaluate(script) == pytest.approx(before * 1.2)
+    other = page_as("ines", "/")
+    open_sheet(other)
+    expect(other.locator("dialog [value=away]")).to_be_checked()
+    expect(other.locator("dialog [name=type]")).not_to_be_checked()
     page.goto("/units")
     assert page.evaluate(script) == pytest.approx(before * 1.2)
     assert 'data-type="large"' in page.request.get("/units").text()
@@ -120,10 +122,26 @@ def test_large_type_is_in_the_page_as_the_server_sends_it(page_as):
     assert 'data-type="large"' not in page.request.get("/units").text()
 
 
-def test_nothing_is_cut_off_in_large_type(page_as, plant, unit):
+def test_doubles_beside_the_laps_move_nothing_and_hide_none_and_in_large_type_nothing_is_cut_off(page_as, plant, unit):
     tablet = under_way(page_as, plant, unit)
-    page = tablet.page
-    choose(page, "[name=type]")
+    page, before = tablet.page, tablet.page.viewport_size
+    script = """(words) => {
+      const said = document.getElementById('tool-doubles');
+      Object.assign(said, { textContent: words, hidden: words === '' });
+      const [bar, laps] = ['bar', 'laps'].map((id) => document.getElementById(id));
+      return [bar.offsetHeight, laps.scrollWidth - laps.clientWidth, bar.scrollWidth - bar.clientWidth];
+    }"""
+    for letters in ("as they come", "large"):
+        if letters == "large":
+            choose(page, "[name=type]")
+        for size in SIZES:
+            resize(page, size)
+            rows = [page.evaluate(script, words) for words in ("", "1 double?", "12 doubles?")]
+            assert rows == [[rows[0][0], 0, 0]] * 3, (letters, size)
+            assert rows[0][0] < 70, (letters, size)  # one row
+    page.evaluate(script, "")
+
+    page.set_viewport_size(before)
     tablet.mark(DOOR)
     tablet.touch(DOOR, 0.2, 0.2)
     script = """() => {
@@ -147,23 +165,6 @@ def test_nothing_is_cut_off_in_large_type(page_as, plant, unit):
         assert (size, {words: cut for words, cut in told.items() if cut}) == (size, {})
         assert len(told) == 9
         page.evaluate("(said) => { document.querySelector('[data-sent]').textContent = said; }", said)
-
-
-def test_doubles_beside_the_laps_move_nothing_and_hide_none(page_as, plant, unit):
-    page = under_way(page_as, plant, unit).page
-    script = """(words) => {
-      const said = document.getElementById('tool-doubles');
-      Object.assign(said, { textContent: words, hidden: words === '' });
-      const [bar, laps] = ['bar', 'laps'].map((id) => document.getElementById(id));
-      return [bar.offsetHeight, laps.scrollWidth - laps.clientWidth, bar.scrollWidth - bar.clientWidth];
-    }"""
-    for letters in ("as they come", "large"):
-        for size in SIZES:
-            resize(page, size)
-            rows = [page.evaluate(script, words) for words in ("", "1 double?", "12 doubles?")]
-            assert rows == [[rows[0][0], 0, 0]] * 3, (letters, size)
-            assert rows[0][0] < 70, (letters, size)  # one row
-        choose(page, "[name=type]")
 
 
 def test_a_kept_marker_is_felt_and_heard_as_the_tablet_wishes_and_not_felt_unasked_by_who_wants_less_motion(
@@ -190,9 +191,8 @@ def test_a_kept_marker_is_felt_and_heard_as_the_tablet_wishes_and_not_felt_unask
     assert page.evaluate("window.felt.length") == 0
 
 
-def test_the_screen_stays_awake_during_a_walk_and_again_after_it_was_hidden(page_as, unit):
-    page = page_as("ines", f"/walk/{unit}")
-    page.wait_for_selector("[data-purpose=first]")
+def stays_awake(page):
+    """The screen, during a walk and again after it was hidden."""
     page.evaluate(DEVICE)
     assert page.evaluate("window.locks.length") == 0  # nobody walks yet
     Tablet(page).begin()
@@ -203,7 +203,7 @@ def test_the_screen_stays_awake_during_a_walk_and_again_after_it_was_hidden(page
     assert page.evaluate("window.locks.map(({ released }) => released)") == [True, False]
 
 
-def test_axe_finds_nothing_in_the_sheet_and_the_keyboard_reaches_all_of_it(page_as, unit):
+def test_axe_finds_nothing_in_the_sheet_the_keyboard_reaches_all_of_it_and_a_walk_keeps_the_screen_awake(page_as, unit):
     page = page_as("ines", f"/walk/{unit}")
     page.wait_for_selector("[data-purpose=first]")
     page.focus(".more > summary")
@@ -222,3 +222,5 @@ def test_axe_finds_nothing_in_the_sheet_and_the_keyboard_reaches_all_of_it(page_
     assert {"kinds", "type", "buzz", "sound"} <= reached
     page.keyboard.press("Escape")
     expect(page.locator("dialog")).to_have_count(0)
+
+    stays_awake(page)

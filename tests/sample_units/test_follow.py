@@ -115,7 +115,7 @@ def test_the_van_of_the_tutorial_gets_its_sheet_by_touch(commanded, chromium):
         pdf = follow(
             lambda who, path: camera.open(who, path, "wide", "day"),
             lambda _, name: taken.append(name),
-            lambda unit: the_rest(house.journal, unit),  # every zone by touch is test_whole_chain.py
+            lambda unit: the_rest(house.journal, unit),  # every zone by touch is test_walk_going.py
         )
     house.close()
 
