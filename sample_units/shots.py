@@ -97,11 +97,7 @@ class Camera:
     def _context(self, who: str | None, size: str, theme: str) -> Any:
         width, height = SIZES[size]
         context = self.browser.new_context(
-            base_url=self.address,
-            has_touch=True,
-            viewport={"width": width, "height": height},
-            reduced_motion="reduce",
-            service_workers="block",  # what it keeps on a tablet is in no picture
+            base_url=self.address, has_touch=True, viewport={"width": width, "height": height}, reduced_motion="reduce"
         )
         context.add_cookies([{"name": "theme", "value": theme, "url": self.address}])
         if who:
