@@ -14,8 +14,6 @@ from argon2 import PasswordHasher
 from flask import Flask
 from flask.testing import FlaskClient
 from hypothesis import settings
-from jinja2 import BytecodeCache
-from jinja2.bccache import Bucket
 
 from inspect_app.journal import Journal
 from inspect_app.journal.events import PLANT, canonical
@@ -30,6 +28,7 @@ from inspect_app.sheet.pool import SheetPool
 from inspect_app.trade.catalogue import Catalogue
 from sample_units.chromium import FLAGS, SIZES, windowless
 from sample_units.hands import Hands, admit, hire
+from tests.compiled import COMPILED
 from tests.lent import LentPage, Standing, Tablets
 
 # Times belong to the bench: on a crowded machine an example may take as long as it takes.
@@ -164,23 +163,11 @@ def pin_hash() -> str:
     return LIGHT.hash(PIN)
 
 
-class Compiled(BytecodeCache):
-    """What Jinja made of each template, kept for the applications of the tests that follow."""
-
-    def __init__(self) -> None:
-        self.kept: dict[str, bytes] = {}
-
-    def load_bytecode(self, bucket: Bucket) -> None:
-        """Hand out what was made of the same text before."""
-        if bucket.key in self.kept:
-            bucket.bytecode_from_string(self.kept[bucket.key])
-
-    def dump_bytecode(self, bucket: Bucket) -> None:
-        """Keep what was made."""
-        self.kept[bucket.key] = bucket.bytecode_to_string()
-
-
-COMPILED = Compiled()
+@pytest.fixture(scope="session", autouse=True)
+def compiled_once(worker_id: str, tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Let the workers of one run share what Jinja makes."""
+    if worker_id != "master":
+        COMPILED.share(tmp_path_factory.getbasetemp().parent / "templates")
 
 
 @pytest.fixture(scope="session")

@@ -8,7 +8,7 @@ import pytest
 from ground import Ground
 
 from inspect_app import create_app
-from tests.conftest import COMPILED
+from tests.compiled import COMPILED
 
 
 @pytest.fixture(scope="module")

@@ -30,8 +30,9 @@ LAP = """async () => {
   while (!go.textContent.startsWith('Finish')) {
     const before = counted.textContent;
     go.click();
-    await new Promise((done) => {
-      const told = () => { if (counted.textContent !== before) { watch.disconnect(); done(); } };
+    await new Promise((done, fail) => {
+      const late = setTimeout(() => fail(new Error(`"${go.textContent}" looked at no zone; ${before}`)), 15000);
+      const told = () => { if (counted.textContent !== before) { watch.disconnect(); clearTimeout(late); done(); } };
       const watch = new MutationObserver(told);
       watch.observe(counted, { characterData: true, childList: true, subtree: true });
       told();

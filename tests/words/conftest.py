@@ -10,7 +10,7 @@ import pytest
 from flask import Flask
 
 from inspect_app import create_app
-from tests.conftest import COMPILED
+from tests.compiled import COMPILED
 from tests.words import pseudo
 
 

@@ -14,7 +14,7 @@ import pytest
 from flask import render_template_string
 
 from inspect_app import create_app
-from tests.conftest import COMPILED
+from tests.compiled import COMPILED
 from tests.rooms.who_may import DOORS, PAGE
 from tests.words import pseudo
 from tests.words.full_plant import Full, filled
