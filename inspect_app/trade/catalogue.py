@@ -7,8 +7,6 @@ from dataclasses import dataclass, field
 from functools import cache, cached_property
 from typing import Any, ClassVar, TypeVar
 
-import orjson
-
 from inspect_app.trade import rule_rows
 from inspect_app.trade.catalogue_rows import (
     Caution,
@@ -101,12 +99,8 @@ class Catalogue:
     @cached_property
     def hash(self) -> str:
         """Return the sha256 (hex) of the canonical JSON; two catalogues with one hash hold the same values."""
-        plain = self.to_json()
-        try:
-            text = orjson.dumps(plain, option=orjson.OPT_SORT_KEYS)
-        except TypeError:  # a number beyond 64 bits, which orjson does not write
-            text = json.dumps(plain, sort_keys=True, separators=(",", ":"), ensure_ascii=False).encode()
-        return hashlib.sha256(text).hexdigest()
+        text = json.dumps(self.to_json(), sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+        return hashlib.sha256(text.encode()).hexdigest()
 
     def to_json(self) -> dict[str, Any]:
         """Return all of it as plain JSON values: keyed parts as objects by key, limits as a list."""

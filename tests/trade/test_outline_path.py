@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from shapely import LineString, hausdorff_distance
-from svglib.utils import bezier_arc_from_end_points, convert_quadratic_to_cubic_path
 
 from inspect_app.trade.outline_path import PathError, flatten, parse_path, to_curves, write_path
 
@@ -73,6 +72,8 @@ def test_an_arc_follows_the_ellipse_it_was_cut_from(rx, ry, turn, first, span):
 
 @given(**arcs)
 def test_an_arc_ends_where_svglib_ends_it_and_bends_the_same_way(rx, ry, turn, first, span):
+    from svglib.utils import bezier_arc_from_end_points
+
     start, end = (_ellipse(rx, ry, turn, angle) for angle in (first, first + span))
     large, sweep = int(abs(span) > 180), int(span > 0)
     theirs = bezier_arc_from_end_points(*start, rx, ry, turn, large, sweep, *end)
@@ -87,6 +88,8 @@ def test_an_arc_ends_where_svglib_ends_it_and_bends_the_same_way(rx, ry, turn, f
 
 def test_a_quadratic_becomes_the_cubic_that_svglib_makes_of_it():
     ours = to_curves("M 10 20 Q 40 90 100 30")[1]
+
+    from svglib.utils import convert_quadratic_to_cubic_path
 
     theirs = convert_quadratic_to_cubic_path((10, 20), (40, 90), (100, 30))
     assert ours[1:] == pytest.approx([value for point in theirs[1:] for value in point])
