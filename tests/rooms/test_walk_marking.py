@@ -32,22 +32,6 @@ def tablet(page_as, plant, unit):
     return under_way(page_as, plant, unit)
 
 
-def test_a_marker_takes_two_taps_is_said_in_words_and_the_first_tap_on_a_small_zone_brings_it_near(tablet, plant, unit):
-    whole = tablet.page.locator("#van").bounding_box()["width"] / 6150
-    before = tablet.taps
-    tag = tablet.mark(DOOR)
-    assert tablet.taps - before == 2
-    assert "dirt nib · left sliding door, lower" in tablet.words()
-    width = tablet.page.eval_on_selector(
-        f"#van [data-zone='{DOOR}']", "(path) => path.getBoundingClientRect().width / path.getBBox().width"
-    )
-    assert width > 2 * whole
-    tablet.sent()
-    row = markers(plant, unit)[tag]
-    assert (row["zone"], row["kind"], row["state"]) == (DOOR, "nib", "open")
-    assert str(row["words"]) in tablet.words()
-
-
 def test_a_marker_with_its_size_and_a_photo_takes_four_taps_and_the_camera_and_same_again_one_tap_however_near_and_soon(
     tablet, plant, unit, tmp_path
 ):
@@ -75,9 +59,23 @@ def test_a_marker_with_its_size_and_a_photo_takes_four_taps_and_the_camera_and_s
     assert {row["kind"] for row in markers(plant, unit).values()} == {"nib"}
 
 
-def test_the_sizes_show_where_the_limit_lies_and_what_is_over_it_is_accepted_neither_here_nor_by_the_server(
+def test_two_taps_mark_a_small_zone_comes_near_the_sizes_show_the_limit_and_what_is_over_it_is_accepted_neither_here_nor_by_the_server(
     tablet, plant, unit
 ):
+    whole = tablet.page.locator("#van").bounding_box()["width"] / 6150
+    before = tablet.taps
+    tag = tablet.mark(DOOR)
+    assert tablet.taps - before == 2
+    assert "dirt nib · left sliding door, lower" in tablet.words()
+    width = tablet.page.eval_on_selector(
+        f"#van [data-zone='{DOOR}']", "(path) => path.getBoundingClientRect().width / path.getBBox().width"
+    )
+    assert width > 2 * whole
+    tablet.sent()
+    row = markers(plant, unit)[tag]
+    assert (row["zone"], row["kind"], row["state"]) == (DOOR, "nib", "open")
+    assert str(row["words"]) in tablet.words()
+
     tag = tablet.mark(DOOR, fx=0.2)  # the starting catalogue allows 0.8 mm on class A of the chassis maker's paint
     sizes = tablet.page.locator("#kept .sizes")
     assert sizes.locator(".size-limit").inner_text().split() == ["limit", "0.8", "mm"]
@@ -192,7 +190,7 @@ def test_a_scratch_is_drawn_from_here_to_there_a_gap_snaps_to_its_joint_and_what
     assert listed["zone"] == "openings.rear_doors"
 
 
-def test_undo_takes_back_what_was_just_marked_its_tag_stays_used_and_put_right_here_waits_for_a_second_person(
+def test_undo_takes_back_put_right_waits_count_note_severity_light_origin_and_size_can_follow_and_withdrawn_is_only_with_a_reason(
     tablet, plant, unit
 ):
     tag = tablet.mark(DOOR)
@@ -205,10 +203,6 @@ def test_undo_takes_back_what_was_just_marked_its_tag_stays_used_and_put_right_h
     expect(tablet.page.locator("#kept .verdict")).to_have_text("Waits for its second look.")
     eventually(tablet.page, lambda: state(plant, unit, next_tag) == "reworked")
 
-
-def test_count_note_severity_light_origin_and_exact_size_can_follow_and_it_is_withdrawn_only_with_a_reason(
-    tablet, plant, unit
-):
     tag = tablet.mark(DOOR)
     tablet.tap("#kept [data-key=more-of-them]")
     expect(tablet.page.locator("#kept .counter output")).to_have_text("2")
