@@ -150,7 +150,9 @@ def who(page):
 
 @pytest.fixture
 def shift(plant, page_as):
-    """A walk under way on a tablet on which Łukasz, then Ines signed in this shift, with their PINs."""
+    """A walk under way on a tablet on which Łukasz, who reads German dates, then Ines signed in this shift by PIN."""
+    body = {"person": plant.people["lukasz"], "language": "", "formats": "de_DE"}
+    plant.journal.record(plant.lukasz.ticket, "plant", "person_preferred", body)
     unit = plant.unit()
     plant.ines.start_walk(unit)
     page = page_as("ines", f"/walk/{unit}")
@@ -164,31 +166,7 @@ def shift(plant, page_as):
 
 
 @pytest.mark.browser
-def test_pages_are_for_the_eyes_of_whoever_goes_on(plant, page_as):
-    body = {"person": plant.people["lukasz"], "language": "", "formats": "de_DE"}
-    plant.journal.record(plant.lukasz.ticket, "plant", "person_preferred", body)
-    page = page_as("ines", f"/walk/{plant.unit()}")
-    for key in ("lukasz", "ines"):
-        sign_in(page, plant, key)
-        gone(page)
-    chosen = "() => /formats=([^;]*)/.exec(document.cookie)?.[1] ?? ''"
-    assert page.evaluate(chosen) == ""
-
-    page.route("**/*", lambda route: route.abort() if away else route.continue_())
-    away = True
-    sign_in(page, plant, "lukasz")
-    gone(page)
-    assert page.evaluate(chosen) == "de_DE"
-
-    away = False
-    page.evaluate("() => dispatchEvent(new Event('online'))")
-    eventually(page, lambda: page.evaluate("async () => (await (await fetch('/me')).json()).name") == "Łukasz Brandt")
-    page.goto("/units")
-    assert page.evaluate("document.documentElement.dataset.formats") == "de-DE"
-
-
-@pytest.mark.browser
-def test_no_pin_is_kept_work_stays_with_its_author_and_who_has_signed_out_is_not_let_in_without_the_server(
+def test_no_pin_is_kept_work_stays_with_its_author_pages_are_for_whoever_goes_on_and_who_has_signed_out_is_not_let_in(
     plant, shift
 ):
     import hashlib
@@ -203,11 +181,14 @@ def test_no_pin_is_kept_work_stays_with_its_author_and_who_has_signed_out_is_not
             "sha256", PIN.encode(), bytes(proof["salt"]), proof["rounds"]
         )
 
+    chosen = "() => /formats=([^;]*)/.exec(document.cookie)?.[1] ?? ''"
+    assert page.evaluate(chosen) == ""
     page.route("**/*", lambda route: route.abort() if away else route.continue_())
     away = True
     hers = tablet.mark(DOOR, fx=0.3)
     sign_in(page, plant, "lukasz")
     gone(page)
+    assert page.evaluate(chosen) == "de_DE"
     his = tablet.mark(DOOR, fx=0.7)
     assert who(page) == "Łukasz Brandt"
 
@@ -218,6 +199,8 @@ def test_no_pin_is_kept_work_stays_with_its_author_and_who_has_signed_out_is_not
     assert made == {hers: plant.people["ines"], his: plant.people["lukasz"]}
     # The server's pages are for the new person too.
     eventually(page, lambda: page.evaluate("async () => (await (await fetch('/me')).json()).name") == "Łukasz Brandt")
+    page.goto("/units")
+    assert page.evaluate("document.documentElement.dataset.formats") == "de-DE"
 
     page.goto("/sign-out")
     page.locator("#sign-out button").tap()
