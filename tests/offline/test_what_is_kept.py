@@ -105,18 +105,6 @@ def cleared_store_is_said(tablet):
     expect(said).to_have_count(0)
 
 
-def test_what_is_kept_is_said_gives_way_to_work_names_nobody_and_is_missed_when_it_was_cleared(tablet, plant):
-    panel_says(tablet)
-    marked(tablet, plant)
-    walk = tablet.page.url
-    pictures_give_way(tablet)
-    holds_no_name_no_token_and_no_persons_page(tablet)
-    tablet.page.goto(walk)
-    walking.Tablet(tablet.page).view("left")  # nothing is being read any more when the store goes
-    tablet.says("3 not sent yet")
-    cleared_store_is_said(tablet)
-
-
 def nobodys_page_shows_no_unit(tablet):
     """After a sign-out."""
     page = tablet.page
@@ -131,7 +119,8 @@ def nobodys_page_shows_no_unit(tablet):
     expect(page.locator("main")).to_be_hidden()
 
 
-def test_a_full_store_is_said_and_takes_nothing_back_and_after_a_sign_out_no_unit_is_shown(tablet, plant):
+def full_store_is_said_and_takes_nothing_back(tablet, plant):
+    """With no room for a photo, nor then for a mark; what waited before goes out."""
     marked(tablet, plant)
     path = tablet.page.url
     tablet.off()
@@ -162,6 +151,22 @@ def test_a_full_store_is_said_and_takes_nothing_back_and_after_a_sign_out_no_uni
     tablet.page.reload()
     tablet.says("All sent", timeout=60_000)
 
+
+def test_what_is_kept_is_said_gives_way_names_nobody_is_missed_when_cleared_takes_nothing_back_when_full_and_goes_at_a_sign_out(
+    tablet, plant
+):
+    panel_says(tablet)
+    marked(tablet, plant)
+    walk = tablet.page.url
+    pictures_give_way(tablet)
+    holds_no_name_no_token_and_no_persons_page(tablet)
+    tablet.page.goto(walk)
+    walking.Tablet(tablet.page).view("left")  # nothing is being read any more when the store goes
+    tablet.says("3 not sent yet")
+    cleared_store_is_said(tablet)
+
+    tablet.keeps()  # its first van again
+    full_store_is_said_and_takes_nothing_back(tablet, plant)
     nobodys_page_shows_no_unit(tablet)
 
 
