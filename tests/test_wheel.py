@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+import tomllib
 import zipfile
 from pathlib import Path
 
@@ -35,7 +36,8 @@ def wheel(tmp_path_factory):
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_bytes((ROOT / name).read_bytes())
     # The hook that pip calls (PEP 517), without pip: it takes as long again to load.
-    build = f"from setuptools.build_meta import build_wheel; build_wheel({str(folder)!r})"
+    backend = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["build-system"]["build-backend"]
+    build = f"from {backend} import build_wheel; build_wheel({str(folder)!r})"
     subprocess.run([sys.executable, "-c", build], cwd=source, check=True, capture_output=True)
     return next(folder.glob("lampwalk-*.whl")), [name for name in files if name.startswith("inspect_app/")]
 

@@ -1,4 +1,4 @@
-"""The photos of the half-year: drawn, cleaned and stored beside the story while it is told."""
+"""The photos of the half-year: drawn, cleaned and stored by other processes while the story is told."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import multiprocessing
 import os
 import zlib
 from collections.abc import Iterable
-from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
+from concurrent.futures import Future, ProcessPoolExecutor, ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -15,7 +15,6 @@ from typing import Any
 from inspect_app.journal import Journal
 from sample_units.half_year.plan import Unit
 
-FEW = 40  # photos that are drawn before a process of their own has well begun
 Shot = tuple[int, int, bool]  # number of the van, number of its flaw, after
 
 
@@ -44,11 +43,6 @@ def _give_way() -> None:
         os.nice(5)
 
 
-def _beside() -> Executor:
-    # Spawned, not forked: the journal's writer thread must not be copied half-way through a commit.
-    return ProcessPoolExecutor(1, mp_context=multiprocessing.get_context("spawn"), initializer=_give_way)
-
-
 @dataclass(frozen=True)
 class Announced:
     """A photo a tablet has told of: whose, and which shot it is."""
@@ -61,13 +55,14 @@ class Announced:
 class Gallery:
     """Draws every photo of a plan. Use as a context manager."""
 
-    def __init__(self, folder: Path, units: Iterable[Unit]):
-        asked = shots(units)
-        self._pool = _beside() if len(asked) > FEW else ThreadPoolExecutor(1)
+    def __init__(self, folder: Path, units: Iterable[Unit], processes: int = 1):
+        # Spawned, not forked: the journal's writer thread must not be copied half-way through a commit.
+        context = multiprocessing.get_context("spawn")
+        self._pool = ProcessPoolExecutor(processes, mp_context=context, initializer=_give_way)
         self._made: dict[Shot, Future[dict[str, Any]]] = {}
         self._awaited: list[Announced] = []
         self._telling = ThreadPoolExecutor(8)
-        for shot, unit in asked:
+        for shot, unit in shots(units):
             number, at, after = shot
             seed = zlib.crc32(f"{number} {at}".encode())
             look = (unit.every[at].kind, unit.colour_hex, unit.finish, seed, after)

@@ -108,7 +108,7 @@ def test_an_event_the_server_cannot_read_stays_and_blocks_nobody(tablet: Tablet,
 
 def test_batches_hold_two_hundred_at_most(tablet: Tablet, stub: Stub) -> None:
     stub.mode = "fault"
-    tags = [f"B{i}" for i in range(1, 251)]
+    tags = [f"B{i}" for i in range(1, 402)]
     tablet.run("(tags) => Promise.all(tags.map((tag) => window.mark(tag)))", tags)
     stub.mode = "well"
     tablet.until_sent()

@@ -149,6 +149,7 @@ def test_sending_back_needs_a_reason_makes_a_new_job_with_it_and_what_a_person_w
     ring(page, "B1")
     expect(page.locator("#pane")).to_contain_text("Sent back before: Still rough. Feel it.")
     bench = page_as("per", "/rework")
+    expect(bench.locator("[data-part=says]")).to_contain_text("Sent back from the second look:")  # the first is open
     for words, said in (
         ("Swirls or haze around it; due", "Swirls or haze around it"),
         ("still rough. Feel it; due", r"Still rough\. Feel it"),

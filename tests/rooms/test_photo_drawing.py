@@ -27,9 +27,12 @@ def photographed(page_as, plant, unit, tmp_path):
     Image.new("RGB", (900, 600), "#5d7183").save(picture)
     tablet = under_way(page_as, plant, unit)
     tablet.mark("left.sliding_door_lower")
+    before = tablet.page.viewport_size
+    tablet.page.set_viewport_size({"width": 390, "height": 844})
     with tablet.page.expect_file_chooser() as camera:
         tablet.tap("#kept [data-key=photo]")
     camera.value.set_files(picture)
+    tablet.page.set_viewport_size(before)
     eventually(tablet.page, lambda: [row["state"] for row in plant.rows("photos", unit)] == ["stored"])
     tablet.tap("#kept [data-key=more]")
     large(tablet)

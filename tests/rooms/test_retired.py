@@ -73,12 +73,11 @@ def test_what_they_did_before_is_still_taken_under_their_name_and_history_keeps_
 @pytest.mark.browser
 def test_at_the_next_contact_a_tablet_drops_what_let_them_go_on_without_the_server(plant, page_as, client_as):
     unit = plant.unit()
-    plant.ines.start_walk(unit)
     page = page_as("ines", f"/walk/{unit}")
     for key in ("lukasz", "ines"):
         sign_in(page, plant, key)
         gone(page)
-    Tablet(page).sent()
+    Tablet(page).begin().sent()
     proofs = {one["name"]: bool(one["proof"]) for one in page.evaluate(TICKETS) if one["proof"]}
     assert proofs == {"Łukasz Brandt": True, "Ines Okafor": True}
 

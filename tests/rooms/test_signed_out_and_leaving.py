@@ -50,7 +50,9 @@ def test_a_sign_in_opens_over_each_page_also_when_nothing_was_kept_and_put_off_s
     tabs = {"/": page}
     for path in (f"/walk/{unit}", "/rework", f"/again/{unit}", f"/sign-off/{unit}"):
         tabs[path] = page.context.new_page()
+        tabs[path].set_viewport_size(page.viewport_size)
         tabs[path].on("pageerror", lambda error: errors.append(str(error)))
+        tabs[path].on("console", lambda said: errors.append(said.text) if "Security Policy" in said.text else None)
         tabs[path].goto(path)
     for tab in tabs.values():
         tab.wait_for_load_state("networkidle")

@@ -78,7 +78,7 @@ def test_the_kinds_stand_where_the_hand_is_and_never_on_the_ring(page_as, plant)
     for side, size, zone in (
         ("left", "wide", DOOR),
         ("right", "tall", "right.cab_door_lower"),
-        ("left", "phone", "rear.door_left_upper"),
+        ("left", "phone", "left.cab_door_lower"),
     ):
         resize(page, size)
         choose(page, f"[value={side}]")
@@ -118,6 +118,10 @@ def test_large_type_is_in_the_page_as_the_server_sends_it_on_the_tablet_that_cho
     page.goto("/units")
     assert page.evaluate(script) == pytest.approx(before * 1.2)
     assert 'data-type="large"' in page.request.get("/units").text()
+    open_sheet(page)
+    expect(page.locator("dialog [value=left]")).to_be_checked()
+    expect(page.locator("dialog [name=type]")).to_be_checked()
+    page.tap("dialog .dialog-head button")
     choose(page, "[name=type]")
     assert 'data-type="large"' not in page.request.get("/units").text()
 

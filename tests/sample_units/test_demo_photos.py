@@ -18,8 +18,8 @@ def large(kind: str, *, after: bool = False) -> bytes:
     return draw(kind, "#5d7183", "metallic", 3, after=after)
 
 
-def small(kind: str, colour: str, finish: str = "metallic", *, seed: int = 5) -> bytes:
-    return draw(kind, colour, finish, seed, size=SMALL)
+def small(kind: str, colour: str, finish: str = "metallic", *, seed: int = 5, after: bool = False) -> bytes:
+    return draw(kind, colour, finish, seed, size=SMALL, after=after)
 
 
 def pixels(data: bytes) -> np.ndarray:
@@ -37,6 +37,7 @@ def test_every_kind_is_a_photo_of_a_tablets_size_and_weight(kind):
 def test_the_same_seed_draws_the_same_picture_and_another_does_not():
     first = small("nib", "#7a1f26", seed=4)
 
+    assert draw("nib", "#5d7183", "metallic", 3) == large("nib")
     assert small("nib", "#7a1f26", seed=4) == first
     assert small("nib", "#7a1f26", seed=5) != first
 
@@ -63,6 +64,8 @@ def test_orange_peel_ruffles_the_lamps_more_than_the_polished_panel_does():
 
 
 def test_a_gap_is_dark_and_wider_before_it_is_set_right():
-    before, after = (pixels(large("gap", after=after))[300:900].mean(2) < 40 for after in (False, True))
+    before, after = (
+        pixels(small("gap", "#ece9e0", "solid", after=after))[120:360].mean(2) < 40 for after in (False, True)
+    )
 
     assert before.mean() > after.mean() > 0.01
