@@ -128,11 +128,11 @@ def _sha256(path: Path) -> str:
 def _rebuilt(db: sqlite3.Connection) -> str | None:
     with tempfile.TemporaryDirectory(prefix="lampwalk-verify-") as folder:
         path = Path(folder) / "rebuilt.db"
-        store.migrate(path)
         anew = store.connect(path)
         try:
             for pragma in ("journal_mode=OFF", "synchronous=OFF", "cache_size=-200000"):  # nobody needs it afterwards
                 anew.execute(f"PRAGMA {pragma}")
+            store.bring_up(anew)
             anew.execute("BEGIN")
             project.replay(anew, events(db))
             return next(_differences(db, anew), None)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from ground import Ground
@@ -12,9 +14,11 @@ from tests.compiled import COMPILED
 
 
 @pytest.fixture(scope="module")
-def ground(tmp_path_factory: pytest.TempPathFactory, pin_hash: str) -> Iterator[Ground]:
+def ground(empty_folder: Path, tmp_path_factory: pytest.TempPathFactory, pin_hash: str) -> Iterator[Ground]:
     """The plant under attack; at the end its history must still be whole."""
-    app = create_app(tmp_path_factory.mktemp("ground") / "data", TESTING=False)
+    folder = tmp_path_factory.mktemp("ground") / "data"
+    shutil.copytree(empty_folder, folder, ignore=shutil.ignore_patterns("lock"))
+    app = create_app(folder, TESTING=False)
     app.jinja_env.bytecode_cache = COMPILED
     made = Ground(app, pin_hash)
     yield made

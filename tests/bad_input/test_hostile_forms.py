@@ -155,8 +155,8 @@ def zip_bomb() -> bytes:
 
 LISTS = {
     "a ZIP bomb": (zip_bomb, "spreadsheet"),
-    "a gzip bomb": (lambda: gzip.compress(bytes(50_000_000), 1), "packed file"),
-    "a bzip2 bomb": (lambda: bz2.compress(bytes(50_000_000), 1), "packed file"),
+    "a gzip bomb": (lambda: gzip.compress(bytes(1_000_000), 1) * 50, "packed file"),
+    "a bzip2 bomb": (lambda: bz2.compress(bytes(1_000_000), 1) * 50, "packed file"),
     "an xz bomb": (lambda: lzma.compress(bytes(5_000_000)), "packed file"),
     "nothing": (bytes, "empty|Choose a file"),
     "NULs": (lambda: bytes(1000), "not a text file"),
