@@ -42,18 +42,21 @@ LONG = {
     "test_whole_chain.py",
     "test_without_the_server.py",
     "test_half_year.py",
-    "test_wheel.py",
-    "test_demo.py",
-    "test_demo_photos.py",
-    "test_outline_numbers.py",
     "test_setup_in_the_browser.py",
     "test_signoff_in_the_browser.py",
     "test_walk_going.py",
     "test_walk_marking.py",
     "test_this_tablet.py",
-    "test_make.py",
+    "test_demo_photos.py",
+    "test_hostile_forms.py",
+    "test_json_routes.py",
+    "test_press.py",
+    "test_screens.py",
+    "test_signed_out_and_leaving.py",
+    "test_switching.py",
+    "test_what_is_kept.py",
 }
-"""Files that take longest, each half a minute or more on two crowded cores."""
+"""Files that take longest, each twenty seconds or more on two crowded cores."""
 CAST = {
     "maud": ("Maud Esterházy", ("manager", "inspector"), ()),
     "ines": ("Ines Okafor", ("inspector",), ()),
