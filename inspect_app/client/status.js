@@ -10,10 +10,9 @@ import { dialogBody, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
 import { _ } from "./gettext.js";
 import { keptWords } from "./kept_words.js";
-import { dismiss, forManager } from "./outbox.js";
-import { dismissPhoto } from "./photos_out.js";
+import { answers, dismiss, forManager, waiting } from "./outbox.js";
 import { saving } from "./saving.js";
-import { got, run } from "./store.js";
+import { dismissPhoto, photosWaiting } from "./photos_out.js";
 import { flush, lookForServer, syncStatus } from "./sync.js";
 
 /** @typedef {import("./sync.js").Status} Status */
@@ -53,8 +52,8 @@ export function sentWords({ phase, events, photos }, held) {
 export function mountStatus(root = document) {
   let last = "";
   let due = false;
-  let held = 0;
-  let old = true; // what is held has to be read again
+  /** @type {Promise<Trouble[]> | null} */
+  let held = null; // read again only when it can have changed
   /** @type {Promise<void> | null} */
   let running = null;
   // However many things happen while it reads, it reads once more.
@@ -72,8 +71,11 @@ export function mountStatus(root = document) {
     }
   };
   const showNow = async () => {
-    if (old) await read();
-    const { state, words } = sentWords(syncStatus(), held);
+    held ??= troubles().catch((fault) => {
+      held = null;
+      throw fault;
+    });
+    const { state, words } = sentWords(syncStatus(), (await held).length);
     if (`${state} ${words}` === last) return;
     last = `${state} ${words}`;
     for (const place of /** @type {NodeListOf<HTMLElement>} */ (root.querySelectorAll("[data-sent]"))) {
@@ -81,18 +83,9 @@ export function mountStatus(root = document) {
       place.textContent = words;
     }
   };
-  const read = async () => {
-    old = false;
-    try {
-      held = (await troubles()).length;
-    } catch (fault) {
-      old = true;
-      throw fault;
-    }
-  };
   /** @param {any} change */
   const changed = (change) => {
-    old ||= !change?.kept; // what was just kept is held by nothing yet
+    if (!change?.kept) held = null; // what was just kept is held by nothing yet
     void show();
   };
   const opened = () => void openList();
@@ -111,15 +104,11 @@ export function mountStatus(root = document) {
  * @returns {Promise<Trouble[]>}
  */
 export async function troubles() {
-  const [held, items, photos] = await run(["answers", "outbox", "photos_out"], "readonly", async (tx) => {
-    /** @param {string} name @returns {Promise<any[]>} */
-    const all = (name) => got(tx.objectStore(name).getAll());
-    return Promise.all([all("answers"), all("outbox"), all("photos_out")]);
-  });
+  const [held, items, photos] = await Promise.all([answers(), waiting(), photosWaiting()]);
   return [
-    ...held.sort((a, b) => a.event.seq - b.event.seq).map((one) => trouble(one.id, "event", nameOf(one.event), one.reason, forManager(one) && !one.savedAt ? null : () => dismiss(one.id))),
+    ...held.map((one) => trouble(one.id, "event", nameOf(one.event), one.reason, forManager(one) && !one.savedAt ? null : () => dismiss(one.id))),
     ...items.filter((item) => item.stuck).map(({ id, event, stuck }) => trouble(id, "event", nameOf(event), _("%(why)s It is kept and tried again.", { why: stuck }), null)),
-    ...photos.filter((photo) => photo.refused).sort((a, b) => a.seq - b.seq).map(({ photo, refused }) => trouble(photo, "photo", _("Photo"), refused ?? "", () => dismissPhoto(photo))),
+    ...photos.filter((photo) => photo.refused).map(({ photo, refused }) => trouble(photo, "photo", _("Photo"), refused ?? "", () => dismissPhoto(photo))),
   ];
 }
 

@@ -95,6 +95,13 @@ def test_a_quadratic_becomes_the_cubic_that_svglib_makes_of_it():
     assert ours[1:] == pytest.approx([value for point in theirs[1:] for value in point])
 
 
+@pytest.mark.parametrize(
+    "d", ["M 0 0 L 10 -2.5 30 4 H 7 V -8 Z", "M 1 2 C 1 2 3 4 5 6 S 1 1 2 2 Q 1 1 3 3", "M 0 0 A 5 4 30 0 1 10 10 Z"]
+)
+def test_path_data_as_most_programs_write_it_is_read_as_any_other(d):
+    assert parse_path(d) == parse_path(d.replace(" ", "  \n")) == parse_path(f" {d}")
+
+
 def test_every_command_ends_where_it_says():
     d = "M 0 0 L 10 0 H 20 V 10 C 20 20 30 20 30 10 S 40 0 40 10 Q 50 10 50 20 A 5 5 0 0 1 40 20 Z"
     ends = [curve[-2:] for curve in to_curves(d) if curve[0] != "Z"]
