@@ -18,6 +18,7 @@ from posixpath import dirname, join, normpath, relpath
 
 ALL = "all.js"  # in client/ and in each room's folder; no module may have this name
 SHARED = f"client/{ALL}"
+APART = ("client/desk",)  # folders of client/ in a file of their own: most pages need them, those that mark do not
 HEAD = """const made = {}, all = {};
 export const add = (more) => void Object.assign(all, more);
 export const need = (place) => made[place] ??= all[place]();
@@ -43,13 +44,9 @@ class Module:
 
     @property
     def home(self) -> str:
-        """The folder it is joined in: `client`, or its room's."""
-        return home_of(self.place)
-
-
-def home_of(place: str) -> str:
-    """Return `client` or `rooms/<room>`."""
-    return "/".join(place.split("/")[: 1 if place.startswith("client/") else 2])
+        """The folder it is joined in: `client` for what pages share, its room's, or one of APART."""
+        folder = "/".join(dirname(self.place).split("/")[:2])
+        return folder if folder.startswith("rooms/") or folder in APART else "client"
 
 
 def joined(scripts: Mapping[str, str]) -> dict[str, str]:
@@ -64,7 +61,7 @@ def joined(scripts: Mapping[str, str]) -> dict[str, str]:
     homes: dict[str, list[Module]] = {"client": []}
     for module in modules.values():
         homes.setdefault(module.home, []).append(module)
-    files = {f"{home}/{ALL}": _file(home, those) for home, those in homes.items()}
+    files = {f"{home}/{ALL}": _file(home, those, modules) for home, those in homes.items()}
     return {**files, **{place: _way_to(module) for place, module in modules.items()}}
 
 
@@ -93,8 +90,11 @@ def _check(module: Module, modules: Mapping[str, Module]) -> None:
     for target in module.imports:
         if target not in modules:
             raise Unjoinable(f"{module.place} imports {target}, which is not there")
-        if modules[target].home not in ("client", module.home):
+        home = modules[target].home
+        if home.startswith("rooms/") and home != module.home:
             raise Unjoinable(f"{module.place} imports {target} of another room")
+        if home in APART and module.home == "client":
+            raise Unjoinable(f"{module.place} imports {target}, which some pages do not have")
 
 
 def _refuse_circles(modules: Mapping[str, Module]) -> None:
@@ -112,11 +112,12 @@ def _refuse_circles(modules: Mapping[str, Module]) -> None:
         visit(place, ())
 
 
-def _file(home: str, modules: Iterable[Module]) -> str:
-    head = HEAD if home == "client" else f'import {{ add, need }} from "{_from(home, SHARED)}";\n'
+def _file(home: str, those: Iterable[Module], modules: Mapping[str, Module]) -> str:
+    others = {modules[target].home for module in those for target in module.imports} - {home, "client"}
+    head = "".join(f'import "{_from(home, f"{other}/{ALL}")}";\n' for other in sorted(others))
+    head += HEAD if home == "client" else f'import {{ add, need }} from "{_from(home, SHARED)}";\n'
     told = ",\n".join(
-        f'"{module.place}": () => {{\n{module.body}\nreturn {{ {", ".join(module.exports)} }};\n}}'
-        for module in modules
+        f'"{module.place}": () => {{\n{module.body}\nreturn {{ {", ".join(module.exports)} }};\n}}' for module in those
     )
     return f"{head}add({{\n{told}\n}});\n"
 

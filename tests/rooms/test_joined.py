@@ -19,8 +19,10 @@ SAMPLE = {
     "export function note() { return new Paper().say; }\nexport async function later() { return note(); }\n",
     "client/again.js": 'import { note } from "./both.js";\nexport {\n  note,\n};\n',
     "client/lazy.js": 'import { log } from "./log.js";\nlog.push("never asked for");\n',
+    "client/desk/form.js": 'import { log } from "../log.js";\nlog.push("form");\nexport const form = "waits";\n',
     "rooms/walk/side.js": 'import { log } from "../../client/log.js";\nlog.push("side");\n',
     "rooms/walk/mount.js": 'import "./side.js";\nimport * as again from "../../client/again.js";\n'
+    'import { form } from "../../client/desk/form.js";\n'
     'import { log } from "../../client/log.js";\nlog.push(`mount ${again.note()}`);\nexport const at = typeof this;\n',
 }
 ASK = """async () => {
@@ -28,7 +30,8 @@ ASK = """async () => {
   const { log, Note } = await import('/client/log.js');
   const { later, note } = await import('/client/both.js');
   const again = await import('/client/again.js');
-  return { log: [...log], at: mount.at, later: await later(), same: again.note === note, note: new Note().say };
+  const { form } = await import('/client/desk/form.js');
+  return { form, log: [...log], at: mount.at, later: await later(), same: again.note === note, note: new Note().say };
 }"""
 
 
@@ -53,7 +56,8 @@ def test_joined_modules_say_what_they_said_apart_and_run_once_in_the_same_order(
 
     assert together == apart
     assert together == {
-        "log": ["log", "side", "both", "mount noted"], "at": "undefined", "later": "noted", "same": True, "note": "noted",
+        "form": "waits", "log": ["log", "side", "both", "form", "mount noted"], "at": "undefined", "later": "noted",
+        "same": True, "note": "noted",
     }  # fmt: skip
 
 
@@ -67,6 +71,7 @@ def test_joined_modules_say_what_they_said_apart_and_run_once_in_the_same_order(
         ('const { log } = await import("./log.js");\n', "client/odd.js says 'await import('"),
         ("const here = import.meta.url;\n", "client/odd.js says 'import.meta'"),
         ('import { log } from "./gone.js";\n', "client/odd.js imports client/gone.js, which is not there"),
+        ('import { form } from "./desk/form.js";\n', "imports client/desk/form.js, which some pages do not have"),
         ('import { at } from "../rooms/walk/mount.js";\n', "client/odd.js imports rooms/walk/mount.js of another room"),
         (
             'import { a } from "./odd.js";\nexport const a = 1;\n',
@@ -94,8 +99,11 @@ def test_every_module_of_ours_can_be_joined() -> None:
     files = joined(scripts)
 
     assert len(scripts) > 80
-    assert set(files) - set(scripts) == {"client/all.js", *(f"rooms/{room}/all.js" for room in rooms_of(scripts))}
-    assert all(f'"{place}": () => {{' in files["client/all.js"] for place in scripts if place.startswith("client/"))
+    own = {"client/all.js", "client/desk/all.js", *(f"rooms/{room}/all.js" for room in rooms_of(scripts))}
+    assert set(files) - set(scripts) == own
+    for place in scripts:
+        shared = place.startswith("client/") and not place.startswith("client/desk/")
+        assert (f'"{place}": () => {{' in files["client/all.js"]) == shared
 
 
 def rooms_of(places: Mapping[str, str]) -> set[str]:

@@ -5,7 +5,7 @@
 
 import { on } from "../../client/bus.js";
 import { follow } from "../../client/feed.js";
-import "../../client/desk.js";
+import "../../client/desk/desk.js";
 import { settings } from "../../client/settings.js";
 import { showKept } from "./without_server.js";
 

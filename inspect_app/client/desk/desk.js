@@ -5,11 +5,11 @@
  */
 
 import { guardForms, heard } from "./desk_forms.js";
-import { settings } from "./settings.js";
-import { mountSignIn } from "./signin_panel.js";
-import { start } from "./start.js";
-import { mountStatus } from "./status.js";
-import { lookForServer, syncStatus } from "./sync.js";
+import { settings } from "../settings.js";
+import { mountSignIn } from "../signin_panel.js";
+import { start } from "../start.js";
+import { mountStatus } from "../status.js";
+import { lookForServer, syncStatus } from "../sync.js";
 
 /** @type {ReturnType<typeof setTimeout> | undefined} */
 let timer;

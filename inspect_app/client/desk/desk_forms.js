@@ -3,11 +3,11 @@
  * server answers and knows us. Else the browser would put a page of its own, or the sign-in, in place of what was typed.
  */
 
-import { ApiError, ask } from "./api.js";
-import { on } from "./bus.js";
-import { el } from "./elements.js";
-import { _ } from "./gettext.js";
-import { outOfReach, recognised, signedOut } from "./sync.js";
+import { ApiError, ask } from "../api.js";
+import { on } from "../bus.js";
+import { el } from "../elements.js";
+import { _ } from "../gettext.js";
+import { outOfReach, recognised, signedOut } from "../sync.js";
 
 const LATELY = 2000; // ms: an answer as fresh as this is taken for the next one
 const PATIENCE = 6000; // ms to wait for an answer before the form is said to stay
