@@ -8,6 +8,7 @@ from typing import Any
 
 from inspect_app.trade.budget import FilmReading, Left, Place, Removal, Spot, spot_at
 from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.repair_cover import RENEWING, spared
 from inspect_app.trade.selectors import Facts, Opened, methods_for, open_methods
 
 PAINTS = ("maker", "ours")
@@ -75,6 +76,7 @@ def to_json(catalogue: Catalogue) -> dict[str, Any]:
                 for one in film.budgets
             ],
         },
+        "renewed": {"by": list(RENEWING), "spares": spared(rules)},
     }  # fmt: skip
 
 

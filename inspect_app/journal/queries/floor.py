@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+
+from inspect_app.trade.repair_cover import PAINTS, RENEWING
 
 MOST_UNITS = 200  # open at one time; a plant of the size we build for has some dozens
 Rows = Sequence[sqlite3.Row]
@@ -18,7 +21,7 @@ class Standing:
     left_out: int
     walks: Rows  # under way: unit, person, name, purpose, started_at
     rings: Rows  # reworked: unit, rings, curing, cure_until, own (rings this person worked on)
-    jobs: Rows  # unit, department, state, taken_by, waiting_what, waiting_until, jobs, minutes, job, taken_at
+    jobs: Rows  # unit, department, state, taken_by, waiting_what, waiting_until, jobs, minutes, job, taken_at, covered (by a refinish of its part)
     questions: Rows  # open: unit, questions, text of the oldest
     no_flaws: Rows  # unit, markers proposed as no flaw
     concessions: Rows  # asked: unit, id, tag, asked_by, approvers, needed
@@ -27,8 +30,13 @@ class Standing:
     elsewhere: Rows  # units that are not open and have questions or sheets to see to
 
 
-def standing(db: sqlite3.Connection, person: str, *, now: int, since: int) -> Standing:
-    """Read the floor as one person meets it. `since` (ms): from when on signed units are listed."""
+def standing(
+    db: sqlite3.Connection, person: str, *, now: int, since: int, spared: Mapping[str, Sequence[str]]
+) -> Standing:
+    """Read the floor as one person meets it.
+
+    `since` (ms): from when on signed units are listed; `spared`: by kind, what a refinish of the part makes needless.
+    """
     units = _rows(
         db, "SELECT * FROM units WHERE state = 'open' ORDER BY due IS NULL, due, last_six LIMIT ?", MOST_UNITS
     )
@@ -38,7 +46,7 @@ def standing(db: sqlite3.Connection, person: str, *, now: int, since: int) -> St
         left_out=opened - len(units),
         walks=_rows(db, WALKS),
         rings=_rows(db, RINGS, now, now, person),
-        jobs=_rows(db, JOBS),
+        jobs=_rows(db, JOBS, json.dumps(covered(db, spared))),
         questions=_rows(db, QUESTIONS),
         no_flaws=_rows(db, NO_FLAWS),
         concessions=_rows(db, CONCESSIONS),
@@ -46,6 +54,12 @@ def standing(db: sqlite3.Connection, person: str, *, now: int, since: int) -> St
         signed=_rows(db, SIGNED, since),
         elsewhere=_rows(db, ELSEWHERE),
     )
+
+
+def covered(db: sqlite3.Connection, spared: Mapping[str, Sequence[str]]) -> list[str]:
+    """The jobs free to take that a refinish of their part would paint over, but for what a person has put first or chosen."""
+    pairs = json.dumps([f"{kind} {method}" for kind, methods in spared.items() for method in methods])
+    return [row["id"] for row in _rows(db, COVERED, PAINTS, json.dumps(RENEWING), pairs)]
 
 
 def _rows(db: sqlite3.Connection, sql: str, *values: object) -> Rows:
@@ -68,9 +82,18 @@ WHERE u.state = 'open' AND u.reworked > 0 GROUP BY m.unit
 # The condition is written as the index has it, or SQLite does not see that the index covers it.
 JOBS = """
 SELECT unit, department, state, taken_by, waiting_what, waiting_until, count(*) AS jobs, sum(minutes_planned) AS minutes,
-  min(id) AS job, min(taken_at) AS taken_at
+  min(id) AS job, min(taken_at) AS taken_at, id IN (SELECT value FROM json_each(?)) AS covered
 FROM jobs INDEXED BY jobs_open WHERE state IN ('ready', 'taken', 'waiting')
-GROUP BY unit, department, state, taken_by, waiting_what, waiting_until
+GROUP BY unit, department, state, taken_by, waiting_what, waiting_until, covered
+"""
+
+# From the few jobs of the booth to what else is free on their parts.
+COVERED = """
+SELECT DISTINCT j.id FROM jobs c INDEXED BY jobs_open JOIN jobs j ON j.unit = c.unit AND j.part = c.part AND j.chain <> c.chain
+WHERE c.department = ? AND c.state IN ('ready', 'taken', 'waiting') AND c.method IN (SELECT value FROM json_each(?))
+  AND j.state = 'ready' AND j.step = 1 AND j.waiting_what IS NULL AND j.pinned_at IS NULL AND j.method_by IS NULL
+  AND NOT EXISTS (SELECT 1 FROM job_markers l JOIN markers m ON m.id = l.marker WHERE l.job = j.id AND l.left_out = 0
+    AND (m.method_by IS NOT NULL OR m.kind || ' ' || j.method NOT IN (SELECT value FROM json_each(?))))
 """
 
 QUESTIONS = """

@@ -20,14 +20,16 @@ def taken(view: View) -> list[Line]:
 
 def ready(view: View) -> list[Line]:
     """Units with jobs free to take in this person's departments."""
-    rows = [job for job in _ours(view) if job["state"] == "ready" and not job["waiting_what"]]
+    rows = [job for job in _ours(view) if job["state"] == "ready" and not job["waiting_what"] and not job["covered"]]
     return [_line(view, unit, jobs) for unit, jobs in by_unit(rows, view.units)]
 
 
 def held(view: View) -> list[Line]:
-    """Units with jobs of these departments that wait for a part, a material or an earlier step."""
+    """Units with jobs of these departments that wait for a part, a material or an earlier step, or for a new film."""
     rows = [
-        job for job in _ours(view) if job["state"] == "waiting" or (job["state"] == "ready" and job["waiting_what"])
+        job
+        for job in _ours(view)
+        if job["state"] == "waiting" or (job["state"] == "ready" and (job["waiting_what"] or job["covered"]))
     ]
     return [
         view.line(unit, href=f"/rework/{jobs[0]['job']}", stage=", ".join(_waits(view, jobs)))
@@ -61,6 +63,11 @@ def _waits(view: View, jobs: Sequence[Any]) -> list[str]:
     later = sum(job["jobs"] for job in jobs if job["state"] == "waiting")
     if later:
         waits.append(ngettext("%(n)s job after an earlier step", "%(n)s jobs after an earlier step", later))
+    if spared := sum(job["jobs"] for job in jobs if job["covered"]):
+        words = ngettext(
+            "%(n)s job covered by the refinish of its part", "%(n)s jobs covered by the refinish of their part", spared
+        )
+        waits.append(words)
     return waits
 
 

@@ -16,6 +16,7 @@ from inspect_app.rooms.floor.timers import timers
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.shown import zone
 from inspect_app.rooms.tongue import formats, spoken_here
+from inspect_app.trade.repair_cover import spared
 from inspect_app.words import gettext as _
 
 room = Blueprint("floor", __name__, template_folder="templates")
@@ -43,7 +44,9 @@ def groups() -> ResponseReturnValue:
 
 def _shown() -> dict[str, Any]:
     now, catalogue = journal().clock(), journal().catalogue()
-    standing = query.standing(reader(), g.person.id, now=now, since=now - WEEK_MS)
+    standing = query.standing(
+        reader(), g.person.id, now=now, since=now - WEEK_MS, spared=spared(catalogue.rule_book.selectors)
+    )
     view = View(
         standing=standing,
         person=Person(id=g.person.id, roles=frozenset(g.ticket.roles), departments=frozenset(g.ticket.departments)),

@@ -97,7 +97,7 @@ function listed(found) {
 
 async function show() {
   if (!sight) return;
-  const found = bench(sight, { catalogue, outlines, now });
+  const found = bench(sight, { catalogue, outlines, now, rules });
   const { own, all, shown } = listed(found);
   const lists = groups(found, { departments: shown, fits: chosen.fits });
   const first = lists.mine[0] ?? lists.ready[0];
@@ -189,7 +189,7 @@ function pickMarker(marker) {
 
 /** The job on show, as it stands now. @returns {Entry | undefined} */
 function entryNow() {
-  return sight ? bench(sight, { catalogue, outlines, now }).entries.get(chosen.job ?? "") : undefined;
+  return sight ? bench(sight, { catalogue, outlines, now, rules }).entries.get(chosen.job ?? "") : undefined;
 }
 
 /** What each button does. @type {Record<string, (entry: Entry, button: HTMLElement) => unknown>} */

@@ -7,6 +7,7 @@ import { capital, dueWords, kindWords, moment, sentence } from "../../client/in_
 import { pic } from "../../client/pictograms.js";
 import { button, ringSmall, says, six, swatch, tag } from "../../client/pieces.js";
 import { cautionsOf } from "./cautions.js";
+import { coveredSays } from "./covered.js";
 import { cure } from "../../client/curing.js";
 import { heldLine } from "../../client/held.js";
 import { photosOf, shot } from "../../client/shots.js";
@@ -83,7 +84,7 @@ export function jobSays(entry, setting) {
   if (returned.length > 0) said.push(says(_("Sent back from the second look: %(reasons)s", { reasons: returned.map((reason) => sentence(reason)).join(" ") }), "wrong"));
   const bars = barredNow(entry, setting);
   if (bars) said.push(says(_("This way is barred here: %(reasons)s Choose another way below, or say why it is done all the same.", { reasons: sentence(bars.join("; ")) }), "wrong"));
-  said.push(...standing(entry, setting));
+  said.push(...coveredSays(entry, setting), ...standing(entry, setting));
   if (job.along) said.push(says(sentence(job.along)));
   if (job.otherwise) said.push(says(_("Otherwise than the plan proposed, %(name)s: %(reason)s", { name: setting.people.get(job.otherwise_by)?.name ?? "", reason: sentence(job.otherwise) })));
   if (job.reason && returned.length === 0) said.push(says(_("It came back: %(reason)s", { reason: sentence(job.reason) })));
@@ -223,7 +224,7 @@ export function jobFoot(entry, setting) {
   const all = cautionsOf(setting.catalogue, entry.method);
   const unread = all.filter(({ key }) => !setting.seen.has(key)).length;
   const read = ngettext("I have read the caution: take it", "I have read these %(n)s cautions: take it", all.length);
-  const words = all.length === 0 ? _("Take this job") : unread > 0 ? _("Read on: %(n)s of %(all)s cautions", { n: unread, all: all.length }) : read;
-  return [button(words, { class: unread > 0 ? "btn btn-large" : "btn btn-main btn-large", "data-act": unread > 0 ? "read" : "take", "data-key": "main" },
+  const words = entry.covered && unread === 0 ? _("Take it all the same") : all.length === 0 ? _("Take this job") : unread > 0 ? _("Read on: %(n)s of %(all)s cautions", { n: unread, all: all.length }) : read;
+  return [button(words, { class: unread > 0 || entry.covered ? "btn btn-large" : "btn btn-main btn-large", "data-act": unread > 0 ? "read" : "take", "data-key": "main" },
     pic(unread > 0 ? "ui-down" : "ui-wrench"))];
 }

@@ -59,6 +59,7 @@ export function listBody(lists, curing, choice, now) {
     ...here,
     ...folded("part", _("Waiting for a part or material"), lists.part, choice),
     ...folded("waiting", _("Waiting for another department"), lists.waiting, choice),
+    ...folded("covered", _("Covered by a refinish"), lists.covered, choice),
     ...folded("others", _("Taken by others"), lists.others, choice),
     ...foldedCuring(curing, now),
   ];

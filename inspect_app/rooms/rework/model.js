@@ -2,7 +2,7 @@
  * What the rework page knows: each job with its unit, markers, chain and the reason it stands where it stands. Pure.
  *
  * @typedef {import("../../client/types.js").Row} Row
- * @typedef {"mine" | "ready" | "others" | "waiting" | "part" | "over"} Place
+ * @typedef {"mine" | "ready" | "others" | "waiting" | "part" | "over" | "covered"} Place
  *
  * @typedef {object} Entry
  * @property {Row} job
@@ -14,6 +14,7 @@
  * @property {string} kinds  "dirt nib ×2, run"
  * @property {Place} place
  * @property {string} why  one line
+ * @property {Row | null} covered  the step that lays a new film over all of it, where a refinish of the part makes it needless
  * @property {boolean} booth
  * @property {boolean} pending  something about it has not reached the server
  * @property {number} left  minutes planned for the whole unit that nobody has done
@@ -37,20 +38,22 @@ import { span } from "../../client/figures.js";
 import { _, inTurn, midway } from "../../client/gettext.js";
 import { capital, dueWords, unended, whenWords } from "../../client/in_words.js";
 import { byId, groupBy } from "../../client/rows.js";
+import { coversOf } from "./covered.js";
 import { worklist } from "./order.js";
 
 const OPEN = ["ready", "taken", "waiting"];
 
 /**
  * @param {import("../../client/view.js").Sight} sight
- * @param {{catalogue: any, outlines: Map<string, any>, now: number}} known
+ * @param {{catalogue: any, outlines: Map<string, any>, now: number, rules?: import("./open.js").Rules | null}} known
  * @returns {Bench}
  */
-export function bench({ state, me, events }, { catalogue, outlines, now }) {
+export function bench({ state, me, events }, { catalogue, outlines, now, rules }) {
   const units = byId((state.units ?? []).filter((unit) => unit.state === "open"));
   const jobs = (state.jobs ?? []).filter((job) => units.has(job.unit));
   const chains = groupBy(jobs.filter((job) => job.state !== "cancelled").sort((a, b) => a.step - b.step), (job) => job.chain);
-  const known = { catalogue, outlines, now, events, me, units, chains, left: leftOf(jobs), waits: waitsOf(jobs, state.markers ?? [], catalogue, now), members: membersOf(state, events), markers: byId(state.markers ?? []), people: byId(state.people ?? []) };
+  const [members, markers] = [membersOf(state, events), byId(state.markers ?? [])];
+  const known = { catalogue, outlines, now, events, me, units, chains, left: leftOf(jobs), waits: waitsOf(jobs, state.markers ?? [], catalogue, now), members, markers, covers: coversOf(jobs, members, markers, rules?.renewed), people: byId(state.people ?? []) };
   const entries = new Map(jobs.map((job) => [job.id, entryOf(job, known)]));
   const departments = [...new Set(jobs.filter((job) => OPEN.includes(job.state)).map((job) => job.department))];
   return { entries, now, curing: curing(state, units, outlines, now), departments: departments.sort((a, b) => order(catalogue, a) - order(catalogue, b)) };
@@ -84,7 +87,7 @@ function waitsOf(jobs, markers, catalogue, now) {
  * @param {any} known
  * @returns {Entry}
  */
-function entryOf(job, { catalogue, outlines, now, events, me, units, chains, left, waits, members, markers, people }) {
+function entryOf(job, { catalogue, outlines, now, events, me, units, chains, left, waits, members, markers, covers, people }) {
   const unit = units.get(job.unit);
   const method = catalogue.methods[job.method] ?? { label: job.method, steps: [], cautions: [], materials: [] };
   const mine = (members.get(job.id) ?? job.markers ?? []).map((/** @type {string} */ id) => markers.get(id)).filter(Boolean);
@@ -98,14 +101,14 @@ function entryOf(job, { catalogue, outlines, now, events, me, units, chains, lef
     pinned: job.pinned_at ?? null, pinnedBy: job.pinned_by ? (people.get(job.pinned_by)?.name ?? null) : null,
   };
   return {
-    job, unit, chain, place, method, booth, work,
+    job, unit, chain, place, method, booth, work, covered: covers.get(job.id) ?? null,
     alone: /** @type {import("./order.js").Line} */ (worklist([work], now)[0]),
     markers: mine.sort(byTag),
     part: partOf(outlines.get(unit.outline), job.part),
     kinds: kindsOf(catalogue, mine),
     pending: Boolean(job.pending) || events.some((/** @type {any} */ event) => event.body.job === job.id),
     left: left.get(job.unit) ?? 0,
-    why: why(job, place, { unit, chain, catalogue, people, now, left: left.get(job.unit) ?? 0, waits: waits.get(job.unit) ?? 0 }),
+    why: why(job, place, { covered: covers.has(job.id), unit, chain, catalogue, people, now, left: left.get(job.unit) ?? 0, waits: waits.get(job.unit) ?? 0 }),
   };
 }
 
@@ -168,11 +171,12 @@ export function kindsOf(catalogue, markers) {
 /**
  * @param {Row} job
  * @param {Place} place
- * @param {{unit: Row, chain: Row[], catalogue: any, people: Map<string, Row>, now: number, left: number, waits: number}} known
+ * @param {{covered: boolean, unit: Row, chain: Row[], catalogue: any, people: Map<string, Row>, now: number, left: number, waits: number}} known
  */
-function why(job, place, { unit, chain, catalogue, people, now, left, waits }) {
+function why(job, place, { covered, unit, chain, catalogue, people, now, left, waits }) {
   const told = { due: dueWords(unit.due, now), time: span(left), waits: span(waits) };
   const due = waits >= 1 ? _("%(due)s, %(time)s of work and %(waits)s of waits left", told) : _("%(due)s, %(time)s of work left", told);
+  if (covered) return _("covered by the refinish of its part; %(due)s", { due: dueWords(unit.due, now) });
   if (place === "part") {
     const what = unended(job.waiting_what);
     return job.waiting_until ? _("waits for %(what)s, promised %(when)s", { what, when: whenWords(job.waiting_until, now) }) : _("waits for %(what)s", { what });
@@ -215,11 +219,11 @@ function curing(state, units, outlines, now) {
  */
 export function groups(found, { departments, fits }) {
   /** @type {Record<Place, Entry[]>} */
-  const lists = { mine: [], ready: [], others: [], waiting: [], part: [], over: [] };
+  const lists = { mine: [], ready: [], others: [], waiting: [], part: [], over: [], covered: [] };
   for (const entry of found.entries.values()) {
     if (!departments.includes(entry.job.department) && entry.place !== "mine") continue;
     if (fits !== null && entry.place === "ready" && entry.job.minutes_planned > fits) continue;
-    lists[entry.place].push(entry);
+    lists[entry.covered ? "covered" : entry.place].push(entry);
   }
   for (const key of /** @type {Place[]} */ (Object.keys(lists))) lists[key] = inOrder(lists[key], found.now, key === "ready");
   return lists;

@@ -3,7 +3,7 @@
  * trade/selectors.py and trade/ways.py read them and held against both by a test. Pure.
  *
  * @typedef {Record<string, any>} Facts  kind, material, surface_class, paint, size, count, depth, clear_left, film, on_edge …; null is not known
- * @typedef {{offers: {kinds: string[], methods: string[]}[], bars: {methods: string[], kinds: string[], when: Record<string, any>, sentence: string}[], budgets: import("./film.js").Budgets}} Rules
+ * @typedef {{offers: {kinds: string[], methods: string[]}[], bars: {methods: string[], kinds: string[], when: Record<string, any>, sentence: string}[], budgets: import("./film.js").Budgets, renewed?: import("./covered.js").Renewed}} Rules
  * @typedef {{open: string[], barred: Record<string, string[]>, asks: string[], left: import("./film.js").Left | null}} Opened  `asks` are names of facts
  */
 
