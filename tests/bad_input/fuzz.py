@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from copy import deepcopy
+from functools import cache
 from typing import Any
 
 import yaml
 from hypothesis import HealthCheck, Phase, settings
-from schemathesis import openapi
 
 from tests.docs.write_openapi import PAGE
 
@@ -27,8 +27,18 @@ def operations(paths: dict[str, Any] | None = None) -> dict[str, Any]:
 
     Without what the document says of cookies: whoever asks brings a session of their own.
     """
+    from schemathesis import (
+        openapi,
+    )  # a second of loading, which every worker would do to collect what one of them runs
+
     document = {key: part for key, part in deepcopy(DOCUMENT).items() if key != "security"}
     document["components"].pop("securitySchemes")
     document["paths"] = paths or document["paths"]
     found = (each.ok() for each in openapi.from_dict(document).get_all_operations())
     return {operation.label: operation for operation in found}
+
+
+@cache
+def documented() -> dict[str, Any]:
+    """The document's own operations, read once."""
+    return operations()
