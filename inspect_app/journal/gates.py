@@ -32,6 +32,7 @@ class GateState:
     confirmed_at: int | None = None
     lifted_by: tuple[str, ...] = ()
     words: str = ""  # what was written down when it was confirmed
+    why: str = ""  # a person's reason why it counts all the same; it stays private
 
     def to_json(self) -> dict[str, Any]:
         """Shape it for the event, the page and the sheet."""
@@ -81,6 +82,7 @@ def states(
                 confirmed_by=row["person"] if row else None,
                 confirmed_at=row["at"] if row else None,
                 words=(row["words"] or "") if row else "",
+                why=(row["note"] or "") if row else "",
             )
         )
     return found

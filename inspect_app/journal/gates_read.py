@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from inspect_app.journal.blocks import Block
 from inspect_app.journal.queries import readings, setup
@@ -30,7 +31,7 @@ def on_seals(catalogue: Catalogue) -> set[str]:
 
 def _seal_work(db: sqlite3.Connection, unit: str, catalogue: Catalogue, since: int) -> list[sqlite3.Row]:
     sql = (
-        "SELECT w.at, w.method, m.part, m.tag FROM work w JOIN markers m ON m.id = w.marker"
+        "SELECT w.at, w.method, w.n, m.part, m.tag FROM work w JOIN markers m ON m.id = w.marker"
         " WHERE w.unit = ? AND w.at > ? ORDER BY w.at DESC"
     )
     methods = on_seals(catalogue)
@@ -60,27 +61,60 @@ def checked(db: sqlite3.Connection, unit: str, gate: str, row: sqlite3.Row, cata
                 key=gate,
                 lifted_by=_("whoever tests it again, by name"),
             )
+            return
+        # What was known when it was confirmed was asked then; work that came from a tablet afterwards was not.
+        for one in [one for one in uncured(db, unit, catalogue, row["at"]) if one.n > row["n"]][:1]:
+            yield Block(
+                text=ngettext(
+                    "%(part)s had %(n)s minute of its cure left when it was tested; it has to be tested again",
+                    "%(part)s had %(n)s minutes of its cure left when it was tested; it has to be tested again",
+                    one.left(row["at"]),
+                    part=_(part_label(one.part)),
+                ),
+                about="retest",
+                key=gate,
+                lifted_by=_("whoever tests it again, by name"),
+            )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Uncured:
+    """A part with a bond or seal whose cure has not passed: until when (ms), and the count of the event of the work."""
+
+    part: str
+    until: int
+    n: int
+
+    def left(self, at: int) -> int:
+        """Minutes of the cure that are left at a time, begun ones too."""
+        return -(-(self.until - at) // MINUTE)
+
+
+def uncured(db: sqlite3.Connection, unit: str, catalogue: Catalogue, at: int) -> list[Uncured]:
+    """Bonds and seals laid before a time whose cure had not passed then, the last to cure of each part."""
+    found: dict[str, Uncured] = {}
+    for work in _seal_work(db, unit, catalogue, 0):
+        until = work["at"] + catalogue.methods[work["method"]].wait_minutes * MINUTE
+        last = found.get(work["part"])
+        if work["at"] <= at < until and (last is None or last.until < until):
+            found[work["part"]] = Uncured(part=work["part"], until=until, n=work["n"])
+    return list(found.values())
 
 
 def curing(db: sqlite3.Connection, unit: str, catalogue: Catalogue, now: int) -> Iterator[Block]:
     """Bonds and seals whose cure has not passed yet, one block each part."""
-    told: set[str] = set()
-    for work in _seal_work(db, unit, catalogue, 0):
-        wait = catalogue.methods[work["method"]].wait_minutes
-        left = -(-(work["at"] + wait * MINUTE - now) // MINUTE)
-        if wait and left > 0 and work["part"] not in told:
-            told.add(work["part"])
-            yield Block(
-                text=ngettext(
-                    "%(part)s: what holds it cures for %(n)s minute more",
-                    "%(part)s: what holds it cures for %(n)s minutes more",
-                    left,
-                    part=_(part_label(work["part"])),
-                ),
-                about="cure",
-                key=work["part"],
-                lifted_by=_("time"),
-            )
+    for one in uncured(db, unit, catalogue, now):
+        yield Block(
+            text=ngettext(
+                "%(part)s: what holds it cures for %(n)s minute more",
+                "%(part)s: what holds it cures for %(n)s minutes more",
+                one.left(now),
+                part=_(part_label(one.part)),
+            ),
+            about="cure",
+            key=one.part,
+            lifted_by=_("time"),
+        )
 
 
 def by_readings(db: sqlite3.Connection, unit: str, gate: str) -> bool:

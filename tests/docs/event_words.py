@@ -54,7 +54,7 @@ FOLLOWS = {
     "concession_asked": "A concession waits for its names: as many as the severity asks for. Private: the reason, and who agreed for the customer. Never for an S1.",
     "concession_agreed": "One more name. With the last one the marker is conceded and leaves its jobs.",
     "concession_refused": "The marker stays in the work.",
-    "gate_confirmed": "A gate is confirmed by name, with the values that water, fasteners, lamps and papers ask for (`gate_values.toml`), or taken back; or a silent tablet is passed over, with a private reason. Values that say no keep the gate blocked; work on a seal after a water test asks for another one.",
+    "gate_confirmed": "A gate is confirmed by name, with the values that water, fasteners, lamps and papers ask for (`gate_values.toml`), or taken back; or a silent tablet is passed over, with a private reason. Values that say no keep the gate blocked; work on a seal after a water test asks for another one; one that passes while a seal cures is kept only with a private reason.",
     "question_answered": "The question is settled. A marker that could not be found goes back to its department with the answer.",
     "unit_signed": "With every gate held, the PIN proved and the head as the signer saw it: the unit is closed under the next revision letter; its sheet is made. Private: the strokes.",
     "unit_reopened": "The unit is open; gate confirmations lapse; the sheet stays; escapes become jobs.",

@@ -20,7 +20,7 @@ LAST = (
 def still_curing(w: Writing, marker: sqlite3.Row) -> str:
     """Return the sentence for a marker (a row) whose cure has not run out."""
     work = one(w.db, LAST, (marker["id"],))
-    until = _moment(w, marker["cure_until"])
+    until = moment(w, marker["cure_until"])
     if work is None or work["name"] is None:
         return _("%(tag)s is still curing; look at it again from %(until)s.", tag=marker["tag"], until=until)
     method = w.catalogue(None).methods.get(work["method"])
@@ -29,10 +29,11 @@ def still_curing(w: Writing, marker: sqlite3.Row) -> str:
         tag=marker["tag"],
         name=work["name"],
         method=midway(_(method.label)) if method else work["method"],
-        when=_moment(w, work["at"]),
+        when=moment(w, work["at"]),
         until=until,
     )
 
 
-def _moment(w: Writing, at: int) -> str:
+def moment(w: Writing, at: int) -> str:
+    """Write a time as the plant's clock shows it."""
     return written.moment(datetime.fromtimestamp(at / 1000, ZoneInfo(w.moment.zone())))

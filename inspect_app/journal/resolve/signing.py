@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
-from inspect_app.journal import gates
+from inspect_app.journal import gates, gates_read
 from inspect_app.journal.events import Incoming, Refusal, Resolved
 from inspect_app.journal.queries import setup
 from inspect_app.journal.resolve import resolves
+from inspect_app.journal.resolve.curing import moment
 from inspect_app.journal.resolve.planning import plan, plan_markers
 from inspect_app.journal.writing import Writing
 from inspect_app.trade import gate_values
+from inspect_app.trade.outline_model import part_label
 from inspect_app.words import gettext as _
-from inspect_app.words.listed import one_of
+from inspect_app.words.listed import all_of, one_of
 
 
 @resolves("question_answered")
@@ -46,7 +48,30 @@ def gate_confirmed(w: Writing, event: Incoming) -> Resolved:
         raise Refusal("roles", _("This gate is confirmed by %(roles)s.", roles=said), 403)
     if event.body.tablet and not (event.private or {}).get("reason"):
         raise Refusal("reason_given", _("Say why this tablet need not be waited for."))
-    return Resolved(values=_written_down(event.body, w.catalogue(None).rule_book.gate_values))
+    values = _written_down(event.body, w.catalogue(None).rule_book.gate_values)
+    if values and not values["failed"]:
+        values["words"] += _asked_of_the_cure(w, event)
+    return Resolved(values=values)
+
+
+def _asked_of_the_cure(w: Writing, event: Incoming) -> str:
+    """Refuse a test that passes while a seal cures, unless somebody says why it counts; then say so in its words."""
+    asked = gate_values.asked(event.body.gate, w.catalogue(None).rule_book.gate_values)
+    wet = gates_read.uncured(w.db, event.unit, w.catalogue(None), event.at) if asked and asked.retest else []
+    if not wet:
+        return ""
+    told = [_("%(part)s until %(until)s", part=_(part_label(one.part)), until=moment(w, one.until)) for one in wet]
+    parts = all_of(told)
+    if not (event.private or {}).get("reason"):
+        raise Refusal(
+            "curing",
+            _(
+                "What holds still cures: %(parts)s. Water let on before that proves nothing; test it then, or say why this test counts.",
+                parts=parts,
+            ),
+            409,
+        )
+    return "; " + _("tested while what holds still cured: %(parts)s", parts=parts)
 
 
 def _written_down(body: Any, book: gate_values.Book) -> dict[str, Any]:

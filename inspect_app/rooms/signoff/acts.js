@@ -53,6 +53,12 @@ function typed(form) {
   return Object.fromEntries([...new FormData(form)].map(([name, value]) => [name, String(value)]));
 }
 
+/** Why a test counts while a seal cures, where that is asked and said. @param {HTMLFormElement} form @returns {{reason?: string}} */
+function reason(form) {
+  const said = form.querySelector("textarea")?.value.trim();
+  return said ? { reason: said } : {};
+}
+
 /**
  * @param {HTMLFormElement} form
  * @param {string} unit
@@ -60,7 +66,7 @@ function typed(form) {
  */
 function sent(form, unit) {
   const { question, tablet, gateValues } = form.dataset;
-  if (gateValues) return { path: `/sign-off/${unit}/gates/${gateValues}`, json: { values: typed(form) }, says: _("Kept by your name.") };
+  if (gateValues) return { path: `/sign-off/${unit}/gates/${gateValues}`, json: { values: typed(form), ...reason(form) }, says: _("Kept by your name.") };
   if (question) return { path: `/sign-off/${unit}/questions/${question}`, ...words(form, "answer", _("Write the answer first.")), says: _("The answer is kept.") };
   if (tablet) {
     const { json, missing } = words(form, "reason", _("Say why this tablet need not be waited for."));

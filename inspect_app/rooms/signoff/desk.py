@@ -23,6 +23,7 @@ from inspect_app.rooms.signoff.marker_words import kind_label, size_text
 from inspect_app.sheet.rings import STATES
 from inspect_app.trade import gate_values, lifecycle, vin
 from inspect_app.trade.catalogue import Catalogue
+from inspect_app.trade.outline_model import part_label
 from inspect_app.words import N_, ngettext
 from inspect_app.words import gettext as _
 from inspect_app.words.listed import one_of
@@ -136,6 +137,7 @@ class Desk:
             "told": self.told(state, marks),
             "asks": self.asks(state),
             "words": state.words,
+            "why": state.why,
             "before": [one for one in self.checks(state.key) if one["at"] != state.confirmed_at],
         }
 
@@ -155,9 +157,13 @@ class Desk:
         told = json.loads(last["told"]) if last else {}
         fits = last is not None and gate_values.wrong(state.key, told, rules) is None  # it was asked by other rules
         same = gate_values.typed(state.key, told, rules) if fits else None
+        wet = gates_read.uncured(self.db, self.unit["id"], book, self.now) if asked.retest else []
         return {
-            "same": same,
-            "last": last["words"] if last else "",
+            "same": None if wet else same,  # a test that has to be given a reason is not written down in one tap
+            "last": gate_values.words(state.key, told, rules) if fits else "",
+            "wet": [
+                {"part": (part := _(part_label(one.part)))[:1].upper() + part[1:], "until": one.until} for one in wet
+            ],
             "hint": _(asked.hint),
             "asks": asked.asks,
             "cautions": known,
