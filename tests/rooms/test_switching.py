@@ -158,8 +158,8 @@ def shift(plant, page_as):
     page = page_as("ines", f"/walk/{unit}")
     tablet = Tablet(page)
     for key in ("lukasz", "ines"):
-        sign_in(page, plant, key)
-        gone(page)
+        with page.expect_navigation():  # the page is made anew for them; a touch before that would be lost with it
+            sign_in(page, plant, key)
     tablet.view("left")
     tablet.sent()
     return SimpleNamespace(unit=unit, page=page, tablet=tablet)
@@ -224,8 +224,8 @@ def test_five_wrong_pins_lock_a_ticket_until_its_owner_has_signed_in_and_with_th
     assert who(page) == "Ines Okafor"
 
     page.unroute("**/sign-in**")
-    choose(page, plant, "lukasz")
-    gone(page)
+    with page.expect_navigation():
+        choose(page, plant, "lukasz")
     page.route("**/sign-in**", lambda route: route.abort())
     sign_in(page, plant, "ines")
     gone(page)
