@@ -79,8 +79,8 @@ def when(ms: int | None) -> str:
 
 
 def day(ms: int | None) -> str:
-    """Weekday and date in the plant's zone: Wed 25 Nov, or as the person wants them written."""
-    return "" if ms is None else written.weekday_and_day(datetime.fromtimestamp(ms / 1000, zone()), padded=True)
+    """Weekday and date in the plant's zone: Wed 5 Nov, or as the person wants them written."""
+    return "" if ms is None else written.weekday_and_day(datetime.fromtimestamp(ms / 1000, zone()))
 
 
 def opening(text: str) -> str:

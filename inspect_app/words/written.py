@@ -67,11 +67,11 @@ def weekday(then: date) -> str:
     return f"{then:%a}" if locale is None else format_date(then, "ccc", locale=locale)
 
 
-def weekday_and_day(then: date, *, padded: bool = False) -> str:
-    """A day of this year with its weekday: Wed 5 Nov; `padded`: Wed 05 Nov in the house's form."""
+def weekday_and_day(then: date) -> str:
+    """A day of this year with its weekday: Wed 5 Nov."""
     locale = _chosen.get()
     if locale is None:
-        return f"{then:%a %d %b}" if padded else f"{then:%a} {then.day} {then:%b}"
+        return f"{then:%a} {then.day} {then:%b}"
     return format_skeleton("MMMEd", then, locale=locale)
 
 

@@ -1,5 +1,7 @@
 """Concessions: asked by an inspector, agreed by others than asker and fixer, two names for an S2, never for an S1."""
 
+from datetime import UTC, datetime
+
 import pytest
 from playwright.sync_api import expect
 from signed_units import concession, put_right, walked
@@ -27,6 +29,14 @@ def test_a_manager_agrees_and_the_marker_is_conceded_and_leaves_the_work(plant, 
     assert (answer.status_code, answer.json["state"]) == (200, "agreed")
     assert plant.row("markers", minor)["state"] == "conceded"
     assert plant.per.jobs(unit) == []
+
+
+def test_a_day_is_written_as_on_every_other_list(plant, client_as):
+    unit = plant.unit(due=round(datetime(2027, 3, 5, 12, tzinfo=UTC).timestamp() * 1000))
+    marker = walked(plant, unit, ("scratch", "rear.door_left_upper", {"severity": "S4"}))[0]
+    concession(plant, unit, marker)
+
+    assert "due Fri 5 Mar" in client_as("maud").get("/concessions").text
 
 
 def test_a_refusal_needs_its_reason_and_leaves_the_marker_in_the_work(plant, client_as, unit, minor):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from datetime import datetime
 
 import pytest
 from desk import Desk, said
@@ -79,6 +80,20 @@ def test_what_happened_is_told_in_order_by_whom_and_from_which_tablet(plant, des
     assert told[-1].endswith("in 1 h 10 min.")
     assert "tablet B" in page
     assert "by the server" in page
+
+
+@pytest.mark.parametrize(
+    ("came", "told"), [("2026-03-02 17:20", "the server 17:20"), ("2026-03-03 06:10", "the server 2026-03-03 06:10")]
+)
+def test_what_came_late_says_the_day_only_where_it_is_another(plant, desk, came, told):
+    made, had = (datetime.fromisoformat(f"{at}+00:00") for at in ("2026-03-02 11:35", came))
+    plant.ines.at = round(made.timestamp() * 1000)
+    plant.journal.clock = lambda: round(had.timestamp() * 1000)
+    plant.ines.sign_in()
+    unit = plant.unit()
+    plant.ines.start_walk(unit)
+
+    assert f"reached {told}" in desk("per").words(f"/units/{unit}/history")
 
 
 def test_a_refused_event_stands_among_the_others_with_its_reason(plant, desk):

@@ -27,6 +27,15 @@ def asked(plant) -> tuple[str, str]:
     return unit, plant.rows("questions", unit)[0]["id"]
 
 
+@pytest.mark.parametrize(("typed", "advice"), [("1", "Type at least two characters."), ("000001", "Compare it with")])
+def test_a_number_that_is_not_there_is_told_what_to_do_about_it(plant, desk, typed, advice):
+    page = desk("ines").words(f"/units/find?last6={typed}")
+
+    assert f"No unit holds {typed}." in page
+    assert advice in page
+    assert page.count("Type at least two") == (typed == "1")
+
+
 def proposed(plant) -> tuple[str, str]:
     """A unit with a mark proposed as no flaw, and the mark."""
     unit = plant.unit()

@@ -82,6 +82,7 @@ def test_pages_and_lists_keep_what_was_asked_for(three, plant, desk, monkeypatch
 
     assert (len(first), len(second)) == (2, 1)
     assert {*first, *second} == set(three.values())
+    assert shown(per, "/units?q=ZZBRT&page=9") == second  # a page there is no longer: the last one
     page = per.get("/units?q=ZZBRT&make=Brennach").text
     assert "/units?show=signed&amp;q=ZZBRT&amp;make=Brennach" in page
 

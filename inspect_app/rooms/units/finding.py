@@ -33,6 +33,9 @@ def found(text: str) -> dict[str, Any]:
         "units": [_shaped(row) for row in hits.rows],
         "shared": shared,
         "more": hits.more,
+        "advice": _("Compare it with the plate, or type fewer of its characters.")
+        if len(typed) >= LEAST
+        else _("Type at least two characters."),
         "add": _add(typed) if len(typed) >= LEAST and not hits.rows else None,
     }
 

@@ -98,12 +98,20 @@ def _told(row: Any, known: Known) -> Told:
         sentence=sentence(row["type"], who, body, resolved, private, known),
         note=note if isinstance(note, str) else "",
         source=_source(row, known),
-        late=written.moment(_then(row["received_at"])) if row["received_at"] - row["at"] > 3_600_000 else "",
+        late=_late(row),
         outcome=row["outcome"],
         why=row["reason"] or "",
         question=question,
         photo=_photo(row["type"], body, known),
     )
+
+
+def _late(row: Any) -> str:
+    """When the server had it, where that was more than an hour later; its hour alone on that same day."""
+    if row["received_at"] - row["at"] <= 3_600_000:
+        return ""
+    made, came = _then(row["at"]), _then(row["received_at"])
+    return written.clock(came) if came.date() == made.date() else written.moment(came)
 
 
 def sentence(event: str, who: str, body: Any, resolved: Any, private: Any, known: Known) -> str:

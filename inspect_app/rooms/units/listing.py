@@ -54,6 +54,9 @@ def listed() -> ResponseReturnValue:
     number, now = max(1, min(request.args.get("page", 1, type=int), 10_000)), journal().clock()
     wanted = _wanted(show, words, asked, now)
     rows, total = query.page(reader(), wanted, now=now, limit=PAGE, offset=(number - 1) * PAGE)
+    if not rows and total:  # a page that has been: units were signed meanwhile
+        number = -(-total // PAGE)
+        rows, total = query.page(reader(), wanted, now=now, limit=PAGE, offset=(number - 1) * PAGE)
     narrowed = any(asked.values())
     return render_template(
         "units/list.html",
