@@ -304,6 +304,13 @@ def test_ours_says_that_it_is_the_usual_one_and_cannot_be_retired(maud):
     assert (answer.status_code, "it stays" in said(answer)) == (409, True)
 
 
+def test_the_legend_calls_the_classes_as_the_catalogue_does(plant, maud):
+    page = maud.words(f"/setup/outlines/{BUILTIN}")
+
+    for key, row in plant.journal.catalogue().classes.items():
+        assert f"{key}, {row.label}" in page
+
+
 def test_an_unknown_outline_is_a_sentence_and_404(maud):
     for path in ("none", "none.svg"):
         page = maud.get(f"/setup/outlines/{path}")

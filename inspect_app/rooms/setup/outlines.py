@@ -16,7 +16,7 @@ from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader, ticket
 from inspect_app.rooms.setup.door import room
 from inspect_app.rooms.setup.outlines_forms import ModelForm, UnitsForm
-from inspect_app.rooms.setup.outlines_shown import CLASSES, GAPS, drawing
+from inspect_app.rooms.setup.outlines_shown import GAPS, class_words, drawing
 from inspect_app.words import gettext as _
 from inspect_app.words import ngettext
 
@@ -144,7 +144,7 @@ def _page(key: str, *, model_form: ModelForm | None = None) -> str:
         version=version,
         outline=own,
         drawing=drawing(own),
-        class_words=CLASSES,
+        class_words=class_words(journal().catalogue()),
         gap_words=GAPS,
         names=people.names(reader()),
         models=_models().get(key, []),

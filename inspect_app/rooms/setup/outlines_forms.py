@@ -14,7 +14,7 @@ from inspect_app.trade.outline_numbers import HEIGHT, LENGTH, OURS, WHEELBASE, W
 from inspect_app.words import gettext as _
 from inspect_app.words import lazy
 
-HEIGHTS = {roof: f"{low} – {high}" for roof, (low, high) in HEIGHT.items()}
+HEIGHTS = {roof: lazy("%(low)s to %(high)s", low=low, high=high) for roof, (low, high) in HEIGHT.items()}
 
 
 class Millimetres(IntegerField):

@@ -17,7 +17,7 @@ from inspect_app.rooms.doors import needs
 from inspect_app.rooms.house import journal, reader, ticket
 from inspect_app.rooms.setup.door import room
 from inspect_app.rooms.setup.outlines_forms import STARTING, DrawingForm, KeepForm, NumbersForm
-from inspect_app.rooms.setup.outlines_shown import CLASSES, GAPS, drawing
+from inspect_app.rooms.setup.outlines_shown import GAPS, class_words, drawing
 from inspect_app.trade import outline_numbers
 from inspect_app.trade.outline import Outline, OutlineError, load, load_foreign
 from inspect_app.trade.outline_numbers import NumbersError
@@ -99,7 +99,7 @@ def _text(file: Any) -> str:
 
 def _shown(own: Outline | None) -> dict[str, Any]:
     drawn = drawing(own) if own else None
-    return {"outline": own, "drawing": drawn, "class_words": CLASSES, "gap_words": GAPS}
+    return {"outline": own, "drawing": drawn, "class_words": class_words(journal().catalogue()), "gap_words": GAPS}
 
 
 def _keep(own: Outline, numbers: dict[str, Any] | None) -> ResponseReturnValue:

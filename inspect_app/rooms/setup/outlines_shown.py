@@ -8,16 +8,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from inspect_app.trade import outline as trade
+from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.outline import Joint, Outline
 from inspect_app.words import N_
+from inspect_app.words import gettext as _
 
 TINTS = 6  # ways to fill a part; neighbours differ as long as these last
-CLASSES = {
-    "A": N_("A, seen at arm's length"),
-    "B": N_("B, seen when one bends or looks along"),
-    "C": N_("C, seen seldom"),
-    "D": N_("D, not seen in use"),
-}
 GAPS = {
     "closed": N_("Lying on each other"),
     "narrow": N_("Up to 3 mm apart"),
@@ -57,6 +53,11 @@ def drawing(own: Outline) -> Drawing:
         only_here=sorted(ids - ours),
         not_here=sorted(ours - ids),
     )
+
+
+def class_words(catalogue: Catalogue) -> dict[str, str]:
+    """How visible a surface of each class is, in the catalogue's words: "A, in plain view"."""
+    return {key: _("%(key)s, %(label)s", key=key, label=_(row.label)) for key, row in sorted(catalogue.classes.items())}
 
 
 def _gap(joint: Joint) -> str:
