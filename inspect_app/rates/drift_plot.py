@@ -11,8 +11,8 @@ from inspect_app.rates.drift import Drift, Reading
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure as decimal
 
-WIDTH, HEIGHT = 480, 260
-LEFT, RIGHT, TOP, BOTTOM = 62, 468, 14, 222  # px, the field of the readings
+WIDTH, HEIGHT = 440, 250
+LEFT, RIGHT, TOP, BOTTOM = 62, 428, 14, 212  # px, the field of the readings
 MOST_STEPS = 5
 
 

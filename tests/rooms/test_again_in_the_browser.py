@@ -21,7 +21,7 @@ def test_a_ring_is_cleared_in_two_taps_that_begins_the_walk_zones_undone_are_loo
     page = open_unit(page_as, unit)
     assert "walk_started" not in events(plant, unit)[events(plant, unit).index("walk_finished") :]
     expect(page.locator("[data-act=finish]")).to_be_disabled()
-    expect(page.locator("#pane-foot")).to_contain_text("Left: 1 ring to decide, 1 look to take again.")
+    expect(page.locator("#pane-foot")).to_contain_text("Still to do: 1 ring to decide, 1 look to take again.")
     finger = Finger(page)
 
     finger.tap(page.locator("#van .ring[data-state=reworked] .ring-hit"))

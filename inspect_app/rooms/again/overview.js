@@ -39,9 +39,9 @@ function link(href, words, sign, kind = "btn btn-main btn-large") {
   return el("a", { class: kind, href }, pic(sign), words);
 }
 
-/** @param {string} title @param {number} n @param {...Node} lines */
+/** @param {string} title @param {number | string} n @param {...Node} lines */
 function section(title, n, ...lines) {
-  return el("section", {}, el("h2", { class: "again-head" }, title, " ", el("span", { class: "count" }, String(n))), ...lines);
+  return el("section", {}, el("h2", { class: "again-head" }, title, " ", el("span", { class: "count keep" }, String(n))), ...lines);
 }
 
 /** @param {Setting} setting */
@@ -99,8 +99,8 @@ function spotsPart(setting) {
   const { standing: { spots, seen } } = setting;
   if (spots.length === 0) return [];
   const laps = [...new Set(spots.map((spot) => spot.lap))];
-  const title = seen.length > 0 ? _("Look again at, %(n)s done", { n: seen.length }) : _("Look again at");
-  return [section(title, spots.length, ...laps.flatMap((lap) => lapPart(lap, spots.filter((spot) => spot.lap === lap), setting)))];
+  const count = seen.length > 0 ? _("%(n)s, %(done)s done", { n: spots.length, done: seen.length }) : spots.length;
+  return [section(_("Zones to look at again"), count, ...laps.flatMap((lap) => lapPart(lap, spots.filter((spot) => spot.lap === lap), setting)))];
 }
 
 /** @param {string} lap @param {import("./situation.js").Spot[]} spots @param {Setting} setting */
@@ -134,5 +134,5 @@ export function overviewFoot({ standing, inspector }) {
   const words = left(standing);
   if (words === "" && standing.walks.length === 0) return [el("a", { class: "btn", href: `/sign-off/${standing.unit.id}` }, pic("ui-sign"), _("To the sign-off"))];
   const main = button(_("Finish the walk"), { class: "btn btn-main btn-large", "data-act": "finish", "data-key": "main", ...(words ? { disabled: "" } : {}) });
-  return [el("p", { class: "hush again-left" }, words ? _("Left: %(what)s.", { what: words }) : _("Everything is decided.")), main];
+  return [el("p", { class: "hush again-left" }, words ? _("Still to do: %(what)s.", { what: words }) : _("Everything is decided.")), main];
 }

@@ -139,7 +139,7 @@ def plot(block: Block) -> Markup:
     from inspect_app.rates.plot import Words, interval_plot
 
     words = Words(title=block.question, labels=block.labels)
-    return Markup(interval_plot(block.lines, words, ident=f"plot-{block.by}", width=480))  # noqa: S704
+    return Markup(interval_plot(block.lines, words, ident=f"plot-{block.by}", width=440))  # noqa: S704
 
 
 def _quick(form: PeriodForm, only: dict[str, str]) -> list[dict[str, Any]]:

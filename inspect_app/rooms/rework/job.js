@@ -98,7 +98,7 @@ function standing(entry, setting) {
   const since = moment(job.taken_at ?? now, now);
   if (place === "part") return [waitingFor(entry, setting)];
   if (place === "others") {
-    const whose = people.has(job.taken_by) ? _("%(name)s has it since %(when)s.", { name: people.get(job.taken_by)?.name, when: since }) : _("Someone else has it since %(when)s.", { when: since });
+    const whose = people.has(job.taken_by) ? _("%(name)s has had it since %(when)s.", { name: people.get(job.taken_by)?.name, when: since }) : _("Someone else has had it since %(when)s.", { when: since });
     return [says(together(whose, setting.me?.roles.includes("manager") ? "" : _("Only they or a manager can hand it back or send it elsewhere.")))];
   }
   if (place === "waiting") return [says(_("Its turn has not come: it waits for %(what)s.", { what: stepBefore(entry.chain, catalogue) }))];

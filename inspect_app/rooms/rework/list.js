@@ -24,7 +24,7 @@ export function listHead(lists, choice, offered) {
   const minutes = jobs.reduce((sum, { job }) => sum + job.minutes_planned, 0);
   const names = choice.departments.map((key) => choice.catalogue.departments[key]?.short ?? key);
   const title = choice.department === "" && names.length > 3 ? _("All departments") : allOf(names) || _("Rework");
-  const head = [el("h1", {}, title, " ", el("span", { class: "count" }, jobs.length === 0 ? _("nothing to do") : inTurn([ngettext("%(n)s job", "%(n)s jobs", jobs.length), span(minutes)])))];
+  const head = [el("h1", {}, title, " ", el("span", { class: "count keep" }, jobs.length === 0 ? _("nothing to do") : inTurn([ngettext("%(n)s job", "%(n)s jobs", jobs.length), span(minutes)])))];
   const has = el("div", { class: "choices", role: "group", "aria-label": _("Time I have") }, ...SPANS.map((minute) => fits(minute, choice)));
   const tools = el("div", { class: "bench-tools" }, has, ...(offered.length > 1 ? [departmentsOf(offered, choice)] : []));
   return [...head, tools];
@@ -87,7 +87,7 @@ function section(title, entries, choice) {
 function linesOf(entries, choice) {
   return entries.flatMap((entry, i) => {
     const before = entries[i - 1];
-    return [...loadHead(before, entry, entries[i + 1]), line(entry, choice, samePart(before, entry))];
+    return [...loadHead(before, entry, entries[i + 1]), line(entry, choice, samePart(before, entry) ? before : undefined)];
   });
 }
 
@@ -107,7 +107,7 @@ function samePart(before, entry) {
 /**
  * @param {Entry} entry
  * @param {Choice} choice
- * @param {boolean} same as the one above: the same van and part
+ * @param {Entry} [same] the one above, when it is of the same van and part: what it says already is not said again
  */
 function line({ job, unit, part, kinds, why, booth, pending, method, place, alone }, { chosen, departments, catalogue }, same) {
   const what = kinds || method.label;
@@ -121,7 +121,7 @@ function line({ job, unit, part, kinds, why, booth, pending, method, place, alon
   left,
   el("span", {}, el("span", { class: "line-title" }, part), el("span", { class: "line-sub" }, departments.length > 1 ? _("%(department)s: %(what)s", { department: catalogue.departments[job.department]?.short, what }) : what)),
   el("span", { class: "line-end" }, el("b", {}, String(job.minutes_planned)), " ", el("span", { class: "line-sub" }, _("min"))),
-  el("span", { class: "line-sub line-why" }, ...badges, why, ...(urgent ? [el("span", { class: "bench-late", ...(alone.late ? { "data-late": "" } : {}) }, capital(alone.why))] : [])));
+  el("span", { class: "line-sub line-why" }, ...badges, why === same?.why ? "" : why, ...(urgent ? [el("span", { class: "bench-late", ...(alone.late ? { "data-late": "" } : {}) }, capital(alone.why))] : [])));
 }
 
 /** @param {string} id @param {string} words */

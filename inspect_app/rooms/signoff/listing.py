@@ -12,7 +12,8 @@ from inspect_app.rooms.shown import zone
 from inspect_app.rooms.signoff.desk import Desk, judged
 from inspect_app.rooms.units.words import due_words
 from inspect_app.words import gettext as _
-from inspect_app.words import ngettext
+from inspect_app.words import midway, ngettext
+from inspect_app.words.listed import all_of
 
 AT_SIGNING = ("identity", "release")  # held on the sign-off page itself, in the same breath as the signature
 
@@ -38,11 +39,15 @@ def page(house: House, db: sqlite3.Connection, held: Ticket) -> dict[str, Any]:
 
 
 def _blocks(desk: Desk) -> str:
-    told = [block.text for gate in desk.states() if gate.key not in AT_SIGNING for block in gate.blocks]
-    if not told:
+    """Name the gates that keep a unit from its signature, by name; of a single one also why."""
+    waiting = [gate for gate in desk.states() if gate.key not in AT_SIGNING and gate.blocks]
+    if not waiting:
         return ""
-    first = f"{told[0][:1].upper()}{told[0][1:]}"
-    return _("%(first)s (and %(n)s more)", first=first, n=len(told) - 1) if len(told) > 1 else first
+    if len(waiting) == 1:
+        why = waiting[0].blocks[0].text
+        return _("%(gate)s: %(why)s", gate=_(waiting[0].label), why=why)
+    first, *others = [_(gate.label) for gate in waiting]
+    return _("%(gates)s are blocked", gates=all_of([first, *(midway(one) for one in others)]))
 
 
 def _counted(unit: sqlite3.Row) -> str:

@@ -7,6 +7,7 @@ import { drawOutline } from "../../client/outline.js";
 import { ring } from "../../client/ring.js";
 import { spoken } from "../../client/spoken.js";
 import { wholeBox } from "../../client/viewport.js";
+import { sides } from "./tags.js";
 
 /**
  * @typedef {{id: string, tag: string, view: string, x: number | null, y: number | null, x2: number | null, y2: number | null, state: any,
@@ -75,10 +76,11 @@ export class Van {
     this.svg.setAttribute("viewBox", `${x} ${y} ${w} ${h}`);
     const open = marks.filter((mark) => mark.undecided).length;
     this.svg.setAttribute("aria-label", _("%(view)s: %(rings)s, %(open)s not decided", { view: view.label, rings: ngettext("%(n)s ring", "%(n)s rings", marks.length), open }));
-    for (const mark of marks) {
-      if (mark.x === null || mark.y === null) continue;
-      const side = mark.x / 10 > view.width * 0.92 ? "left" : "right";
-      const drawn = ring({ state: mark.state, severity: mark.severity, tag: mark.tag, x: mark.x / 10, y: mark.y / 10, r: RING_PX * unit, seed: mark.id, side });
+    const placed = marks.filter((mark) => mark.x !== null && mark.y !== null), r = RING_PX * unit;
+    const shown = sides(placed, { r, width: view.width, lit: this.lit });
+    for (const mark of placed) {
+      const side = shown.get(mark.id);
+      const drawn = ring({ state: mark.state, severity: mark.severity, tag: side ? mark.tag : "", x: Number(mark.x) / 10, y: Number(mark.y) / 10, r, seed: mark.id, side });
       drawn.dataset.marker = mark.id;
       drawn.classList.toggle("chosen", mark.id === this.lit);
       drawing.marks.append(drawn);

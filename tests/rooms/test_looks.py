@@ -1,0 +1,123 @@
+"""What only an eye sees, measured: words that lie on words, columns that do not stand under each other, drawings cut off."""
+
+import pytest
+from playwright.sync_api import expect
+from signed_units import ready, walked
+
+from sample_units.chromium import SIZES
+from tests.lent import EMPTY
+
+pytestmark = pytest.mark.browser
+
+DOOR, SILL = "left.sliding_door_lower", "left.sill"
+WIDE, PHONE = (dict(zip(("width", "height"), SIZES[size], strict=True)) for size in ("wide", "phone"))
+CUT = "() => [...document.querySelectorAll('.station *')].filter((one) => one.clientWidth && one.scrollWidth > one.clientWidth + 1).length"
+BOXES = """(what) => [...document.querySelectorAll(what)].map((one) => {
+  const { left, right, top, bottom } = one.getBoundingClientRect();
+  return { left: Math.round(left), right: Math.round(right), top: Math.round(top), bottom: Math.round(bottom), text: one.textContent };
+}).filter((box) => box.right > box.left)"""
+
+
+def boxes(page, what):
+    return page.evaluate(BOXES, what)
+
+
+def meet(one, other):
+    return (
+        min(one["right"], other["right"]) - max(one["left"], other["left"]) > 1
+        and min(one["bottom"], other["bottom"]) - max(one["top"], other["top"]) > 1
+    )
+
+
+def lying_on_each_other(found):
+    return [(one["text"], other["text"]) for n, one in enumerate(found) for other in found[n + 1 :] if meet(one, other)]
+
+
+def test_of_marks_close_by_at_the_sign_off_each_tag_that_is_shown_can_be_read_and_the_chosen_one_is(plant, page_as):
+    unit = plant.unit()
+    near = [("swirl", DOOR, {"size": 300, "x": 29_000 + 400 * n, "y": 17_000}) for n in range(6)]
+    *_, last = walked(plant, unit, *near)
+    page = page_as("ines", f"/sign-off/{unit}", size="phone")
+    expect(page.locator("#van [data-marker]")).to_have_count(6)
+
+    shown = boxes(page, "#van .ring-tag")
+    assert 0 < len(shown) < 6
+    assert lying_on_each_other(shown) == []
+
+    page.locator("#van").scroll_into_view_if_needed()
+    ring = page.locator(f'[data-marker="{last}"] .ring-hit').bounding_box()
+    page.touchscreen.tap(ring["x"] + ring["width"] / 2, ring["y"] + ring["height"] / 2)
+    expect(page.locator("#van .chosen .ring-tag")).to_have_count(1)
+    assert lying_on_each_other(boxes(page, "#van .ring-tag")) == []
+
+
+def test_lists_stand_in_columns_and_folds_are_of_one_height(plant, page_as):
+    unit = plant.unit()
+    for name in ("paint", "floor"):
+        plant.per.do(unit, "station_passed", {"station": name})
+    walked(plant, unit, ("nib", DOOR, {"size": 15}))
+    page = page_as("maud", EMPTY, size="wide")
+
+    page.goto(f"/units/{unit}")
+    assert len({box["left"] for box in boxes(page, ".station > :nth-child(2)")}) == 1
+    page.set_viewport_size(PHONE)
+    assert page.evaluate(CUT) == 0
+    page.set_viewport_size(WIDE)
+
+    page.goto("/setup/catalogue/rules/bars")
+    heights = [box["bottom"] - box["top"] for box in boxes(page, ".setup-rules > summary")]
+    tops = [box["top"] for box in boxes(page, ".setup-rules")]
+    assert len(tops) > 9
+    assert {below - above - high for above, below, high in zip(tops, tops[1:], heights, strict=False)} <= {0, 1, 2}
+
+    page.set_viewport_size(PHONE)
+    page.goto("/plans")
+    make, plan, due = (boxes(page, f".plan-unit > :nth-child({n})")[0] for n in (2, 3, 4))
+    assert plan["left"] == make["left"]
+    assert not meet(plan, due)
+
+
+def test_a_number_of_marks_hides_nothing_of_the_van_on_the_rail(plant, page_as):
+    unit = plant.unit()
+    walk = plant.ines.start_walk(unit)
+    for n in range(12):
+        plant.ines.mark(unit, walk, "nib", DOOR, f"B{n + 1}", size=15)
+    page = page_as("ines", f"/walk/{unit}", size="wide")
+    badge = page.locator("[data-view=left] .rail-open")
+    expect(badge).to_contain_text("12")
+
+    assert badge.evaluate("(one) => getComputedStyle(one).backgroundColor") == "rgba(0, 0, 0, 0)"
+
+
+def test_the_plots_of_the_rates_can_be_read_on_a_phone(plant, page_as):
+    for n in range(6):
+        walked(plant, plant.unit(f"{600_000 + n}"), ("nib", DOOR, {"size": 15}), ("gap", SILL, {}))
+    page = page_as("maud", "/rates", size="phone")
+    high = "(one) => parseFloat(getComputedStyle(one).fontSize) * one.getScreenCTM().a"
+
+    texts = page.locator(".rate-plot text")
+    assert texts.count() > 4
+    assert min(text.evaluate(high) for text in texts.all()) >= 10.8
+    assert lying_on_each_other(boxes(page, ".rate-plot text")) == []
+
+
+def test_a_line_of_the_bench_does_not_say_again_what_the_one_above_it_says(plant, page_as):
+    walked(plant, plant.unit(), ("nib", DOOR, {"size": 15}), ("swirl", DOOR, {"size": 300}))
+    page = page_as("per", "/rework", size="wide")
+    lines = page.locator("[data-list] .job-line")
+    expect(lines).to_have_count(2)
+
+    expect(lines.first.locator(".line-why")).to_contain_text("due")
+    expect(lines.last).to_contain_text("same part")
+    expect(lines.last.locator(".line-why")).not_to_contain_text("due")
+
+
+def test_a_unit_ready_but_for_its_signature_is_the_only_one_called_ready(plant, page_as):
+    signable, other = ready(plant), plant.unit("118940")
+    walked(plant, other)
+    page = page_as("ines", "/sign-off", size="wide")
+
+    expect(page.locator("section", has=page.locator("#ready")).locator("a.unit-line")).to_have_attribute(
+        "href", f"/sign-off/{signable}"
+    )
+    expect(page.locator("section", has=page.locator("#blocked"))).to_contain_text("Parts matched and water are blocked")
