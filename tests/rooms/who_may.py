@@ -139,6 +139,7 @@ DOORS: dict[tuple[str, str], Door] = {
     # rates
     ("GET", "/rates"): door(MANAGERS, PAGE),
     ("GET", "/rates.csv"): door(MANAGERS, FILE),
+    ("GET", "/rates/gaps.csv"): door(MANAGERS, FILE),
     # setup
     ("GET", "/setup"): door(MANAGERS, PAGE),
     ("GET", "/setup/people"): door(MANAGERS, PAGE),

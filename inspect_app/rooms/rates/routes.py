@@ -21,7 +21,7 @@ from inspect_app.rooms.rates.blocks import HEADS, Block, Told, label_tables, tel
 from inspect_app.rooms.rates.forms import PeriodForm, usual
 from inspect_app.rooms.rates.places import MOST, Place, places, too_few
 from inspect_app.rooms.rates.vans import of_vans
-from inspect_app.rooms.rates.widths import widths
+from inspect_app.rooms.rates.widths import Widths, widths
 from inspect_app.rooms.shown import opening, zone
 from inspect_app.trade.outline import Outline
 from inspect_app.words import N_, midway
@@ -52,9 +52,10 @@ def rates() -> ResponseReturnValue:
         quick=_quick(form, only),
         only=_narrowed(asked, only),
         narrow=lambda by, key: _address({**asked, **only, by: key}),
-        widths=widths(reader(), form.period(zone()), only, _outline(), zone()),
+        widths=_widths(form, only),
         mixed=_mixed(form),
         csv=f"/rates.csv?{urlencode({**asked, **only})}",
+        gaps_csv=f"/rates/gaps.csv?{urlencode({**asked, **only})}",
     )
 
 
@@ -64,14 +65,38 @@ def rates_csv() -> ResponseReturnValue:
     """Hand the same lines out as CSV."""
     from inspect_app.rooms.rates import sheet
 
+    form, only = _asked_for()
+    blocks: list[Block | Place] = [*_told(form, only).blocks, *_places(form, only, most=None)]
+    return _file("rates", sheet.rates_csv(blocks, form.first.data, form.last.data), form)
+
+
+@room.get("/rates/gaps.csv")
+@needs("manager")
+def gaps_csv() -> ResponseReturnValue:
+    """Hand the lines of the gaps over the weeks out as CSV; only the header where no make and joint has gaps enough."""
+    from inspect_app.rooms.rates import sheet
+
+    form, only = _asked_for()
+    found = _widths(form, only)
+    return _file("gaps", sheet.gaps_csv(found.lines if found else (), form.first.data, form.last.data), form)
+
+
+def _asked_for() -> tuple[PeriodForm, dict[str, str]]:
+    """The period and what it is narrowed to, for a file. Raises Refusal."""
     form, only = _form(), _only()
     if not form.validate():
         raise Refusal("period", " ".join(str(fault) for fault in (*form.first.errors, *form.last.errors)), 422)
-    blocks: list[Block | Place] = [*_told(form, only).blocks, *_places(form, only, most=None)]
-    text = sheet.rates_csv(blocks, form.first.data, form.last.data)
-    name = f"rates_{form.first.data}_{form.last.data}.csv"
+    return form, only
+
+
+def _file(what: str, text: str, form: PeriodForm) -> Response:
+    name = f"{what}_{form.first.data}_{form.last.data}.csv"
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
     return Response(text.encode("utf-8-sig"), mimetype="text/csv", headers=headers)
+
+
+def _widths(form: PeriodForm, only: dict[str, str]) -> Widths | None:
+    return widths(reader(), form.period(zone()), only, _outline(), zone())
 
 
 def _today() -> date:

@@ -5,15 +5,17 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from inspect_app.rooms.rates.blocks import Block
 from inspect_app.rooms.rates.places import Place
+from inspect_app.rooms.rates.widths import Joint
 
 COLUMNS = (
     "by", "key", "label", "marks", "n", "of", "rate", "low", "high", "assumed_share", "not_shown", "from", "to",
 )  # fmt: skip
+GAPS = ("make", "joint", "label", "gaps", "mean", "slope", "low", "high", "drifts", "from", "to")
 _FORMULA = re.compile(r"\s*[=+\-@\uff1d\uff0b\uff0d\uff20]|[\t\r]")  # what spreadsheets calculate: OWASP, CSV injection
 
 
@@ -22,11 +24,28 @@ OF_PARTS = ("booth", "sprayer")  # their marks are divided by painted parts, all
 
 def rates_csv(blocks: Sequence[Block | Place], first: date, last: date) -> str:
     """Return a line for each line of each block, under one header. Rates are marks a van or part, with 95 % ends."""
+    return _written(COLUMNS, _rows(blocks, first, last))
+
+
+def gaps_csv(joints: Sequence[Joint], first: date, last: date) -> str:
+    """Return a line for each make and joint, under a header of its own. Widths in mm, slopes in mm a week."""
+    rows = [
+        (
+            one.make, one.key, one.joint, one.line.n, one.line.mean, one.line.slope, one.line.low, one.line.high,
+            "yes" if one.line.is_seen else "no", first.isoformat(), last.isoformat(),
+        )
+        for one in joints
+    ]  # fmt: skip
+    return _written(GAPS, rows)
+
+
+def _written(columns: Sequence[str], rows: Iterable[Iterable[object]]) -> str:
     out = io.StringIO()
     writer = csv.writer(out)
-    writer.writerow(COLUMNS)
-    for row in _rows(blocks, first, last):
-        writer.writerow([harmless(cell) for cell in row])
+    writer.writerow(columns)
+    for row in rows:
+        # A figure is one to a spreadsheet, too, with its sign: only words are kept from being calculated.
+        writer.writerow([f"{cell:.4f}" if isinstance(cell, float) else harmless(cell) for cell in row])
     return out.getvalue()
 
 

@@ -22,9 +22,10 @@ WEEK = 7 * 24 * 3_600_000  # ms
 
 @dataclass(frozen=True, kw_only=True)
 class Joint:
-    """One line: a make, a joint in words, and the line through its gaps."""
+    """One line: a make, a joint by its key and in words, and the line through its gaps."""
 
     make: str
+    key: str
     joint: str
     line: Drift
 
@@ -56,7 +57,7 @@ def widths(
         week = (row["made_at"] - period[0]) / WEEK
         found[row["make"], row["joint"]].append(Reading(week=week, mm=row["gap"] / 10))
     told = [
-        (Joint(make=make, joint=_named(outline, joint), line=line), readings)
+        (Joint(make=make, key=joint, joint=_named(outline, joint), line=line), readings)
         for (make, joint), readings in found.items()
         if (line := drift(readings)) is not None
     ]
