@@ -176,8 +176,7 @@ class Spot:
         """Return why a method that takes off so much more is barred, or None."""
         if takes < 0:
             raise CatalogueError(BELOW_ZERO)
-        more = max(takes, 1)  # the least there is: a budget used up to the last tenth is spent
-        return _bars(self.budget, self.rules, self.surface_class, self.taken + more, self.clear - more, self.attempts,
+        return _bars(self.budget, self.rules, self.surface_class, (self.taken, self.clear), takes, self.attempts,
                      self.reading)  # fmt: skip
 
     def left(self, takes: int) -> Left:
@@ -272,26 +271,44 @@ def _bars(
     budget: Budget,
     rules: Budgets,
     surface_class: str,
-    taken: int,
-    clear: int,
+    now: tuple[int, int],
+    takes: int,
     attempts: int,
     reading: FilmReading | None,
 ) -> str | None:
+    """Return why so much more may not come off, None when it may; `now`: what was taken off so far, and the clear that is there."""
+    taken, clear = now
     if reading is not None and reading.film is not None and reading.film < rules.no_cut_film:
         return _(
             "the whole film is %(film)s µm (%(gauge)s); below %(least)s µm nothing is cut",
             film=tenths(reading.film), gauge=_(FILM_METHODS[reading.method]), least=tenths(rules.no_cut_film),
         )  # fmt: skip
-    if taken > budget.most:
+    # Asked with 0, a budget used up to the last tenth is spent.
+    if takes == 0 and taken >= budget.most:
+        return _(
+            "%(taken)s of %(most)s µm are off this spot: the budget on class %(class)s is used up",
+            **{"taken": tenths(taken), "most": tenths(budget.most), "class": surface_class},
+        )
+    if takes == 0 and clear <= budget.stay:
+        return _(
+            "%(clear)s µm of clear are left (%(gauge)s); %(stay)s µm must stay",
+            clear=tenths(clear), gauge=_gauge(reading), stay=tenths(budget.stay),
+        )  # fmt: skip
+    if taken + takes > budget.most:
         return _(
             "%(taken)s µm would be off this spot after %(attempts)s attempts; "
             "the budget on class %(class)s is %(most)s µm",
-            **{"taken": tenths(taken), "attempts": attempts + 1, "class": surface_class, "most": tenths(budget.most)},
+            **{
+                "taken": tenths(taken + takes),
+                "attempts": attempts + 1,
+                "class": surface_class,
+                "most": tenths(budget.most),
+            },
         )
-    if clear < budget.stay:
+    if clear - takes < budget.stay:
         return _(
             "%(clear)s µm of clear would stay (%(gauge)s); %(stay)s µm must",
-            clear=tenths(clear), gauge=_gauge(reading), stay=tenths(budget.stay),
+            clear=tenths(clear - takes), gauge=_gauge(reading), stay=tenths(budget.stay),
         )  # fmt: skip
     return None
 

@@ -44,6 +44,12 @@ def test_a_budget_used_up_to_the_last_tenth_is_spent():
     assert left(off(119), takes=1, reading=FilmReading(method="ultrasonic", clear=450)).outcome == "open"
 
 
+def test_what_is_used_up_is_said_as_it_is_and_not_as_one_more_polish_would_leave_it():
+    assert left(off(128)).bars == "12.8 of 12 µm are off this spot: the budget on class A is used up"
+    read = FilmReading(method="ultrasonic", clear=300)
+    assert left(reading=read).bars == "30 µm of clear are left (ultrasonic gauge); 30 µm must stay"
+
+
 def test_enough_must_stay_by_the_gauge_that_read_it():
     thin = left(takes=20, reading=FilmReading(method="ultrasonic", clear=319))
     enough = left(takes=20, reading=FilmReading(method="ultrasonic", clear=320))

@@ -55,7 +55,7 @@ export function clearLeft(rules, here, removals, { surfaceClass, paint, takes = 
   const { taken, perhaps, attempts } = sums(here, removals, rules.reach);
   const clear = clearNow(here, removals, reading, budget, rules.reach);
   const more = Math.max(takes, 1); // the least there is: a budget used up to the last tenth is spent
-  const bars = barsOf(budget, rules, surfaceClass, taken + more, clear - more, attempts, reading);
+  const bars = barsOf(budget, rules, surfaceClass, { taken, clear, attempts, takes }, reading);
   const doubtful = perhaps > taken && perhaps + more > budget.most;
   const outcome = bars ? "spent" : doubtful ? "unsure" : "open";
   return { outcome, taken, perhaps, attempts, most: budget.most, clear, stay: budget.stay, bars, text: bars ?? openWords(outcome, taken, perhaps, budget, clear, reading) };
@@ -113,20 +113,22 @@ function clearNow(here, removals, reading, budget, reach) {
  * @param {Budget} budget
  * @param {Budgets} rules
  * @param {string} surfaceClass
- * @param {number} taken
- * @param {number} clear
- * @param {number} attempts
+ * @param {{taken: number, clear: number, attempts: number, takes: number}} sums  `takes`: 0 asks whether anything may come off
  * @param {Reading | null} reading
  */
-function barsOf(budget, rules, surfaceClass, taken, clear, attempts, reading) {
+function barsOf(budget, rules, surfaceClass, { taken, clear, attempts, takes }, reading) {
   if (reading?.film !== null && reading?.film !== undefined && reading.film < rules.no_cut_film) {
     return _("the whole film is %(film)s µm (%(gauge)s); below %(least)s µm nothing is cut", { film: tenth(reading.film), gauge: _(named(reading)), least: tenth(rules.no_cut_film) });
   }
-  if (taken > budget.most) {
-    return _("%(taken)s µm would be off this spot after %(attempts)s attempts; the budget on class %(class)s is %(most)s µm",
-      { taken: tenth(taken), attempts: attempts + 1, class: surfaceClass, most: tenth(budget.most) });
+  if (takes === 0 && taken >= budget.most) {
+    return _("%(taken)s of %(most)s µm are off this spot: the budget on class %(class)s is used up", { taken: tenth(taken), most: tenth(budget.most), class: surfaceClass });
   }
-  if (clear < budget.stay) return _("%(clear)s µm of clear would stay (%(gauge)s); %(stay)s µm must", { clear: tenth(clear), gauge: gauge(reading), stay: tenth(budget.stay) });
+  if (takes === 0 && clear <= budget.stay) return _("%(clear)s µm of clear are left (%(gauge)s); %(stay)s µm must stay", { clear: tenth(clear), gauge: gauge(reading), stay: tenth(budget.stay) });
+  if (taken + takes > budget.most) {
+    return _("%(taken)s µm would be off this spot after %(attempts)s attempts; the budget on class %(class)s is %(most)s µm",
+      { taken: tenth(taken + takes), attempts: attempts + 1, class: surfaceClass, most: tenth(budget.most) });
+  }
+  if (clear - takes < budget.stay) return _("%(clear)s µm of clear would stay (%(gauge)s); %(stay)s µm must", { clear: tenth(clear - takes), gauge: gauge(reading), stay: tenth(budget.stay) });
   return null;
 }
 
