@@ -276,7 +276,7 @@ def _bars(
     attempts: int,
     reading: FilmReading | None,
 ) -> str | None:
-    """Return why so much more may not come off, None when it may; `now`: what was taken off so far, and the clear that is there."""
+    """Return why so much more may not come off, or None; `now`: what was taken off, and the clear that is there."""
     taken, clear = now
     if reading is not None and reading.film is not None and reading.film < rules.no_cut_film:
         return _(
