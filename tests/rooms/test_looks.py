@@ -1,8 +1,12 @@
 """What only an eye sees, measured: words that lie on words, columns that do not stand under each other, drawings cut off."""
 
+from itertools import pairwise
+
 import pytest
+from accessible import at_each_size
 from playwright.sync_api import expect
 from signed_units import ready, walked
+from walking import under_way
 
 from sample_units.chromium import SIZES
 from tests.lent import EMPTY
@@ -87,6 +91,49 @@ def test_a_number_of_marks_hides_nothing_of_the_van_on_the_rail(plant, page_as):
     expect(badge).to_contain_text("12")
 
     assert badge.evaluate("(one) => getComputedStyle(one).backgroundColor") == "rgba(0, 0, 0, 0)"
+
+
+def test_on_a_phone_seven_sizes_and_their_limit_fit_and_what_is_missing_is_listed_without_gaps(plant, page_as):
+    tablet = under_way(page_as, plant, plant.unit(), size="phone")
+    roof = "roof.bay_1_left"  # class C: a chip there has a limit within its sizes
+    tablet.view("roof")
+    tablet.mark(roof, "chip")
+    expect(tablet.page.locator("#kept .size")).to_have_count(7)
+    expect(tablet.page.locator("#kept .size-limit")).to_be_visible()
+    assert tablet.page.locator("#kept .sizes").evaluate("(one) => one.scrollWidth - one.clientWidth") <= 0
+    assert min(box["right"] - box["left"] for box in boxes(tablet.page, "#kept .size")) >= 44
+
+    tablet.tap(".more > summary")
+    tablet.tap("[data-more=finish]")
+    folds = boxes(tablet.page, "dialog[open] .fold")
+    assert len(folds) > 3
+    assert {below["top"] - above["bottom"] for above, below in pairwise(folds)} <= {-1, 0, 1}
+
+
+CHOSEN_CUT = """() => {
+  const pen = document.createElement('canvas').getContext('2d');
+  return [...document.querySelectorAll('select')].filter((one) => {
+    const { fontSize, fontFamily, paddingLeft, paddingRight } = getComputedStyle(one);
+    pen.font = `${fontSize} ${fontFamily}`;
+    const room = one.clientWidth - parseFloat(paddingLeft) - parseFloat(paddingRight);
+    return one.clientWidth && pen.measureText(one.selectedOptions[0]?.text ?? '').width > room + 1;
+  }).map((one) => one.name);
+}"""
+
+
+def test_what_is_chosen_in_a_form_of_the_setup_is_shown_whole(page_as):
+    page, cut = page_as("maud", EMPTY, size="wide"), {}
+    for path in ("methods/spot_repair", "kinds/nib", "kinds/corrosion", "rules/clusters"):
+        assert page.goto(f"/setup/catalogue/{path}").ok
+        assert page.locator("select").count() > 0
+        for size in at_each_size(page):
+            if (path, size) != (
+                "kinds/corrosion",
+                "phone",
+            ):  # “clean rust to sound metal, then refinish”: no phone is so wide
+                cut[f"{path} {size}"] = page.evaluate(CHOSEN_CUT)
+
+    assert {path: names for path, names in cut.items() if names} == {}
 
 
 def test_the_plots_of_the_rates_can_be_read_on_a_phone(plant, page_as):

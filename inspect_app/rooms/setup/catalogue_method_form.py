@@ -78,7 +78,7 @@ class MethodForm(RowForm):
         takers = {key: one for key, one in known.departments.items() if one.takes_jobs}
         for step in self.chain:
             named = choices(takers, step.form.department.data)
-            step.form.department.choices = [SelectChoice("", _("nobody: leave this step out")), *named]
+            step.form.department.choices = [SelectChoice("", _("no step here")), *named]
         self.cautions.choices = choices(known.cautions, *(row.cautions if row else ()))
         self.scope.choices = [SelectChoice(key, _(label)) for key, label in SCOPES.items()]
         self.laps.choices = choices(known.laps)
