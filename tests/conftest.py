@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from copy import copy
 from pathlib import Path
+from typing import Any
 
 import pytest
 from argon2 import PasswordHasher
@@ -201,6 +202,16 @@ def journal(empty_folder: Path, tmp_path: Path, request: pytest.FixtureRequest) 
         made.close()
 
 
+class Client(FlaskClient):
+    """A test client that closes what it has sent: werkzeug's writes a large upload to a file and leaves it open."""
+
+    def open(self, *args: Any, **how: Any) -> Any:
+        """Send a request and return its answer."""
+        answer = super().open(*args, **how)
+        answer.request.environ["wsgi.input"].close()
+        return answer
+
+
 @pytest.fixture(scope="session")
 def wired(empty_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Flask:
     """The application with all its routes, wired once: that takes longer than most tests do."""
@@ -208,6 +219,7 @@ def wired(empty_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> Flask
     shutil.copytree(empty_folder, folder)
     made = build(folder, {"TESTING": False})
     made.jinja_env.bytecode_cache = COMPILED
+    made.test_client_class = Client
     made.extensions[KEPT] = {}  # the pages that a tablet keeps are the same in every test
     made.extensions["lampwalk"].close()
     return made

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import re
 import tomllib
+import warnings
 
 import pytest
 from desk import Desk, said
@@ -145,3 +147,14 @@ def test_what_is_no_catalogue_at_all_is_one_sentence(plant, maud, sent, sentence
     assert answer.status_code == 422
     assert sentence in said(answer)
     assert published(plant) == 1
+
+
+def test_an_upload_that_goes_to_the_disk_leaves_no_file_open(plant, maud):
+    """Neither what the server has put aside of it nor what the test client has written of it to be sent."""
+    gc.collect()
+    with warnings.catch_warnings(record=True) as told:
+        warnings.simplefilter("always", ResourceWarning)
+        assert bring(maud, b"x" * 1_000_001).status_code == 422
+        gc.collect()
+
+    assert [str(one.message) for one in told if one.category is ResourceWarning] == []
