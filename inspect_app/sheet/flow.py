@@ -104,11 +104,11 @@ class Flow:
             return
         opening = [title_band(title), *((header,) if header else ())]
         first = max(blocks[0].bands[0].height, min(blocks[0].height, self.frame.height * 0.34))
-        if sum(band.height for band in opening) + first > self.room:
+        above = (space(10),) if self.pages[-1] else ()
+        if sum(band.height for band in (*above, *opening)) + first > self.room:
             self.next_page()
-        if self.pages[-1]:
-            self.place(space(10))
-        self.place(*opening)
+            above = ()
+        self.place(*above, *opening)
         repeat = (header,) if header else ()
         for block in blocks:
             self.add(block, repeat)

@@ -223,4 +223,4 @@ def _points(figures: Sequence[int]) -> str:
 
 
 def _triple(hundredths: Sequence[int]) -> str:
-    return " ".join(figure(f"{one / 100:.2f}") for one in hundredths)
+    return " ".join(figure(f"{one / 100:.2f}").replace("-", "−") for one in hundredths)

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import ImageFont
 
-from inspect_app.sheet.flow import Band, Block, Flow, Frame
+from inspect_app.sheet.flow import Band, Block, Flow, Frame, title_band
 from inspect_app.sheet.labels import Spot, place_tags
 from inspect_app.sheet.text import BODY, BOLD, REGULAR, clean, font_folder, shorten, width, wrap
 from inspect_app.sheet.times import Clock
@@ -97,6 +97,18 @@ def test_a_title_never_stands_alone_at_the_foot_of_a_page(used, block_high):
 
     assert len(flow.pages) == 2
     assert flow.pages[1][-1][0] is block.bands[0]
+
+
+@pytest.mark.parametrize("spare", range(-2, 14, 3))
+def test_a_title_and_what_it_heads_share_a_page_however_tight_it_is(spare):
+    flow, block = Flow(FRAME), Block(bands=bands(200))
+    flow.place(*bands(FRAME.height - title_band("Looks").height - block.height - spare))
+    flow.section("Looks", [block])
+
+    *_, (title, _top), (last, _) = flow.pages[-1]
+    assert last is block.bands[0]
+    assert title not in (band for page in flow.pages[:-1] for band, _ in page)
+    assert title.height == title_band("Looks").height
 
 
 def touching(one, two):

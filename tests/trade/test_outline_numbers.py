@@ -252,5 +252,5 @@ def test_every_number_that_is_wrong_is_said():
 
 def test_an_outline_is_called_what_the_plant_calls_it_or_by_its_size():
     assert make(OURS, "  Our long one ").label == "Our long one"
-    assert make(OURS).label == "Panel van, 5950 x 2060 x 2700 mm"
+    assert make(OURS).label == "Panel van, 5950 × 2060 × 2700 mm"
     assert len(make(replace(OURS, sliding_door="right")).id) <= 40  # what the reader takes

@@ -8,6 +8,7 @@ from inspect_app.trade import catalogue as catalogues
 from inspect_app.trade import readings
 from inspect_app.trade.budget import FilmReading
 from inspect_app.trade.catalogue import CatalogueError
+from inspect_app.trade.reading_taken import told_words
 from inspect_app.trade.readings import colour, delta_e_2000, dew_margin, dew_point, film, flush, gap, symmetry
 
 BOOK = catalogues.builtin()
@@ -204,3 +205,9 @@ def test_every_table_of_readings_says_where_it_comes_from():
 
     assert len(rows) == 7
     assert all(row.origin for row in rows)
+
+
+def test_a_reading_below_zero_is_told_with_a_minus_and_no_hyphen():
+    told = {"colour": [{"angle": 15, "part": [8890, -150, -300], "beside": [9390, -90, -520]}]}
+
+    assert told_words("colour", told) == "15°: part 88.90 −1.50 −3.00, beside 93.90 −0.90 −5.20"

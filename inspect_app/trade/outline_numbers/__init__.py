@@ -70,5 +70,5 @@ LABELS = (
 def make(numbers: Numbers, label: str = "") -> Outline:
     """Return the outline of a van of this family, called `label` or by its size; raise NumbersError if it is none."""
     drawn = van.views(plan(numbers))
-    sizes = f"{numbers.length_mm} x {numbers.width_mm} x {numbers.height_mm} mm"
+    sizes = f"{numbers.length_mm} × {numbers.width_mm} × {numbers.height_mm} mm"
     return Outline(id=numbers.id, label=label.strip() or f"Panel van, {sizes}", views=drawn)
