@@ -7,6 +7,7 @@ import { dialogBody, dialogFoot, openDialog } from "./dialogs.js";
 import { el } from "./elements.js";
 import { _, N_ } from "./gettext.js";
 import { uuid7 } from "./ids.js";
+import { once } from "./once.js";
 import { keep } from "./outbox.js";
 import { addPhoto, pickPhoto } from "./photo.js";
 
@@ -51,7 +52,7 @@ function sheet(unit, marker, kept) {
     const values = [reason, customer, channel].map((input) => /** @type {HTMLInputElement} */ (input).value.trim());
     const missing = values[0] === "" ? _("Say why it may stay as it is.") : values[1] === "" ? _("Name who agreed for the customer.") : "";
     fault.textContent = missing;
-    if (missing === "") void send(fault, { unit, marker, values, file: photo.file() }, kept);
+    if (missing === "") void once(form, () => send(fault, { unit, marker, values, file: photo.file() }, kept));
   });
   return form;
 }

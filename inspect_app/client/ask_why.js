@@ -3,6 +3,7 @@
 import { el } from "./elements.js";
 import { dialogBody, dialogFoot, openDialog } from "./dialogs.js";
 import { _, midway } from "./gettext.js";
+import { once } from "./once.js";
 import { button } from "./pieces.js";
 
 let number = 0;
@@ -34,7 +35,7 @@ export function askWhy(question, answer) {
   const values = { reason: "", ...question.values };
   const fault = el("p", { class: "fault", role: "alert" });
   const free = words(question.label, values);
-  const send = async () => {
+  const send = () => once(values, async () => {
     const missing = (question.choices?.(values) ?? []).find((choice) => !values[choice.name]);
     const wanting = missing ? _("Choose first: %(what)s.", { what: midway(missing.legend) }) : values.reason?.trim() ? "" : _("Say why, in a tap or in a few words.");
     fault.textContent = wanting;
@@ -45,7 +46,7 @@ export function askWhy(question, answer) {
     } catch (problem) {
       fault.textContent = problem instanceof Error ? problem.message : _("This was not kept; do it again.");
     }
-  };
+  });
   const choices = el("div", { class: "stack" });
   const draw = () => choices.replaceChildren(...(question.choices?.(values) ?? []).map((choice) => choiceOf(choice, values, draw)));
   draw();

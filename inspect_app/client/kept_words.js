@@ -7,6 +7,8 @@ import { newerWaits, reloads } from "./installed.js";
 import { keptHere } from "./keeping.js";
 import { syncStatus } from "./sync.js";
 
+const KEPT = /^\/(rework(\/[^/]+)?|(walk|again)\/[^/]+)?$/; // the pages that the worker has a shell of: worker.js
+
 /**
  * @returns {Promise<string[]>}
  */
@@ -16,6 +18,7 @@ export async function keptWords() {
 }
 
 function reloadWords() {
+  if (reloads() === "yes" && !KEPT.test(location.pathname)) return _("This page needs the server; the floor, walks, rework and the second look open without it.");
   if (reloads() === "yes") return _("This page opens without the server too, also after a reload.");
   if (reloads() === "soon") return _("Without the server a reload does not work yet; in a moment it will.");
   return _("A reload needs the server here, since this address keeps no pages; an open page goes on without it.");

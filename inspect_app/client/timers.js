@@ -12,6 +12,7 @@ import { typed } from "./figures.js";
 import { _, inTurn } from "./gettext.js";
 import { uuid7 } from "./ids.js";
 import { moment } from "./in_words.js";
+import { once } from "./once.js";
 import { keep } from "./outbox.js";
 import { pic } from "./pictograms.js";
 import { button, pressButton, six } from "./pieces.js";
@@ -95,7 +96,7 @@ export function askTimer({ unit, job, caution, places }) {
   draw();
   exact.input.addEventListener("change", draw);
   const send = button(_("Start it in my name"), { class: "btn btn-main btn-large" });
-  send.addEventListener("click", async () => {
+  send.addEventListener("click", () => once(send, async () => {
     try {
       fault.textContent = "";
       const body = timerOf(values, caution);
@@ -104,7 +105,7 @@ export function askTimer({ unit, job, caution, places }) {
     } catch (problem) {
       fault.textContent = problem instanceof Error ? problem.message : _("This was not kept; do it again.");
     }
-  });
+  }));
   const body = dialogBody(el("p", {}, caution.wait), el("p", {}, lead()), where.field, choices, exact.field, fault);
   const dialog = openDialog(caution.timer, [body, dialogFoot(send)]);
 }

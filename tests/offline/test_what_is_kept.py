@@ -53,6 +53,8 @@ def panel_says(tablet):
     assert "opens without the server too, also after a reload" in words
     assert "1 open unit kept on this tablet, as of" in words
     assert "MB of" in words
+    tablet.page.goto(f"{tablet.address}/parts")
+    assert "This page needs the server; the floor, walks, rework" in tablet.panel()
 
 
 def pictures_give_way(tablet):

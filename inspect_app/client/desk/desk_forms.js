@@ -18,6 +18,9 @@ let stale = false; // the forms carry the token of a session that has ended
 let asking = null;
 /** @type {HTMLFormElement | null} on its way by our own hand */
 let going = null;
+const PAGE = 10_000; // ms in which a page makes way for the answer to a form
+/** When each form went to the server. @type {WeakMap<HTMLFormElement, number>} */
+const went = new WeakMap();
 /** @type {Map<HTMLFormElement, HTMLElement>} kept from going, with what is said beside them */
 const held = new Map();
 
@@ -37,12 +40,16 @@ export function guardForms() {
     const form = /** @type {HTMLFormElement} */ (event.target);
     const submitter = /** @type {HTMLElement | null} */ (event.submitter);
     if (event.defaultPrevented || form.getAttribute("method") !== "post") return; // .method may be a field of that name
-    if (form === going || (!stale && navigator.onLine && performance.now() - answered < LATELY)) return release(form);
+    if (performance.now() - (went.get(form) ?? -Infinity) < PAGE) return event.preventDefault(); // the second tap of two
+    if (form === going || (!stale && navigator.onLine && performance.now() - answered < LATELY)) return leave(form);
     event.preventDefault();
     if (asking === null) void send(form, submitter);
   });
   on("signin-needed", () => {
     stale = true;
+  });
+  addEventListener("pageshow", () => {
+    for (const form of document.forms) went.delete(form); // back on a page that the browser had kept
   });
   addEventListener("beforeunload", (event) => {
     if (held.size > 0) event.preventDefault();
@@ -108,6 +115,12 @@ function hold(form, submitter, sentence) {
   (row && form.contains(row) ? row : form.lastElementChild)?.after(line);
   line.scrollIntoView({ block: "nearest" });
   held.set(form, line);
+}
+
+/** @param {HTMLFormElement} form */
+function leave(form) {
+  went.set(form, performance.now());
+  release(form);
 }
 
 /** @param {HTMLFormElement} form */

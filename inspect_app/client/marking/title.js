@@ -16,6 +16,7 @@ export function fillStrip(unit) {
   write("[data-six-b]", unit.last_six.slice(3));
   write("[data-make]", `${unit.make} ${unit.model}`);
   write("[data-colour]", unit.finish === "metallic" ? _("%(colour)s metallic", unit) : unit.colour);
+  document.querySelector("[data-card]")?.setAttribute("href", `/units/${unit.id}`);
   document.querySelector("[data-swatch]")?.setAttribute("fill", unit.colour_hex ?? "none");
 }
 

@@ -1,11 +1,13 @@
 /** What a tap in the pane does: clear, send back, agree, answer, look, finish. */
 
 import { _ } from "../../client/gettext.js";
+import { once } from "../../client/once.js";
 import { dismiss } from "../../client/outbox.js";
 import { askWhy } from "../../client/ask_why.js";
 import { openConcession } from "../../client/ask_concession.js";
 import { capital, sentence } from "../../client/in_words.js";
 
+const LINGER = 400; // ms: by then the pane shows what was kept; a look may be undone and taken again sooner
 const QUIET = 700; // ms in which a second tap on the same place means nothing: the button there is another one now
 
 /** The decisions of one second look. */
@@ -39,7 +41,9 @@ export class Deciding {
       finish: () => this.finish(),
       dismiss: ({ held }) => dismiss(held),
     };
-    Promise.resolve(deeds[act]?.(given)).catch((fault) => this.again.fault(fault));
+    const keeps = ["clear", "agree", "decline", "look", "backon", "finish"].includes(act);
+    const doing = keeps ? once(JSON.stringify(pressed.dataset), () => deeds[act]?.(given), act === "look" ? 0 : LINGER) : Promise.resolve(deeds[act]?.(given));
+    doing.catch((fault) => this.again.fault(fault));
   }
 
   /** Kept: back to what is left. @param {string} words */

@@ -4,6 +4,7 @@ import { ApiError } from "../../client/api.js";
 import { on } from "../../client/bus.js";
 import { serverNow } from "../../client/clock.js";
 import { _ } from "../../client/gettext.js";
+import { once } from "../../client/once.js";
 import { madeWith } from "../../client/outbox.js";
 import { byId } from "../../client/rows.js";
 import { mountSignIn } from "../../client/signin_panel.js";
@@ -218,6 +219,10 @@ const ON_JOB = {
   },
 };
 
+/** What keeps something at once, without asking. */
+const KEEPS = new Set(["take", "come", "pin", "seen", "origin"]);
+const LINGER = 400; // ms: by then the pane shows what was kept, and no longer its button
+
 /** The markers that an answer is about. @param {HTMLElement} pressed */
 function aboutIds(pressed) {
   return pressed.closest("[data-markers]")?.getAttribute("data-markers")?.split(" ") ?? [];
@@ -258,8 +263,9 @@ async function clicked(event) {
   if (!pressed) return undefined;
   if (ON_PAGE[act]) return ON_PAGE[act](pressed);
   const entry = entryNow();
+  const key = JSON.stringify([entry?.job.id, aboutIds(pressed), pressed.dataset]);
   try {
-    return entry && (await ON_JOB[act]?.(entry, pressed));
+    return entry && (await (KEEPS.has(act) ? once(key, () => ON_JOB[act]?.(entry, pressed), LINGER) : ON_JOB[act]?.(entry, pressed)));
   } catch (fault) {
     const words = fault instanceof Error ? fault.message : _("This was not kept; do it again.");
     say(words);

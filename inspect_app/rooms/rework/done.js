@@ -8,6 +8,7 @@ import * as acts from "./acts.js";
 import { whoIsNext } from "./job.js";
 import { choiceOf } from "../../client/ask_why.js";
 import { dialogBody, dialogFoot, openDialog } from "../../client/dialogs.js";
+import { once } from "../../client/once.js";
 import { photoButtons, photosOf, shot } from "../../client/shots.js";
 
 /** @typedef {import("./model.js").Entry} Entry */
@@ -60,7 +61,7 @@ export function askDone(entry, setting, kept) {
   const draw = () => place.replaceChildren(minutesOf(entry, setting, values, draw), ...(usesClips(entry) ? [clipsOf(values, draw)] : []));
   draw();
   const send = button(handsOn(entry, setting), { class: "btn btn-main btn-large" });
-  send.addEventListener("click", async () => {
+  send.addEventListener("click", () => once(send, async () => {
     try {
       fault.textContent = "";
       if (!/^\d+$/.test(values.minutes) || Number(values.minutes) > 2880) throw new RangeError(_("Say how many minutes it took, 0 to 2880."));
@@ -71,7 +72,7 @@ export function askDone(entry, setting, kept) {
     } catch (problem) {
       fault.textContent = problem instanceof Error ? problem.message : _("This was not kept; do it again.");
     }
-  });
+  }));
   const body = dialogBody(place, ...(film ? [film.field] : []), photoPart(entry, setting), fault);
   const dialog = openDialog(_("My step is done"), [body, dialogFoot(el("p", { class: "hush" }, whoIsNext(entry, setting, false)), send)]);
 }

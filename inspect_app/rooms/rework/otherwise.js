@@ -6,6 +6,7 @@ import { askWhy } from "../../client/ask_why.js";
 import { dialogBody, dialogFoot, openDialog } from "../../client/dialogs.js";
 import { el } from "../../client/elements.js";
 import { capital, day, sentence } from "../../client/in_words.js";
+import { once } from "../../client/once.js";
 import { button } from "../../client/pieces.js";
 
 /** @typedef {import("./model.js").Entry} Entry */
@@ -134,14 +135,14 @@ export function askWay(entry, catalogue, key, barred) {
   }
   const fault = el("p", { class: "fault", role: "alert" });
   const go = button(_("Do it this way"), { class: "btn btn-main btn-large" });
-  go.addEventListener("click", async () => {
+  go.addEventListener("click", () => once(go, async () => {
     try {
       await acts.choose(entry, key);
       dialog.close();
     } catch (problem) {
       fault.textContent = problem instanceof Error ? problem.message : _("This was not kept; do it again.");
     }
-  });
+  }));
   const lead = el("p", {}, _("%(department)s begins. The cautions of this method are read before it is taken.", { department: first }));
   const dialog = openDialog(capital(method.label), [dialogBody(lead, fault), dialogFoot(go)]);
   return undefined;

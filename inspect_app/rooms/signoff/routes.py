@@ -39,7 +39,8 @@ def to_sign() -> ResponseReturnValue:
 @room.get("/sign-off/<key>")
 def unit(key: str) -> ResponseReturnValue:
     """Show the gates of a unit, its rings, and the place to sign; afterwards its sheets."""
-    return render_template("signoff/unit.html", more_entries=ENTRIES, **desk(key).context())
+    card = {"href": f"/units/{key}", "label": N_("Card")}
+    return render_template("signoff/unit.html", more_entries=[card, *ENTRIES], **desk(key).context())
 
 
 @room.get("/sign-off/<key>/now")

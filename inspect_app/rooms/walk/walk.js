@@ -10,6 +10,7 @@ import { Rail } from "../../client/marking/rail.js";
 import { fillStrip, showCoverage } from "../../client/marking/title.js";
 import { UnitPage } from "../../client/marking/unit_page.js";
 import { zoneRows } from "../../client/marking/zones.js";
+import { once } from "../../client/once.js";
 import { fill } from "../../client/refill.js";
 import { showTimers } from "../../client/timers.js";
 import { Afterwards } from "./afterwards.js";
@@ -24,6 +25,8 @@ import { Tools } from "./tools.js";
  * @typedef {import("../../client/outline.js").Zone} Zone
  * @typedef {import("../../client/view.js").Sight} Sight
  */
+
+const LINGER = 1000; // ms: by then the page shows the walk that was begun
 
 /** The walk of one unit. */
 export class Walk extends UnitPage {
@@ -85,7 +88,12 @@ export class Walk extends UnitPage {
     this.marking.drop(false);
     const state = /** @type {Sight} */ (this.sight).state;
     const shows = [unit.state, unit.revision, state.walks?.map((walk) => [walk.purpose, walk.state]), state.markers?.filter((marker) => marker.state === "reworked").length];
-    fill(this.place("begin"), shows, () => showBegin({ state, unit, catalogue: this.catalogue }, (purpose) => void this.acts.startWalk(purpose).catch((fault) => this.fault(fault))));
+    fill(this.place("begin"), shows, () => showBegin({ state, unit, catalogue: this.catalogue }, (purpose) => void this.start(purpose)));
+  }
+
+  /** @param {string} purpose */
+  start(purpose) {
+    return once("walk", () => this.acts.startWalk(purpose), LINGER).catch((fault) => this.fault(fault));
   }
 
   /** Where the walk goes on: the first lap that lacks something, at its first missing zone, the whole view in sight. @param {string[]} laps */
