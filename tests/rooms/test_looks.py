@@ -55,6 +55,21 @@ def test_of_marks_close_by_at_the_sign_off_each_tag_that_is_shown_can_be_read_an
     assert lying_on_each_other(boxes(page, "#van .ring-tag")) == []
 
 
+PLACED = """async (marks) => {
+  const { sides } = await import('/rooms/signoff/tags.js');
+  return Object.fromEntries(sides(marks, { r: 50, width: 6000, lit: null }));
+}"""
+
+
+def test_of_decided_marks_no_tag_lies_on_a_ring_and_of_others_only_where_there_is_no_room(page_as):
+    page = page_as("ines", EMPTY)
+    made = [{"id": name, "tag": name, "x": x, "y": 9000, "undecided": name == "B3"} for name, x in (("B1", 9000), ("B2", 9900), ("B3", 10800), ("B4", 11700))]  # fmt: skip
+
+    # Each ring is 1.8 radii from the next, a tag reaches from 1.25 to 3.1: B1 has room outwards, B2 nowhere, B3 has
+    # to be seen though it lies on B4's ring, whose own tag would lie on it.
+    assert page.evaluate(PLACED, made) == {"B1": "left", "B3": "right"}
+
+
 def test_lists_stand_in_columns_and_folds_are_of_one_height(plant, page_as):
     unit = plant.unit()
     for name in ("paint", "floor"):
