@@ -337,3 +337,20 @@ def test_the_tables_follow_from_the_events(plant, maud):
     told = verify(plant.journal.folder.path)
 
     assert told.clean, told.sentence
+
+
+def test_of_many_units_sixty_are_offered_the_next_follow_and_none_ticked_is_said(maud, plant):
+    units = [plant.unit(str(700_000 + n)) for n in range(62)]
+    key = kept(maud)
+    page = maud.get(f"/setup/outlines/{key}")
+    offered = re.findall(r'name="units"[^>]*value="([^"]+)"', page.text)
+    assert len(offered) == 60
+    assert "Of the others the 60 that arrived last are offered" in page.text
+    answer = maud.send(f"/setup/outlines/{key}/units", page=f"/setup/outlines/{key}", units=offered)
+    assert answer.status_code == 302
+    page = maud.get(f"/setup/outlines/{key}")
+    left = re.findall(r'name="units"[^>]*value="([^"]+)"', page.text)
+    assert sorted([*offered, *left]) == sorted(units)
+    assert "arrived last are offered" not in page.text
+    maud.send(f"/setup/outlines/{key}/units", page=f"/setup/outlines/{key}")
+    assert "No unit was ticked" in maud.get(f"/setup/outlines/{key}").text

@@ -18,7 +18,8 @@ SELECT o.hash, o.current, o.own, o.retired, (SELECT count(*) FROM units u WHERE 
 FROM outlines o ORDER BY o.retired, o.own DESC, o.current DESC, o.n DESC
 """
 CHANGEABLE = """
-SELECT * FROM units u WHERE state = 'open' AND markers = 0 AND NOT EXISTS (SELECT 1 FROM walks w WHERE w.unit = u.id)
+SELECT * FROM units u WHERE state = 'open' AND markers = 0 AND outline <> ?
+AND NOT EXISTS (SELECT 1 FROM walks w WHERE w.unit = u.id)
 ORDER BY arrived_at DESC, id LIMIT ?
 """
 
@@ -79,9 +80,9 @@ def models(db: sqlite3.Connection) -> list[sqlite3.Row]:
     return db.execute(sql).fetchall()
 
 
-def changeable(db: sqlite3.Connection, limit: int) -> list[sqlite3.Row]:
-    """Open units that may still be drawn on another outline: no walk begun and no marker made; the newest first."""
-    return db.execute(CHANGEABLE, (limit,)).fetchall()
+def changeable(db: sqlite3.Connection, limit: int, key: str = "") -> list[sqlite3.Row]:
+    """Open units that may still be drawn on outline `key`: on another, no walk begun, no marker made; the newest first."""
+    return db.execute(CHANGEABLE, (key, limit)).fetchall()
 
 
 def retired(db: sqlite3.Connection, key: str) -> bool:

@@ -93,6 +93,8 @@ def outline_of_units(key: str) -> ResponseReturnValue:
             done += 1
         except Refusal as refusal:
             flash(refusal.reason, "wrong")
+    if not request.form.getlist("units"):
+        flash(_("No unit was ticked; tick those that shall be drawn on it."), "wrong")
     if done:
         flash(ngettext("%(n)s unit is drawn on it now.", "%(n)s units are drawn on it now.", done), "good")
     return redirect(f"/setup/outlines/{key}")
@@ -138,11 +140,12 @@ def _models() -> dict[str, list[tuple[str, str]]]:
 def _page(key: str, *, model_form: ModelForm | None = None) -> str:
     version = _version(key)
     own = journal().outline(key)
-    waiting = [row for row in queries.changeable(reader(), OFFERED) if row["outline"] != key]
+    waiting = queries.changeable(reader(), OFFERED, key)
     return render_template(
         "setup/outline.html",
         version=version,
         outline=own,
+        offered=OFFERED,
         drawing=drawing(own),
         class_words=class_words(journal().catalogue()),
         gap_words=GAPS,
