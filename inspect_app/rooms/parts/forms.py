@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from uuid import UUID
 
 from flask_wtf import FlaskForm
 from wtforms import (
     Field,
     HiddenField,
-    IntegerField,
     RadioField,
     SelectField,
     SelectMultipleField,
@@ -18,9 +16,10 @@ from wtforms import (
     TextAreaField,
     ValidationError,
 )
-from wtforms.validators import DataRequired, InputRequired, Length, NumberRange, Optional
+from wtforms.validators import DataRequired, InputRequired, Length, Optional
 
-from inspect_app.rooms.units.forms import WholeInput, line, tidy, writable
+from inspect_app.rooms.units.forms import line, tidy, writable
+from inspect_app.rooms.whole_field import WholeField
 from inspect_app.words import gettext as _
 from inspect_app.words import lazy
 
@@ -112,22 +111,8 @@ class RefitForm(LabelForm):
 WHOLE = lazy("Write a whole number from 0 to %(most)s.", most=MOST_CLIPS)
 
 
-class CountField(IntegerField):
-    """A whole number; what is none stays in the field, with a sentence."""
-
-    widget = WholeInput()
-    wrong = WHOLE
-
-    def process_formdata(self, valuelist: list[str]) -> None:
-        """Read what was typed."""
-        typed = (valuelist[0] if valuelist else "").strip()
-        if typed and not re.fullmatch(r"\d{1,4}", typed, re.ASCII):
-            raise ValueError(str(self.wrong))
-        super().process_formdata(valuelist)
-
-
-def _count(label: str, asked: str) -> CountField:
-    return CountField(label, validators=[InputRequired(asked), NumberRange(min=0, max=MOST_CLIPS, message=WHOLE)])
+def _count(label: str, asked: str) -> WholeField:
+    return WholeField(label, most=MOST_CLIPS, wrong=WHOLE, asked=asked, validators=[InputRequired(asked)])
 
 
 class ClipsForm(PartForm):

@@ -8,7 +8,7 @@ import uuid_utils.compat as uuids
 from flask import flash, redirect
 from flask.typing import ResponseReturnValue
 from wtforms import HiddenField, SubmitField
-from wtforms.validators import InputRequired, NumberRange
+from wtforms.validators import InputRequired
 
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.queries import timers as query
@@ -18,20 +18,16 @@ from inspect_app.rooms.floor.timers import timers as in_words
 from inspect_app.rooms.house import journal, reader, ticket
 from inspect_app.rooms.parts import told
 from inspect_app.rooms.parts.door import WORKERS, room
-from inspect_app.rooms.parts.forms import CountField, PartForm
+from inspect_app.rooms.parts.forms import PartForm
 from inspect_app.rooms.shown import zone
 from inspect_app.rooms.units.forms import line
+from inspect_app.rooms.whole_field import WholeField
 from inspect_app.trade.catalogue_check import MOST_MINUTES
 from inspect_app.words import gettext as _
 from inspect_app.words import lazy
 
+MISSING = lazy("'Minutes' is missing; your local code and the data sheet say how many.")
 MINUTES = lazy("Minutes are a whole number from 1 to %(max)s.", max=MOST_MINUTES)
-
-
-class MinutesField(CountField):
-    """Minutes, whole."""
-
-    wrong = MINUTES
 
 
 class TimerForm(PartForm):
@@ -44,12 +40,8 @@ class TimerForm(PartForm):
         most=80,
         hint=lazy("The booth, the station or the van: whoever reads it must find it"),
     )
-    minutes = MinutesField(
-        lazy("Minutes"),
-        validators=[
-            InputRequired(lazy("'Minutes' is missing; your local code and the data sheet say how many.")),
-            NumberRange(1, MOST_MINUTES, MINUTES),
-        ],
+    minutes = WholeField(
+        lazy("Minutes"), least=1, most=MOST_MINUTES, wrong=MINUTES, asked=MISSING, validators=[InputRequired(MISSING)]
     )
     start = SubmitField(lazy("Start it in my name"))
 

@@ -16,8 +16,9 @@ from inspect_app.rooms.setup.catalogue_forms import ChangeForm
 from inspect_app.rooms.setup.catalogue_publish import Tried, publish
 from inspect_app.rooms.setup.catalogue_rows import row_of
 from inspect_app.rooms.setup.door import room
-from inspect_app.rooms.setup.fields import TenthsField, WholeField
+from inspect_app.rooms.setup.fields import TenthsField
 from inspect_app.rooms.units.forms import line
+from inspect_app.rooms.whole_field import WholeField
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.catalogue_change import OWN, limits_of, with_limits
 from inspect_app.trade.catalogue_preview import Fact, Otherwise, Rung, judged_otherwise, ladder

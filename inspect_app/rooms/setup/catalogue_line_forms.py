@@ -8,8 +8,9 @@ from wtforms import SelectField
 from wtforms.fields import SelectChoice
 
 from inspect_app.rooms.setup.catalogue_forms import RowForm
-from inspect_app.rooms.setup.fields import KeysField, WholeField
+from inspect_app.rooms.setup.fields import KeysField
 from inspect_app.rooms.units.forms import line
+from inspect_app.rooms.whole_field import WholeField
 from inspect_app.trade.catalogue_check import MOST_MINUTES
 from inspect_app.trade.catalogue_rows import Caution, Station
 from inspect_app.words import gettext as _

@@ -8,8 +8,9 @@ from wtforms import BooleanField, Field, FieldList, Form, FormField, SelectField
 from wtforms.fields import SelectChoice
 
 from inspect_app.rooms.setup.catalogue_forms import RowForm
-from inspect_app.rooms.setup.fields import KeysField, LinesField, TenthsField, WholeField, choices, whole
+from inspect_app.rooms.setup.fields import KeysField, LinesField, TenthsField, choices, whole
 from inspect_app.rooms.units.forms import line
+from inspect_app.rooms.whole_field import WholeField
 from inspect_app.trade.catalogue_rows import Batch, Method, Step, Voids
 from inspect_app.trade.catalogue_words import SCOPES
 from inspect_app.words import gettext as _

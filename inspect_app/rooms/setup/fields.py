@@ -52,31 +52,6 @@ class TenthsField(StringField):
             ) from None
 
 
-class WholeField(StringField):
-    """A whole number from 0 on; empty is None. `most` is the largest that can be meant."""
-
-    data: Any
-
-    def __init__(self, *args: Any, most: int, **kwargs: Any):
-        self.most = most
-        super().__init__(*args, **kwargs)
-
-    def _value(self) -> str:
-        return str(self.raw_data[0]) if self.raw_data else "" if self.data is None else str(self.data)
-
-    def process_formdata(self, valuelist: list[Any]) -> None:
-        """Read what was typed."""
-        self.data = None
-        text = str(valuelist[0]).strip() if valuelist else ""
-        if not text:
-            return
-        if not (text.isascii() and text.isdecimal() and len(text) <= 6 and int(text) <= self.most):
-            raise ValueError(
-                _("'%(label)s' must be a whole number from 0 to %(most)s.", label=self.label.text, most=self.most)
-            )
-        self.data = int(text)
-
-
 class SizesField(StringField):
     """Sizes in a row, kept in tenths: "0.3 0.5 0.8", with blanks or semicolons between."""
 

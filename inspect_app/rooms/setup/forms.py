@@ -13,9 +13,9 @@ from wtforms import Field, PasswordField, RadioField, SelectMultipleField, Strin
 from wtforms.fields import SelectChoice
 from wtforms.validators import DataRequired, EqualTo, Optional, Regexp
 
-from inspect_app.rooms.setup.fields import WholeField
 from inspect_app.rooms.tongue_forms import TongueFields
 from inspect_app.rooms.units.forms import line
+from inspect_app.rooms.whole_field import WholeField
 from inspect_app.words import gettext as _
 from inspect_app.words import lazy
 

@@ -6,10 +6,11 @@ from typing import Any
 
 from flask_wtf import FlaskForm
 from flask_wtf.file import FileField, FileRequired
-from wtforms import Field, HiddenField, IntegerField, RadioField, SelectMultipleField, SubmitField, ValidationError
+from wtforms import Field, HiddenField, RadioField, SelectMultipleField, SubmitField, ValidationError
 from wtforms.fields import SelectChoice
 
-from inspect_app.rooms.units.forms import WholeInput, line
+from inspect_app.rooms.units.forms import line
+from inspect_app.rooms.whole_field import WholeField
 from inspect_app.trade.outline_numbers import HEIGHT, LENGTH, OURS, WHEELBASE, WIDTH, Numbers
 from inspect_app.words import gettext as _
 from inspect_app.words import lazy
@@ -17,17 +18,10 @@ from inspect_app.words import lazy
 HEIGHTS = {roof: lazy("%(low)s to %(high)s", low=low, high=high) for roof, (low, high) in HEIGHT.items()}
 
 
-class Millimetres(IntegerField):
-    """A length in whole mm, as data sheets have it; blanks between the digits do no harm."""
-
-    widget = WholeInput()
-
-    def process_formdata(self, valuelist: list[str]) -> None:
-        """Read the number, or say in one sentence that it is none."""
-        typed = "".join(valuelist[0].split()) if valuelist else ""
-        self.data = int(typed) if typed.isascii() and typed.isdigit() and len(typed) <= 6 else None
-        if self.data is None:
-            raise ValueError(_("'%(name)s' must be a whole number of mm, such as 5950.", name=self.label.text))
+def millimetres(label: str, hint: str) -> WholeField:
+    """A length in whole mm, as data sheets have it; whether such a van can be is said elsewhere."""
+    wrong = lazy("'%(name)s' must be a whole number of mm, such as 5950.", name=label)
+    return WholeField(label, most=999_999, wrong=wrong, asked=wrong, blanks=True, description=hint)
 
 
 class NamedForm(FlaskForm):
@@ -49,24 +43,24 @@ class NumbersForm(NamedForm):
         most=80,
         hint=lazy("What you call vans of this kind. Left empty, the outline is named by its size"),
     )
-    length_mm = Millimetres(
+    length_mm = millimetres(
         lazy("Length"),
-        description=lazy(
+        hint=lazy(
             "Bumper to bumper, %(low)s to %(high)s; steps and hitches do not count",
             low=LENGTH[0], high=LENGTH[1],
         ),
     )  # fmt: skip
-    wheelbase_mm = Millimetres(
+    wheelbase_mm = millimetres(
         lazy("Wheelbase"),
-        description=lazy("Axle to axle, %(low)s to %(high)s", low=WHEELBASE[0], high=WHEELBASE[1]),
+        hint=lazy("Axle to axle, %(low)s to %(high)s", low=WHEELBASE[0], high=WHEELBASE[1]),
     )
-    width_mm = Millimetres(
+    width_mm = millimetres(
         lazy("Width"),
-        description=lazy("Without mirrors, where it is widest, %(low)s to %(high)s", low=WIDTH[0], high=WIDTH[1]),
+        hint=lazy("Without mirrors, where it is widest, %(low)s to %(high)s", low=WIDTH[0], high=WIDTH[1]),
     )
-    height_mm = Millimetres(
+    height_mm = millimetres(
         lazy("Height"),
-        description=lazy(
+        hint=lazy(
             "Without fan and aerial; low roof %(low)s, mid %(mid)s, high %(high)s",
             **HEIGHTS,
         ),

@@ -9,9 +9,10 @@ from typing import Any, ClassVar
 from wtforms import Field, SelectField, ValidationError
 from wtforms.fields import SelectChoice
 
-from inspect_app.rooms.setup.fields import KeysField, TenthsField, WholeField, choices
+from inspect_app.rooms.setup.fields import KeysField, TenthsField, choices
 from inspect_app.rooms.setup.rules_base import Block, Figure, Place, RulesForm, name_of
 from inspect_app.rooms.units.forms import line
+from inspect_app.rooms.whole_field import WholeField
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.catalogue_change import OWN
 from inspect_app.trade.rule_rows import Bar, Condition

@@ -9,8 +9,9 @@ from typing import Any, ClassVar
 from wtforms import BooleanField, Field
 
 from inspect_app.rooms.setup.catalogue_forms import ChangeForm
-from inspect_app.rooms.setup.fields import TenthsField, WholeField
+from inspect_app.rooms.setup.fields import TenthsField
 from inspect_app.rooms.units.forms import line
+from inspect_app.rooms.whole_field import WholeField
 from inspect_app.trade import rules
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.catalogue_change import OWN

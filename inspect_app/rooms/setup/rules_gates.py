@@ -9,9 +9,10 @@ from wtforms import BooleanField, Field, SelectField
 from wtforms.fields import SelectChoice
 
 from inspect_app.journal.gates_read import READ
-from inspect_app.rooms.setup.fields import KeysField, WholeField, choices
+from inspect_app.rooms.setup.fields import KeysField, choices
 from inspect_app.rooms.setup.rules_base import Block, Figure, Place, RulesForm
 from inspect_app.rooms.units.forms import line
+from inspect_app.rooms.whole_field import WholeField
 from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.catalogue_change import OWN, key_of
 from inspect_app.trade.catalogue_rows import Gate

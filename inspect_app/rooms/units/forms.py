@@ -10,7 +10,6 @@ from flask_wtf import FlaskForm
 from wtforms import Field, HiddenField, RadioField, StringField, SubmitField, TextAreaField, ValidationError
 from wtforms.fields import SelectChoice
 from wtforms.validators import DataRequired, Length, Regexp
-from wtforms.widgets import TextInput
 
 from inspect_app.trade import vin
 from inspect_app.trade.due_date import due_ms
@@ -48,14 +47,6 @@ def line(label: str, asked: str = "", *, most: int = 120, hint: str = "", long: 
     )
     shown, rows = (TextAreaField, {"rows": 2}) if long else (StringField, None)
     return shown(label, filters=[tidy], validators=[*checks, writable], description=hint, render_kw=rows)
-
-
-class WholeInput(TextInput):
-    """A field of text for a whole number: a browser's own field for numbers swallows a comma and makes 95 of "9,5"."""
-
-    def __call__(self, field: Field, **kwargs: Any) -> Any:
-        """Show it, with the keys for digits where a screen has them."""
-        return super().__call__(field, **{"inputmode": "numeric", **kwargs})
 
 
 class PlaceForm(FlaskForm):
