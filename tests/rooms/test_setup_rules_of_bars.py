@@ -8,6 +8,7 @@ import pytest
 from desk import Desk, said
 from rules_desk import each_refused, filled
 
+from inspect_app.journal.verify import verify
 from inspect_app.trade import catalogue as catalogues
 from inspect_app.trade.selectors import Facts, open_methods
 
@@ -56,7 +57,41 @@ def test_a_class_is_ticked_a_bar_taken_out_and_one_added(plant, maud):
     assert "we never paint a fibre in" in maud.words("/setup/catalogue/changes/1/2")
 
 
+def test_a_bar_names_other_methods_and_kinds_and_keeps_its_place_and_its_history(plant, maud):
+    fibre, chip = replace(NIB, kind="fibre", size=16), Facts(kind="chip", material="metal", surface_class="A", size=5)
+    assert "denib_polish" in open_methods(GOOD, fibre).open
+    page = maud.get(f"/setup/catalogue/rules/{AT}").text
+    assert f'name="{ROW}_{HOLLOW}_kinds" value="nib" checked' in page
+
+    answer = filled(
+        maud, AT, **{f"{ROW}_{HOLLOW}_kinds": ["nib", "fibre"], f"{ROW}_{DAB}_methods": ["touch_in", "spot_repair"]}
+    )
+
+    assert answer.status_code == 302, said(answer)
+    made = plant.journal.catalogue()
+    bars = made.rule_book.selectors.bars
+    assert len(bars) == len(GOOD.rule_book.selectors.bars)
+    assert (bars[HOLLOW].kinds, bars[DAB].methods) == (("nib", "fibre"), ("touch_in", "spot_repair"))
+    assert bars[HOLLOW].origin == bars[DAB].origin == "set by this plant"
+    assert bars[HOLLOW + 1] == GOOD.rule_book.selectors.bars[HOLLOW + 1]
+    assert open_methods(made, fibre).barred["denib_polish"] == ("above 1.5 mm it leaves a hollow",)
+    assert "spot_repair" in open_methods(made, chip).barred
+    assert "spot_repair" in open_methods(GOOD, chip).open
+    told = maud.words("/setup/catalogue/changes/1/2")
+    assert "above 1.5 mm it leaves a hollow" in told
+    assert "hair or lint" in told
+    # None ticked is any kind, and a version is added each time: the journal takes nothing back.
+    assert filled(maud, AT, **{f"{ROW}_{HOLLOW}_kinds": []}).status_code == 302
+    assert plant.journal.catalogue().rule_book.selectors.bars[HOLLOW].kinds == ()
+    assert "denib_polish" in open_methods(plant.journal.catalogue(), replace(fibre, kind="nib", size=16)).barred
+    published = plant.journal.read().execute("SELECT count(*) FROM events WHERE type = 'catalogue_published'")
+    assert published.fetchone()[0] == 3  # the plant's first one, and one for each change
+    assert verify(plant.journal.folder.path).clean
+
+
 FAULTS = [
+    ({f"{ROW}_{HOLLOW}_methods": []}, f"{ROW}_{HOLLOW}_methods", "'Methods': tick one at least, or take the row out."),
+    ({f"{ROW}_{HOLLOW}_kinds": ["dent"]}, f"{ROW}_{HOLLOW}_methods", "Bar 7 never fires: none of its methods is offered for its kinds."),
     ({f"{ROW}_{HOLLOW}_when_size_over": ""}, f"{ROW}_{HOLLOW}_when_size_over", "'Size above' is missing; write a figure."),
     ({f"{ROW}_{HOLLOW}_when_size_over": "big"}, f"{ROW}_{HOLLOW}_when_size_over", "'Size above' must be a figure such as 0.8 or 12 (got 'big')."),
     ({f"{ROW}_{DAB}_when_surface_class": []}, f"{ROW}_{DAB}_when_surface_class", "'Class': tick one at least, or take the row out."),

@@ -48,7 +48,7 @@ def listed(name: str) -> list[SelectChoice]:
 
 
 class BarsForm(RulesForm):
-    """Each bar's words and figures; a bar can be taken out, and one added."""
+    """Each bar's words, figures, methods and kinds; a bar can be taken out, and one added."""
 
     part = "bars"
     new_rows: ClassVar[Mapping[Place, str]] = {BARS: "new_"}
@@ -149,12 +149,16 @@ def _bar(catalogue: Catalogue, number: int, bar: Bar) -> Block:
     told = "; ".join(filter(None, (", ".join(names), ", ".join(kinds), *held)))
     asked = lazy("'Why it is barred' is missing; say it in a few words.")
     sentence = line(lazy("Why it is barred"), asked, most=160, hint=told, long=True)
+    methods = KeysField(lazy("Methods"), choices=choices(catalogue.methods, *bar.methods), validators=[some])
+    any_kind = lazy("None ticked: for any kind")
+    whose = KeysField(lazy("Kinds"), choices=choices(catalogue.kinds, *bar.kinds), description=any_kind)
     conditions = [_condition(at, name, wanted) for name, wanted in bar.when.items() if not isinstance(wanted, bool)]
     return Block(
         label=_(bar.sentence),
         at=at,
         says=(Figure(place=(*at, "sentence"), field=sentence), *(one for one in conditions if one.field)),
         figures=tuple(one for one in conditions if not one.field),
+        folded=(Figure(place=(*at, "methods"), field=methods), Figure(place=(*at, "kinds"), field=whose)),
         can_go=True,
         closed=True,
     )
