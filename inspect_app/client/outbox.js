@@ -24,7 +24,7 @@ const SLACK = 5 * 60 * 1000; // ms: clocks are corrected by an estimate
  * Refused not for what was done but for who, when or where: a manager may still take it. Such work stays on the tablet
  * until it was saved as a file.
  */
-const NOT_PROVED = new Set(["no_ticket", "too_late", "outside_shift", "other_tablet", "shut_out", "future"]);
+const NOT_PROVED = new Set(["no_ticket", "too_late", "outside_shift", "other_tablet", "shut_out", "has_left", "future"]);
 
 /**
  * @param {KeptAnswer} answer

@@ -21,7 +21,7 @@ from inspect_app.journal.writing import Flag, Versions, Writing
 from inspect_app.trade import lifecycle
 from inspect_app.words import gettext as _
 
-LETTINGS = ("tablet_shut_out", "tablet_let_in")
+LETTINGS = ("tablet_shut_out", "tablet_let_in", "person_changed")
 INSERT = f"INSERT INTO events ({', '.join(chain.COVERED)}, hash) VALUES ({', '.join('?' * len(chain.COVERED))}, ?)"
 
 
@@ -38,9 +38,9 @@ class Appender:
         self._moment: Moment
         self._writing: Writing
         self._owed = Owed()
-        self._let: bool = False  # whether the commit at hand shuts a tablet out, or lets one in
+        self._let: bool = False  # whether the commit at hand shuts a tablet or a person out, or lets one in
         self.lettings = 0
-        """How many commits have shut a tablet out or let one in."""
+        """How many commits may have shut a tablet or a person out, or let one in."""
 
     def take_up(self, db: sqlite3.Connection) -> None:
         """Owe what a server that was killed had not judged yet."""

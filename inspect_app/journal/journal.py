@@ -78,7 +78,7 @@ class Journal:
         # A new one at every start: whatever was restored meanwhile, by whatever way, tablets then read everything anew.
         self.epoch = secrets.token_hex(8)
         self._anchored = ""
-        self._shut: tuple[int, frozenset[str]] = (-1, frozenset())
+        self._shut: tuple[int, people.Outside] = (-1, people.Outside())
         self._publish_builtin()
         self.anchor()
 
@@ -121,11 +121,12 @@ class Journal:
     ) -> list[Answer]:
         """Take events from a tablet's outbox: one answer for each, in their order. A `note` is written with them.
 
-        Events whose ids are `vouched` for by a manager may be late, or of a tablet that was shut out.
+        Events whose ids are `vouched` for by a manager may be late, of a tablet that was shut out, or done after their
+        author had left.
         """
         received = self.clock()
         tickets = self._read_tickets(tokens)
-        outside = self._shut_out()
+        outside = self._outside()
         answers: dict[int, Answer] = {}
         good: list[tuple[int, Incoming]] = []
         with self.speech.spoken(self.read()):  # why something is refused is kept
@@ -141,11 +142,11 @@ class Journal:
         self.anchor()
         return [answers[index] for index in range(len(raw_events))]
 
-    def _shut_out(self) -> frozenset[str]:
-        """The tablets that are shut out, read anew once one more was, or was let in."""
+    def _outside(self) -> people.Outside:
+        """Who and what stands outside, read anew once one more does, or was let in."""
         asked = self._appender.lettings  # before reading: a commit in between is then read with the next sync
         if self._shut[0] != asked:
-            self._shut = asked, people.shut_out(self.read())
+            self._shut = asked, people.outside(self.read())
         return self._shut[1]
 
     def authors(self, tokens: Iterable[str]) -> dict[str, str]:
@@ -164,7 +165,7 @@ class Journal:
         return found
 
     def _incoming(
-        self, raw: Any, tickets: dict[str, Ticket], outside: Collection[str], received: int, vouched: Collection[str]
+        self, raw: Any, tickets: dict[str, Ticket], outside: people.Outside, received: int, vouched: Collection[str]
     ) -> Incoming:
         envelope = read_envelope(raw)
         if envelope.type in ONLINE_ONLY:
@@ -175,7 +176,7 @@ class Journal:
         if ticket is None:
             raise Refusal("no_ticket", _("The sign-in this was done under is missing or forged; sign in again."), 401)
         trusted = envelope.id in vouched
-        if ticket.tablet in outside and not trusted:
+        if ticket.tablet in outside.tablets and not trusted:
             raise Refusal("shut_out", _("The tablet this was done on was shut out; ask a manager to look at it."), 403)
         at = (
             min(envelope.at + envelope.offset, received)
@@ -183,6 +184,12 @@ class Journal:
             else envelope.at + envelope.offset
         )
         self.tickets.check(ticket, tablet=envelope.tablet, at=at, received_at=received, vouched=trusted)
+        if at > outside.people.get(ticket.person, at) and not trusted:
+            raise Refusal(
+                "has_left",
+                _("This was done after its author had left; whoever did it signs in and does it again."),
+                403,
+            )
         return _checked(envelope, ticket, at, received)
 
     def keep_aside(self, raw_events: Sequence[Any], tokens: Iterable[str], *, tablet: str, refusal: Refusal) -> None:

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import io
+import json
 import re
+import shutil
 
 import pytest
 from desk import Desk
 from playwright.sync_api import expect
 from test_switching import TICKETS, choose, gone, sign_in
 from walking import Tablet, eventually
+
+from inspect_app.journal import Journal
+from sample_units.hands import new_id
 
 PIN = "2580"
 
@@ -68,6 +74,45 @@ def test_what_they_did_before_is_still_taken_under_their_name_and_history_keeps_
     assert "Łukasz Brandt began the walk" in page
     assert answer.code not in ("forged_ticket", "unknown_person")
     assert re.search(r"Łukasz Brandt finished the walk", page)
+
+
+def late_walk(plant, client_as):
+    """A walk that somebody began on a tablet out of reach after they had left, and their tokens."""
+    event = plant.lukasz.event(plant.unit(), "walk_started", {"walk": new_id(), "purpose": "first"})
+    before = plant.lukasz.event(plant.unit(), "walk_started", {"walk": new_id(), "purpose": "first"})
+    retire(client_as, plant, "lukasz")
+    event["at"] = plant.journal.clock() + 1
+    return event, before, [plant.journal.tickets.write(plant.lukasz.ticket)]
+
+
+def test_what_was_done_after_they_left_is_not_taken_but_on_a_managers_word(plant, client_as):
+    event, before, tokens = late_walk(plant, client_as)
+
+    after, earlier = plant.journal.sync([event, before], tokens, tablet=plant.lukasz.tablet)
+
+    assert (after.outcome, after.code) == ("refused", "has_left")
+    assert after.reason == "This was done after its author had left; whoever did it signs in and does it again."
+    assert earlier.outcome == "applied"
+    maud = Desk(client_as("maud"))
+    file = {"format": "lampwalk-outbox", "version": 1, "tablet": plant.lukasz.tablet, "tickets": tokens, "photos": []}
+    content = json.dumps({**file, "saved_at": plant.journal.clock(), "events": [event]}).encode()
+    page = maud.send("/setup/outbox", file=(io.BytesIO(content), "lampwalk-outbox-C-2026-11-29.json")).location
+    assert "It was done after its author had left." in maud.words(page)
+    assert plant.rows("walks", event["stream"].removeprefix("unit:")) == []
+    maud.send(page, reason="the last day ended at noon")
+    assert plant.rows("walks", event["stream"].removeprefix("unit:"))[0]["person"] == plant.people["lukasz"]
+
+
+def test_whoever_comes_back_is_taken_from_again_and_so_it_is_after_a_restart(plant, client_as):
+    event, _, tokens = late_walk(plant, client_as)
+    with Journal(shutil.copytree(plant.journal.folder.path, plant.journal.folder.path.with_name("restarted"),
+                                 ignore=shutil.ignore_patterns("lock"))) as restarted:  # fmt: skip
+        assert restarted.sync([event], tokens, tablet=plant.lukasz.tablet)[0].code == "has_left"
+    person = plant.people["lukasz"]
+    answer = Desk(client_as("maud")).send(f"/setup/people/{person}/back", page=f"/setup/people/{person}", pin="1357")
+    assert answer.status_code == 302
+
+    assert plant.journal.sync([event], tokens, tablet=plant.lukasz.tablet)[0].outcome == "applied"
 
 
 @pytest.mark.browser

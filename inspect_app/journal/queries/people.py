@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import json
 import sqlite3
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
+from typing import NamedTuple
 
 from inspect_app.journal.store import one, value
 
@@ -68,11 +71,30 @@ def tablet_called(db: sqlite3.Connection, name: str) -> sqlite3.Row | None:
     return one(db, "SELECT * FROM tablets WHERE name = ?", (name,))
 
 
-def shut_out(db: sqlite3.Connection) -> frozenset[str]:
-    """The tablets that are shut out."""
-    return frozenset(row["id"] for row in db.execute("SELECT id FROM tablets WHERE state = 'shut_out'"))
+class Outside(NamedTuple):
+    """The tablets that are shut out, and when (ms) each who is not here any more left, by person."""
+
+    tablets: frozenset[str] = frozenset()
+    people: Mapping[str, int] = MappingProxyType({})
 
 
+def outside(db: sqlite3.Connection) -> Outside:
+    """Read who and what stands outside."""
+    tablets = db.execute("SELECT id FROM tablets WHERE state = 'shut_out'")
+    left: dict[str, int] = {}
+    for row in db.execute(LEFT):
+        if row["state"] == "active":
+            left.pop(row["person"], None)
+        else:
+            left.setdefault(row["person"], row["at"])
+    return Outside(frozenset(row["id"] for row in tablets), left)
+
+
+LEFT = """
+SELECT p.id AS person, e.at, json_extract(e.body, '$.state') AS state
+FROM events e JOIN people p ON p.id = json_extract(e.body, '$.person') AND p.state <> 'active'
+WHERE e.stream = 'plant' AND e.type IN ('person_added', 'person_changed') ORDER BY e.seq
+"""
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"  # I, O and Q are read as digits beside a number
 
 

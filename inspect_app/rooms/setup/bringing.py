@@ -25,6 +25,7 @@ AT_ONCE = 200
 ON_A_WORD = {
     "too_late": N_("It was done more than 14 days ago."),
     "shut_out": N_("It was done on a tablet that was shut out."),
+    "has_left": N_("It was done after its author had left."),
 }
 TAKEN = frozenset({"applied", "flagged"})
 COUNTED = {
@@ -74,7 +75,7 @@ class Report:
 
 
 def bring(house: House, ticket: Any, parcel: Parcel) -> Report:
-    """Take in what a file holds and what is neither late nor of a tablet that was shut out."""
+    """Take in what a file holds and what needs no word of a manager."""
     here = tablets.answered(house.journal.read(), _ids(parcel.events))
     answers = _sent(house, parcel, parcel.events, ())
     lines = tuple(_lines(house, parcel.events, answers, parcel.tokens, here))
