@@ -1,4 +1,4 @@
-"""What a shut-out tablet sends: kept in `refused`, outside every chain, as whole as it came, for a person to look at."""
+"""What a tablet sent and nobody takes: kept in `refused`, outside every chain, as whole as it came, for a person to look at."""
 
 from __future__ import annotations
 
@@ -30,6 +30,18 @@ def kept(raw: Any, tickets: Mapping[str, Ticket], *, tablet: str, now: int, refu
         _moment(sent), now, refusal.code, refusal.reason, printable(whole)[:LONGEST], tablet, refusal.code, MOST,
     )  # fmt: skip
     return INSERT, values
+
+
+def malformed(raw: Any, *, tablet: str, now: int, refusal: Refusal) -> tuple[str, Statement]:
+    """Shape an entry that cannot be read, or fits no sign-in: the id it is answered by, and what is kept of it."""
+    sent, text = raw if isinstance(raw, dict) else {}, canonical(raw)
+    known, digest = sent.get("id"), chain.digest(text)
+    key = known if isinstance(known, str) and len(known) <= 64 and known.isascii() else digest[:36]
+    values = (
+        key, digest, None, short(sent, "type", 80), tablet, None, None, now, refusal.code, refusal.reason,
+        text[:LONGEST], tablet, refusal.code, MOST,
+    )  # fmt: skip
+    return key, (INSERT, values)
 
 
 def _moment(sent: Mapping[str, Any]) -> int | None:

@@ -26,7 +26,6 @@ from inspect_app.journal.events import (
     Incoming,
     Refusal,
     canonical,
-    printable,
     read_body,
     read_envelope,
 )
@@ -43,6 +42,7 @@ from inspect_app.words import gettext as _
 
 __all__ = ["PLANT", "Journal", "now_ms"]
 log = logging.getLogger("lampwalk.journal")
+ON_A_WORD = frozenset({"too_late", "shut_out", "has_left"})  # what a manager may take all the same
 
 
 def now_ms() -> int:
@@ -134,7 +134,11 @@ class Journal:
                 try:
                     good.append((index, self._incoming(raw, tickets, outside, received, vouched)))
                 except Refusal as refusal:
-                    answers[index] = self._keep_malformed(raw, refusal, tablet, received)
+                    before = self._taken_before(raw, tickets, received) if refusal.code in ON_A_WORD else None
+                    if before is None:
+                        answers[index] = self._keep_malformed(raw, refusal, tablet, received)
+                    else:
+                        good.append((index, before))
         if good or note:
             written = self._writer.submit([event for _, event in good], _noting(*note) if note else None)
             for (index, _), answer in zip(good, written, strict=True):
@@ -183,14 +187,18 @@ class Journal:
             if envelope.at + envelope.offset <= received + 60_000
             else envelope.at + envelope.offset
         )
-        self.tickets.check(ticket, tablet=envelope.tablet, at=at, received_at=received, vouched=trusted)
-        if at > outside.people.get(ticket.person, at) and not trusted:
-            raise Refusal(
-                "has_left",
-                _("This was done after its author had left; whoever did it signs in and does it again."),
-                403,
-            )
+        left = outside.people.get(ticket.person)
+        self.tickets.check(ticket, tablet=envelope.tablet, at=at, received_at=received, left=left, vouched=trusted)
         return _checked(envelope, ticket, at, received)
+
+    def _taken_before(self, raw: Any, tickets: dict[str, Ticket], received: int) -> Incoming | None:
+        """An event that would come too late, if it is in a chain already, as on a manager's word: it is answered as then."""
+        try:
+            event = self._incoming(raw, tickets, people.Outside(), received, (raw["id"],))
+        except Refusal:  # it is wrong in another way as well
+            return None
+        sql = "SELECT 1 FROM events WHERE id = ? AND sent_hash = ?"
+        return event if store.value(self.read(), sql, (event.id, event.sent_hash)) else None
 
     def keep_aside(self, raw_events: Sequence[Any], tokens: Iterable[str], *, tablet: str, refusal: Refusal) -> None:
         """Keep what a tablet sent that stands outside: outside the chain, with the reason, for a person to look at.
@@ -203,23 +211,8 @@ class Journal:
             self._writer.submit((), _noting_all(kept))
 
     def _keep_malformed(self, raw: Any, refusal: Refusal, tablet: str, received: int) -> Answer:
-        text = canonical(raw)
-        known = raw.get("id") if isinstance(raw, dict) else None
-        key = known if isinstance(known, str) and len(known) <= 64 and known.isascii() else chain.digest(text)[:36]
-        self.note(
-            "INSERT OR IGNORE INTO refused (id, sent_hash, stream, type, tablet, person, at, received_at, code, reason, body)"
-            " VALUES (?, ?, NULL, ?, ?, NULL, NULL, ?, ?, ?, ?)",
-            (
-                key,
-                chain.digest(text),
-                _short(raw, "type"),
-                tablet,
-                received,
-                refusal.code,
-                refusal.reason,
-                text[:20_000],
-            ),
-        )
+        key, statement = aside.malformed(raw, tablet=tablet, now=received, refusal=refusal)
+        self.note(*statement)
         log.warning("an event from tablet %s was refused: %s", tablet, refusal.code)
         return Answer(id=key, outcome="refused", code=refusal.code, reason=refusal.reason)
 
@@ -382,11 +375,6 @@ def _header(envelope: Envelope) -> str:
     private = sent.private.model_dump(mode="json") if sent.private else None
     named = (sent.id, sent.stream, sent.type, sent.tablet, sent.seq, sent.ticket, sent.at, sent.offset)
     return canonical([*named, sent.catalogue, sent.outline, private])
-
-
-def _short(raw: Any, key: str) -> str | None:
-    found = raw.get(key) if isinstance(raw, dict) else None
-    return printable(found)[:80] if isinstance(found, str) else None
 
 
 def _status(code: str | None) -> int:

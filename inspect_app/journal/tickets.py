@@ -15,6 +15,7 @@ from inspect_app.words import gettext as _
 
 SHIFT_MS = 14 * 3_600_000
 LATE_MS = 14 * 24 * 3_600_000
+ESTIMATE_MS = 5_000  # how far off the server's time a tablet is that has just heard from it
 SLACK_MS = 5 * 60_000  # clocks are corrected by an estimate, never exactly
 
 
@@ -59,8 +60,11 @@ class TicketOffice:
         except (BadData, TypeError, KeyError, UnicodeError):
             raise Refusal("forged_ticket", _("This sign-in was not made by this server; sign in again."), 401) from None
 
-    def check(self, ticket: Ticket, *, tablet: str, at: int, received_at: int, vouched: bool = False) -> None:
-        """Hold an event's tablet and times against its ticket; `vouched`, it may be as late as it is.
+    def check(
+        self, ticket: Ticket, *, tablet: str, at: int, received_at: int, left: int | None = None, vouched: bool = False
+    ) -> None:
+        """Hold an event's tablet and times (ms) against its ticket, and against when its author left; `vouched`, it may
+        be as late as it is.
 
         Raises Refusal when they do not fit; the reason says what to do.
         """
@@ -70,6 +74,12 @@ class TicketOffice:
             raise Refusal(
                 "outside_shift",
                 _("This was done outside the shift of its sign-in; check the tablet's clock and sign in again."),
+            )
+        if left is not None and at > left + ESTIMATE_MS and not vouched:
+            raise Refusal(
+                "has_left",
+                _("This was done after its author had left; save it as a file, and a manager can bring it in."),
+                403,
             )
         if received_at - at > LATE_MS and not vouched:
             raise Refusal(

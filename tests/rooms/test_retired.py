@@ -76,22 +76,24 @@ def test_what_they_did_before_is_still_taken_under_their_name_and_history_keeps_
     assert re.search(r"Łukasz Brandt finished the walk", page)
 
 
-def late_walk(plant, client_as):
+def late_walk(plant, client_as, monkeypatch):
     """A walk that somebody began on a tablet out of reach after they had left, and their tokens."""
     event = plant.lukasz.event(plant.unit(), "walk_started", {"walk": new_id(), "purpose": "first"})
     before = plant.lukasz.event(plant.unit(), "walk_started", {"walk": new_id(), "purpose": "first"})
     retire(client_as, plant, "lukasz")
-    event["at"] = plant.journal.clock() + 1
+    now = plant.journal.clock() + 6_000
+    monkeypatch.setattr(plant.journal, "clock", lambda: now)
+    event["at"] = now
     return event, before, [plant.journal.tickets.write(plant.lukasz.ticket)]
 
 
-def test_what_was_done_after_they_left_is_not_taken_but_on_a_managers_word(plant, client_as):
-    event, before, tokens = late_walk(plant, client_as)
+def test_what_was_done_after_they_left_is_not_taken_but_on_a_managers_word(plant, client_as, monkeypatch):
+    event, before, tokens = late_walk(plant, client_as, monkeypatch)
 
     after, earlier = plant.journal.sync([event, before], tokens, tablet=plant.lukasz.tablet)
 
     assert (after.outcome, after.code) == ("refused", "has_left")
-    assert after.reason == "This was done after its author had left; whoever did it signs in and does it again."
+    assert after.reason == "This was done after its author had left; save it as a file, and a manager can bring it in."
     assert earlier.outcome == "applied"
     maud = Desk(client_as("maud"))
     file = {"format": "lampwalk-outbox", "version": 1, "tablet": plant.lukasz.tablet, "tickets": tokens, "photos": []}
@@ -100,13 +102,31 @@ def test_what_was_done_after_they_left_is_not_taken_but_on_a_managers_word(plant
     assert "It was done after its author had left." in maud.words(page)
     assert plant.rows("walks", event["stream"].removeprefix("unit:")) == []
     maud.send(page, reason="the last day ended at noon")
+    # The tablet reaches the server after all, and the file is brought again: neither is told to do it once more.
+    assert plant.journal.sync([event], tokens, tablet=plant.lukasz.tablet)[0].outcome == "applied"
+    page = maud.send("/setup/outbox", file=(io.BytesIO(content), "lampwalk-outbox-C-2026-11-29.json")).location
+    assert "1 here already" in maud.words(page)
+    other = {**event, "body": {**event["body"], "purpose": "again"}}
+    assert plant.journal.sync([other], tokens, tablet=plant.lukasz.tablet)[0].code == "has_left"
     assert plant.rows("walks", event["stream"].removeprefix("unit:"))[0]["person"] == plant.people["lukasz"]
 
 
-def test_whoever_comes_back_is_taken_from_again_and_so_it_is_after_a_restart(plant, client_as):
-    event, _, tokens = late_walk(plant, client_as)
-    with Journal(shutil.copytree(plant.journal.folder.path, plant.journal.folder.path.with_name("restarted"),
-                                 ignore=shutil.ignore_patterns("lock"))) as restarted:  # fmt: skip
+def test_what_was_taken_while_they_were_here_is_answered_so_again_though_its_clock_ran_ahead(plant, client_as):
+    event = plant.lukasz.event(plant.unit(), "walk_started", {"walk": new_id(), "purpose": "first"})
+    event["at"] += 180_000
+    tokens = [plant.journal.tickets.write(plant.lukasz.ticket)]
+    first = plant.journal.sync([event], tokens, tablet=plant.lukasz.tablet)
+    retire(client_as, plant, "lukasz")
+
+    assert first[0].outcome == "applied"
+    assert plant.journal.sync([event], tokens, tablet=plant.lukasz.tablet) == first
+
+
+def test_whoever_comes_back_is_taken_from_again_and_so_it_is_after_a_restart(plant, client_as, monkeypatch):
+    event, _, tokens = late_walk(plant, client_as, monkeypatch)
+    folder = plant.journal.folder.path
+    shutil.copytree(folder, folder.with_name("restarted"), ignore=shutil.ignore_patterns("lock"))
+    with Journal(folder.with_name("restarted"), clock=plant.journal.clock) as restarted:
         assert restarted.sync([event], tokens, tablet=plant.lukasz.tablet)[0].code == "has_left"
     person = plant.people["lukasz"]
     answer = Desk(client_as("maud")).send(f"/setup/people/{person}/back", page=f"/setup/people/{person}", pin="1357")
