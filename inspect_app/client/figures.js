@@ -82,16 +82,11 @@ export function endsItsDay(ms) {
   return at.getHours() === 23 && at.getMinutes() === 59;
 }
 
-/** @param {number} minutes whole ones  @returns {string} "25 min", "3 h 20 min", "2 h" */
+/** How long, wherever a person reads it; the same as words/spans.py. @param {number} minutes whole ones  @returns {string} "25 min", "3 h 20 min", "2 h" */
 export function lasting(minutes) {
   const [hours, rest] = [Math.floor(minutes / 60), minutes % 60];
-  if (hours === 0) return _("%(n)s min", { n: minutes });
+  if (hours <= 0) return _("%(n)s min", { n: minutes });
   return rest === 0 ? _("%(n)s h", { n: hours }) : _("%(hours)s h %(minutes)s min", { hours, minutes: rest });
-}
-
-/** @param {number} minutes  @returns {string} "25 min", "3.4 h" */
-export function span(minutes) {
-  return minutes < 100 ? _("%(n)s min", { n: minutes }) : _("%(n)s h", { n: decimal(minutes / 60) });
 }
 
 /** @param {number} film tenths of µm */

@@ -12,6 +12,7 @@ from inspect_app.sheet.text import BODY, BOLD, QUIET, SMALL, STRONG, Style, put,
 from inspect_app.sheet.times import Clock, by
 from inspect_app.words import N_, ngettext
 from inspect_app.words import gettext as _
+from inspect_app.words.spans import minutes_words
 
 VERDICTS = {
     "within": N_("within limit"),
@@ -114,6 +115,6 @@ def _steps(marker: Marker, clock: Clock) -> Iterator[tuple[str, str]]:
 
 
 def _work(work: Work, clock: Clock) -> str:
-    minutes = _("%(n)s min", n=work.minutes) if work.minutes is not None else ""
+    minutes = minutes_words(work.minutes) if work.minutes is not None else ""
     what = " · ".join(part for part in (work.department, work.method, minutes) if part)
     return by(work.who, clock.at(work.at)) + (f"\n{what}" if what else "")

@@ -10,6 +10,7 @@ from pathlib import Path
 from inspect_app.trade.catalogue import Catalogue, builtin
 from inspect_app.trade.catalogue_rows import Caution, Kind, Limit, Method
 from inspect_app.trade.limits import size_words
+from inspect_app.words.spans import minutes_words
 
 PAINTS = {None: "any", "ours": "own", "maker": "chassis maker's"}
 BEGIN = "<!-- the tables below are written by inspect_app.trade.catalogue_table; change the TOML files instead -->"
@@ -91,7 +92,7 @@ def _method_row(catalogue: Catalogue, method: Method) -> list[str]:
         f"{method.label} `{method.key}`",
         _chain(catalogue, method),
         _or_blank(f"{method.film / 10:g} µm", method.film),
-        _or_blank(f"{method.wait_minutes} min", method.wait_minutes),
+        _or_blank(minutes_words(method.wait_minutes), method.wait_minutes),
         ", ".join(catalogue.method(key).label for key in method.waits_for),
         _voids(method),
         ", ".join(caution.label for caution in catalogue.cautions_of(method.key)),

@@ -11,6 +11,7 @@ from inspect_app.trade.limits import size_words
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import tenths
+from inspect_app.words.spans import minutes_words
 
 PARTS = {
     "kinds": N_("Kinds"),
@@ -176,7 +177,7 @@ def _batch(_catalogue: Catalogue, _row: Any, batch: Batch) -> str:
 
 
 def _minutes(_catalogue: Catalogue, _row: Any, minutes: int) -> str:
-    return _("%(n)s min", n=minutes)
+    return minutes_words(minutes)
 
 
 SAID: dict[str, Callable[[Catalogue, Any, Any], str]] = {

@@ -19,6 +19,7 @@ from numbers import Real
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
 from inspect_app.words.listed import all_of
+from inspect_app.words.spans import minutes_words
 
 Moment = datetime | float | int
 _Urgency = Mapping[str, tuple[float, float]]
@@ -192,11 +193,9 @@ def _why(jobs: Sequence[Work], urgent: Work, ratio: float, now: Moment) -> str:
     return _("put first by %(name)s; %(why)s", name=pins[0].pinned_by, why=why)
 
 
-def _hours_words(hours: float) -> str:
-    """Hours to a hundredth, from ten on to a tenth, as the browser rounds them: finer nobody looks at a clock."""
-    if hours < 10:
-        return figure(f"{floor(hours * 100 + 0.5) / 100:.9g}")
-    return figure(f"{floor(hours * 10 + 1e-9) / 10:.9g}")  # downwards, so that what is late by a hair stays below
+def _span_words(hours: float) -> str:
+    """Hours as a stretch of time, downwards as in the browser, so that what is late by a hair stays below."""
+    return minutes_words(floor(hours * 60 + 1e-9))
 
 
 def in_words(due: Moment | None, now: Moment, hours_left: float, ratio: float) -> str:
@@ -207,10 +206,11 @@ def in_words(due: Moment | None, now: Moment, hours_left: float, ratio: float) -
         return _("no work left")
     left = _hours(due, now)
     ratio = floor(ratio * 100 + 1e-9) / 100  # rounded down, so that what is late is never shown as 1.00
-    away = _hours_words(abs(left)) if left > -10 else figure(str(floor(0.5 - left)))
-    told = {"left": away, "work": _hours_words(hours_left), "ratio": figure(f"{ratio:.2f}")}
+    away = abs(left) if left > -10 else floor(0.5 - left)  # long past: nobody counts the minutes
+    work = minutes_words(floor(hours_left * 60 + 0.5))
+    told = {"left": _span_words(away), "work": work, "ratio": figure(f"{ratio:.2f}")}
     if left < 0:  # below 0 a ratio orders the list and tells a person nothing
-        return _("late: due %(left)s h ago, %(work)s h of work and waits left", **told)
+        return _("late: due %(left)s ago, %(work)s of work and waits left", **told)
     if ratio < 1:  # the rounded one is below 1 exactly when the ratio is
-        return _("late: %(left)s h left for %(work)s h of work and waits (%(ratio)s)", **told)
-    return _("in time: %(left)s h left for %(work)s h of work and waits (%(ratio)s)", **told)
+        return _("late: %(left)s left for %(work)s of work and waits (%(ratio)s)", **told)
+    return _("in time: %(left)s left for %(work)s of work and waits (%(ratio)s)", **told)

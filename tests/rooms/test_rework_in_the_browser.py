@@ -39,7 +39,7 @@ def test_a_step_waits_for_its_turn_its_cautions_are_brought_into_sight_and_done_
     expect(page.locator("dialog .dialog-foot")).to_contain_text("Paint is next.")
     finger.tap(page.locator("dialog [data-value='60']").first)
     finger.tap("dialog .dialog-foot .btn-main")
-    expect(page.locator("[data-part=says]")).to_contain_text("Done: 60 min, Żaneta Kowal. Paint is next.")
+    expect(page.locator("[data-part=says]")).to_contain_text("Done: 1 h, Żaneta Kowal. Paint is next.")
     sent(page)
     states = [job["state"] for job in sorted(plant.rows("jobs", unit), key=lambda job: job["step"])]
     assert states == ["done", "ready", "waiting"]

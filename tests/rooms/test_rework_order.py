@@ -35,8 +35,8 @@ def test_the_most_urgent_van_is_first_a_late_one_says_why_and_a_marker_that_is_o
     expect(lines(page).first.locator("[data-late]")).to_contain_text(
         "Late: "
     )  # an hour, and nine minutes with a cure of one hour
-    expect(lines(page).first.locator("[data-late]")).to_contain_text("h left for 1.15 h of work and waits")
-    expect(lines(page).first).to_contain_text("9 min of work and 60 min of waits left")
+    expect(lines(page).first.locator("[data-late]")).to_contain_text("left for 1 h 9 min of work and waits")
+    expect(lines(page).first).to_contain_text("9 min of work and 1 h of waits left")
     for line in (1, 2):
         expect(lines(page).nth(line).locator("[data-late]")).to_have_count(0)
 

@@ -40,9 +40,9 @@ def test_the_lumberyard_comes_out_as_published():
 def test_what_is_late_by_a_hair_is_not_shown_as_in_time():
     (line,) = worklist(works({"A": (9.99, 10)}), 0).lines
 
-    assert (line.late, line.why) == (True, "late: 9.99 h left for 10 h of work and waits (0.99)")
+    assert (line.late, line.why) == (True, "late: 9 h 59 min left for 10 h of work and waits (0.99)")
     (line,) = worklist(works({"A": (99.96, 100)}), 0).lines
-    assert (line.late, line.why) == (True, "late: 99.9 h left for 100 h of work and waits (0.99)")
+    assert (line.late, line.why) == (True, "late: 99 h 57 min left for 100 h of work and waits (0.99)")
 
 
 def test_equal_ratios_go_by_due_date():
@@ -51,7 +51,7 @@ def test_equal_ratios_go_by_due_date():
     assert ids(told) == [["past"], ["past more"], ["sooner"], ["later"]]
     assert told.lines[0].why == "late: due 4 h ago, 8 h of work and waits left"
     (line,) = worklist(works({"long past": (-31.18, 0.2)}), 0).lines
-    assert line.why == "late: due 31 h ago, 0.2 h of work and waits left"
+    assert line.why == "late: due 31 h ago, 12 min of work and waits left"
 
 
 def test_datetimes_are_counted_in_hours_of_the_clock():

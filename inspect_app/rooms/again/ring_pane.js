@@ -1,7 +1,7 @@
 /** The pane about one marker: before and after, what was done by whom, and the decision. */
 
 import { el } from "../../client/elements.js";
-import { microns, span } from "../../client/figures.js";
+import { lasting, microns } from "../../client/figures.js";
 import { _, inTurn, midway, ngettext } from "../../client/gettext.js";
 import { capital, kindWords, moment, sentence } from "../../client/in_words.js";
 import { pic } from "../../client/pictograms.js";
@@ -62,7 +62,7 @@ function history({ marker, state, catalogue, people, now }) {
   const facts = rows.flatMap((work) => {
     const method = work.method === "put_right_here" ? _("Put right on the spot") : capital(catalogue.methods[work.method]?.label ?? _("Work"));
     const film = work.film ? _("%(film)s taken off", { film: microns(work.film) }) : "";
-    const step = inTurn([method, span(work.minutes ?? 0), film, work.clips ? ngettext("%(n)s clip", "%(n)s clips", work.clips) : ""].filter(Boolean));
+    const step = inTurn([method, lasting(work.minutes ?? 0), film, work.clips ? ngettext("%(n)s clip", "%(n)s clips", work.clips) : ""].filter(Boolean));
     const attempt = work.attempt > 1 ? _("attempt %(n)s", { n: work.attempt }) : "";
     const who = inTurn([people.get(work.person)?.name ?? _("you"), midway(catalogue.departments[work.department]?.label ?? ""), attempt].filter(Boolean));
     return [el("dt", {}, moment(work.at, now)), el("dd", {}, step, el("span", { class: "line-sub" }, who))];

@@ -4,7 +4,7 @@
  */
 
 import { el } from "../../client/elements.js";
-import { span } from "../../client/figures.js";
+import { lasting } from "../../client/figures.js";
 import { _, allOf, midway, ngettext } from "../../client/gettext.js";
 import { dueWords } from "../../client/in_words.js";
 import { nextStep, STAGES } from "../../client/next_step.js";
@@ -100,7 +100,7 @@ function jobLine(unit, jobs, taken, catalogue) {
   const whose = { departments: allOf(names) };
   const wants = taken ? ngettext("Go on: %(n)s job for %(departments)s", "Go on: %(n)s jobs for %(departments)s", jobs.length, whose)
     : ngettext("%(n)s job for %(departments)s", "%(n)s jobs for %(departments)s", jobs.length, whose);
-  return { unit, href: `/rework/${jobs[0]?.id}`, wants, stage: _("%(time)s planned", { time: span(minutes) }) };
+  return { unit, href: `/rework/${jobs[0]?.id}`, wants, stage: _("%(time)s planned", { time: lasting(minutes) }) };
 }
 
 /**

@@ -1,7 +1,7 @@
 /** My step is done: minutes, what it took, a photo after; and who is next. */
 
 import { el } from "../../client/elements.js";
-import { microns, span, typed } from "../../client/figures.js";
+import { lasting, microns, typed } from "../../client/figures.js";
 import { _, midway, ngettext } from "../../client/gettext.js";
 import { button } from "../../client/pieces.js";
 import * as acts from "./acts.js";
@@ -93,8 +93,8 @@ function minutesOf({ job }, { now }, values, draw) {
   const steps = minuteSteps(job.minutes_planned);
   const options = steps.map((minute) => /** @type {[string, string]} */ ([String(minute), minute === job.minutes_planned ? _("%(n)s as planned", { n: minute }) : String(minute)]));
   const taken = job.taken_at ? Math.max(1, Math.round((now - job.taken_at) / 60_000)) : null;
-  const planned = span(job.minutes_planned);
-  const hint = taken === null ? _("%(time)s were planned.", { time: planned }) : _("%(time)s were planned; you took it %(ago)s ago.", { time: planned, ago: span(taken) });
+  const planned = lasting(job.minutes_planned);
+  const hint = taken === null ? _("%(time)s were planned.", { time: planned }) : _("%(time)s were planned; you took it %(ago)s ago.", { time: planned, ago: lasting(taken) });
   const field = choiceOf({ name: "minutes", legend: _("Minutes it took"), hint, options }, values, draw);
   field.append(stepper("minutes", values, draw, 1));
   return field;

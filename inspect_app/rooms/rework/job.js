@@ -1,7 +1,7 @@
 /** The right pane: one job, from what the van is to what one does next. */
 
 import { el } from "../../client/elements.js";
-import { microns, span } from "../../client/figures.js";
+import { lasting, microns } from "../../client/figures.js";
 import { _, allOf, inTurn, midway, ngettext, together } from "../../client/gettext.js";
 import { capital, dueWords, kindWords, moment, sentence } from "../../client/in_words.js";
 import { pic } from "../../client/pictograms.js";
@@ -44,7 +44,7 @@ export function jobHead({ unit, part, kinds, method, job, booth }, { now }) {
   const head = el("div", { class: "bench-head" }, six(unit.last_six, "large"),
     el("div", {}, el("h2", {}, _("%(part)s: %(what)s", { part, what: kinds || method.label })),
       el("p", { class: "hush" }, swatch(unit.colour_hex), ` ${where}`)));
-  const facts = [span(job.minutes_planned), ...(booth ? [_("needs the booth")] : []), ...(job.attempt > 1 ? [_("attempt %(n)s", { n: job.attempt })] : [])];
+  const facts = [lasting(job.minutes_planned), ...(booth ? [_("needs the booth")] : []), ...(job.attempt > 1 ? [_("attempt %(n)s", { n: job.attempt })] : [])];
   const readings = el("a", { class: "bench-readings", href: `/units/${unit.id}/readings?part=${encodeURIComponent(job.part)}`, "data-key": "readings" }, _("Readings"));
   return [back, head, el("p", { class: "hush small" }, inTurn([capital(method.label), ...facts]), " ", readings)];
 }
@@ -115,7 +115,7 @@ function over(entry, setting, next) {
   const who = setting.people.get(job.done_by)?.name ?? _("you");
   const until = Math.max(0, ...markers.filter((marker) => marker.state === "reworked").map((marker) => marker.cure_until ?? 0));
   const clock = until > setting.now ? [cure(until, setting.now)] : [];
-  return says(together(_("Done: %(time)s, %(name)s.", { time: span(job.minutes ?? 0), name: who }), whoIsNext(entry, setting, true)), "", ...clock, ...go);
+  return says(together(_("Done: %(time)s, %(name)s.", { time: lasting(job.minutes ?? 0), name: who }), whoIsNext(entry, setting, true)), "", ...clock, ...go);
 }
 
 /** @param {Entry} entry @param {Setting} setting */

@@ -1,7 +1,7 @@
 /** The left pane: which jobs there are, in which order, and why each stands where it stands. */
 
 import { el } from "../../client/elements.js";
-import { span } from "../../client/figures.js";
+import { lasting } from "../../client/figures.js";
 import { _, allOf, inTurn, ngettext } from "../../client/gettext.js";
 import { capital } from "../../client/in_words.js";
 import { pic } from "../../client/pictograms.js";
@@ -24,7 +24,7 @@ export function listHead(lists, choice, offered) {
   const minutes = jobs.reduce((sum, { job }) => sum + job.minutes_planned, 0);
   const names = choice.departments.map((key) => choice.catalogue.departments[key]?.short ?? key);
   const title = choice.department === "" && names.length > 3 ? _("All departments") : allOf(names) || _("Rework");
-  const head = [el("h1", {}, title, " ", el("span", { class: "count keep" }, jobs.length === 0 ? _("nothing to do") : inTurn([ngettext("%(n)s job", "%(n)s jobs", jobs.length), span(minutes)])))];
+  const head = [el("h1", {}, title, " ", el("span", { class: "count keep" }, jobs.length === 0 ? _("nothing to do") : inTurn([ngettext("%(n)s job", "%(n)s jobs", jobs.length), lasting(minutes)])))];
   const has = el("div", { class: "choices", role: "group", "aria-label": _("Time I have") }, ...SPANS.map((minute) => fits(minute, choice)));
   const tools = el("div", { class: "bench-tools" }, has, ...(offered.length > 1 ? [departmentsOf(offered, choice)] : []));
   return [...head, tools];
@@ -120,7 +120,7 @@ function line({ job, unit, part, kinds, why, booth, pending, method, place, alon
     ...(job.id === chosen ? { "aria-current": "true" } : {}) },
   left,
   el("span", {}, el("span", { class: "line-title" }, part), el("span", { class: "line-sub" }, departments.length > 1 ? _("%(department)s: %(what)s", { department: catalogue.departments[job.department]?.short, what }) : what)),
-  el("span", { class: "line-end" }, el("b", {}, String(job.minutes_planned)), " ", el("span", { class: "line-sub" }, _("min"))),
+  el("span", { class: "line-end" }, el("b", { class: "keep" }, lasting(job.minutes_planned))),
   el("span", { class: "line-sub line-why" }, ...badges, why === same?.why ? "" : why, ...(urgent ? [el("span", { class: "bench-late", ...(alone.late ? { "data-late": "" } : {}) }, capital(alone.why))] : [])));
 }
 

@@ -34,7 +34,7 @@
  * @property {string[]} departments  that have work here
  */
 
-import { span } from "../../client/figures.js";
+import { lasting } from "../../client/figures.js";
 import { _, inTurn, midway } from "../../client/gettext.js";
 import { capital, dueWords, unended, whenWords } from "../../client/in_words.js";
 import { byId, groupBy } from "../../client/rows.js";
@@ -174,7 +174,7 @@ export function kindsOf(catalogue, markers) {
  * @param {{covered: boolean, unit: Row, chain: Row[], catalogue: any, people: Map<string, Row>, now: number, left: number, waits: number}} known
  */
 function why(job, place, { covered, unit, chain, catalogue, people, now, left, waits }) {
-  const told = { due: dueWords(unit.due, now), time: span(left), waits: span(waits) };
+  const told = { due: dueWords(unit.due, now), time: lasting(left), waits: lasting(waits) };
   const due = waits >= 1 ? _("%(due)s, %(time)s of work and %(waits)s of waits left", told) : _("%(due)s, %(time)s of work left", told);
   if (covered) return _("covered by the refinish of its part; %(due)s", { due: dueWords(unit.due, now) });
   if (place === "part") {

@@ -15,7 +15,7 @@
  * @typedef {{jobs: Work[], load: [string, string, string] | null, ratio: number, late: boolean, why: string}} Line
  */
 
-import { decimal } from "../../client/figures.js";
+import { decimal, lasting } from "../../client/figures.js";
 import { _ } from "../../client/gettext.js";
 import { groupBy } from "../../client/rows.js";
 
@@ -101,13 +101,13 @@ export function inWords({ due, hoursLeft }, ratio, now) {
   if (ratio === Infinity) return _("no work left");
   const left = (due - now) / HOUR;
   // Rounded down, so that what is late is never shown as 1.00.
-  const told = { left: left > -10 ? hoursOf(Math.abs(left)) : decimal(Math.floor(0.5 - left), 0, 0), work: hoursOf(hoursLeft), ratio: decimal(Math.floor(ratio * 100 + 1e-9) / 100, 2, 2) };
-  if (left < 0) return _("late: due %(left)s h ago, %(work)s h of work and waits left", told); // below 0 a ratio tells a person nothing
-  if (ratio < 1) return _("late: %(left)s h left for %(work)s h of work and waits (%(ratio)s)", told);
-  return _("in time: %(left)s h left for %(work)s h of work and waits (%(ratio)s)", told);
+  const told = { left: spanOf(left > -10 ? Math.abs(left) : Math.floor(0.5 - left)), work: lasting(Math.floor(hoursLeft * 60 + 0.5)), ratio: decimal(Math.floor(ratio * 100 + 1e-9) / 100, 2, 2) };
+  if (left < 0) return _("late: due %(left)s ago, %(work)s of work and waits left", told); // below 0 a ratio tells a person nothing
+  if (ratio < 1) return _("late: %(left)s left for %(work)s of work and waits (%(ratio)s)", told);
+  return _("in time: %(left)s left for %(work)s of work and waits (%(ratio)s)", told);
 }
 
-/** Hours to a hundredth, from ten on to a tenth. @param {number} hours */
-function hoursOf(hours) {
-  return hours < 10 ? decimal(Math.floor(hours * 100 + 0.5) / 100, 2) : decimal(Math.floor(hours * 10 + 1e-9) / 10, 1);
+/** Rounded down, so that what is late by a hair stays below. @param {number} hours */
+function spanOf(hours) {
+  return lasting(Math.floor(hours * 60 + 1e-9));
 }

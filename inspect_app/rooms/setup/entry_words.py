@@ -17,6 +17,7 @@ from inspect_app.trade.outline import Outline
 from inspect_app.words import N_
 from inspect_app.words import gettext as _
 from inspect_app.words.figures import figure
+from inspect_app.words.spans import minutes_words
 
 CALLED = {
     "walk_started": N_("Walk begun"),
@@ -105,7 +106,7 @@ class Teller:
         if isinstance(body.get("size"), int) and body["size"]:
             found.append(_("%(n)s mm", n=figure(f"{body['size'] / 10:g}")))
         if isinstance(body.get("minutes"), int):
-            found.append(_("%(n)s min", n=body["minutes"]))
+            found.append(minutes_words(body["minutes"]))
         keys = [_(word) for word in (_text(body.get(key)) for key in ("purpose", "how")) if word]
         return [*found, *keys, *(_text(body.get(key)) for key in ("reason", "what"))]
 
