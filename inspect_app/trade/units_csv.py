@@ -18,6 +18,7 @@ _FORMULA = re.compile(r"\s*[=+\-@\uff1d\uff0b\uff0d\uff20]|[\t\r]")  # what spre
 # A spreadsheet that expects another separator than ours cuts a quoted cell in two wherever that stands in it.
 _INSIDE = r"([,;\t\r\n][\s\"]*)%s(?=[=+\-@\uff1d\uff0b\uff0d\uff20])"
 _CUT, _MENDED = re.compile(_INSIDE % ""), re.compile(_INSIDE % "'")
+_BLANKS = re.compile(r"[^\S\v\f\x1c-\x1f]+")  # Python calls those blank too; they are control characters, and a fault
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,7 +97,7 @@ def _harmless(cell: str) -> str:
 def _as_meant(cell: str) -> str:
     """Take off the apostrophe of `_harmless`; line breaks and double spaces inside a cell mean nothing here."""
     cell = cell[1:] if cell[:1] == "'" and _FORMULA.match(cell, 1) else cell
-    return " ".join(_MENDED.sub(r"\1", cell).split())
+    return _BLANKS.sub(" ", _MENDED.sub(r"\1", cell)).strip(" ")
 
 
 class _Reading:

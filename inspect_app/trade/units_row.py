@@ -45,7 +45,7 @@ def _fault(column: str, cell: str, tz: tzinfo) -> str | None:
     if column == "options" and any(len(option.strip()) > LONGEST for option in _OPTIONS.split(cell)):
         return _("one of the 'options' is longer than %(most)s characters; part them by | or /", most=LONGEST)
     if not cell.isprintable():
-        return _("'%(column)s' holds characters that cannot be printed", column=column)
+        return _unprinted(column, cell)
     if column == "finish" and cell.casefold() not in FINISHES:
         return _("'finish' must be solid or metallic (got %(got)s)", got=repr(cell)[:40])
     try:
@@ -58,6 +58,18 @@ def _fault(column: str, cell: str, tz: tzinfo) -> str | None:
     except ValueError as error:
         return str(error)
     return None
+
+
+def _unprinted(column: str, cell: str) -> str:
+    """Say where the first character stands that no paper shows, and which it is (U+hhhh, as Unicode writes them)."""
+    at, sign = next((at, sign) for at, sign in enumerate(cell, 1) if not sign.isprintable())
+    code = f"{ord(sign):04X}"
+    return _(
+        "character %(at)s of '%(column)s' cannot be printed (it is U+%(code)s); write the cell again by hand",
+        at=at,
+        column=column,
+        code=code,
+    )
 
 
 def made(line: int, cells: Mapping[str, str], tz: tzinfo) -> UnitRow:

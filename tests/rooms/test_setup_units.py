@@ -119,6 +119,15 @@ def test_good_rows_come_in_and_each_bad_row_is_told_with_its_line_and_reason(pla
     assert [unit["build_number"] for unit in units(plant.journal)] == ["HB-1", "HB-2"]
 
 
+def test_a_control_character_costs_its_row_alone_and_its_place_is_told(plant, maud):
+    answer = upload(maud, listed(GOOD[0], GOOD[1].replace("Tourer", "Tou\x07rer")))
+
+    report = maud.get(answer.headers["Location"])
+    assert "1 unit came in, 1 row was not taken." in said(report)
+    assert "3 character 4 of 'model' cannot be printed (it is U+0007); write the cell again by hand" in said(report)
+    assert [unit["build_number"] for unit in units(plant.journal)] == ["HB-1"]
+
+
 def test_the_rows_not_taken_come_back_as_a_file_that_can_be_mended_and_imported(plant, maud):
     location = upload(maud, listed(GOOD[0], BAD)).headers["Location"]
     file = maud.get(f"{location}/rows.csv")

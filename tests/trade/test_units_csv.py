@@ -183,7 +183,14 @@ def test_the_end_of_a_day_of_23_hours_is_its_end():
         ({"chassis_number": "1M8GDM9AXKP04278"}, "'chassis number' '1M8GDM9AXKP04278': .*17 characters.* 16"),
         ({"chassis_number": "1M8GDM9AXKPO42788"}, "'chassis number' .*position 12.*is it 0"),
         ({"model": "x" * 121}, "'model' is longer than 120 characters"),
-        ({"make": "Bren\u200bholt"}, "'make' holds characters that cannot be printed"),
+        (
+            {"make": "Bren\u200bholt"},
+            r"^character 5 of 'make' cannot be printed \(it is U\+200B\); write the cell again",
+        ),
+        ({"colour": "Mist\x07 grey"}, r"^character 5 of 'colour' cannot be printed \(it is U\+0007\)"),
+        ({"model": "\x1fL3"}, r"^character 1 of 'model' cannot be printed \(it is U\+001F\)"),
+        ({"model": "L3\v"}, r"^character 3 of 'model' cannot be printed \(it is U\+000B\)"),
+        ({"plant": "\x1b"}, r"^character 1 of 'plant' cannot be printed \(it is U\+001B\)"),
     ],
 )
 def test_a_bad_cell_is_named_with_what_to_do(changed, words):
@@ -253,6 +260,7 @@ def test_the_same_chassis_under_another_build_number_is_a_warning():
         (b"plant,vin,model,options\n", "The header lacks build number, make, colour and finish"),
         (b"PK\x03\x04 and more", "This is a spreadsheet"),
         (b"\x89PNG\r\n\x1a\n\0\0\0\x0dIHDR", "This is not a text file"),
+        (f"{HEADER}\n{GOOD}".encode("utf-16-le"), "This is not a text file"),
         (HEADER.encode() + b"\n\x81\x8d\xff", "letters cannot be read"),
         (f'{HEADER}\n{GOOD}\n{row(model="a")[:40]},"open\n{GOOD}\n'.encode(), "begins on line 3 do not pair up"),
         (f'{HEADER}\nNorth,"a"b,\n'.encode(), "begins on line 2 do not pair up"),

@@ -9,6 +9,7 @@ import uuid_utils.compat as uuids
 from flask import abort, flash, redirect, render_template, request, send_file
 from flask.typing import ResponseReturnValue
 
+from inspect_app.journal.coverage import absent
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.queries import parts as query
 from inspect_app.journal.queries import setup
@@ -23,6 +24,7 @@ from inspect_app.sheet.data import SheetError
 from inspect_app.trade import part_stages as stages
 from inspect_app.words import gettext as _
 from inspect_app.words import ngettext
+from inspect_app.words.listed import all_of
 
 __all__ = ["room"]
 
@@ -53,7 +55,9 @@ def _of_unit(key: str, status: int = 200, form: OffForm | None = None) -> Respon
     unit = unit_or_404(key)
     rows, now = query.of_unit(reader(), key), told.now()
     form = form or OffForm(formdata=None)
-    offered = _may_come_off(unit, {row["part"] for row in rows if row["state"] not in told.OVER})
+    lacking = _not_fitted(unit)
+    off_now = {row["part"] for row in rows if row["state"] not in told.OVER}
+    offered = _may_come_off(unit, off_now | lacking.keys())
     form.parts.choices = [(one, label) for _head, _folded, some in offered for one, label in some]
     book = told.book()
     form.material.choices = [
@@ -65,6 +69,7 @@ def _of_unit(key: str, status: int = 200, form: OffForm | None = None) -> Respon
         unit=unit,
         form=form,
         offered=offered,
+        lacking=all_of(lacking.values()),
         ticked=set(form.parts.data or ()),
         lines=[told.line(row, now) for row in rows],
         clips=told.clips(rows),
@@ -75,6 +80,13 @@ def _of_unit(key: str, status: int = 200, form: OffForm | None = None) -> Respon
         cautions=told.cautions(book.stages[stages.FIRST]),
         catalogue=journal().catalogue(),
     ), status
+
+
+def _not_fitted(unit: Any) -> dict[str, str]:
+    """Parts of the outline that this van does not have at all, with their names."""
+    gone = {zone for zone, why in absent(unit).items() if why == "not_fitted"}
+    shown = sorted(journal().outline(unit["outline"]).parts, key=lambda one: one.label)
+    return {one.id: _(one.label) for one in shown if gone.issuperset(one.zones)}
 
 
 def _may_come_off(unit: Any, gone: set[str]) -> list[tuple[str, bool, list[tuple[str, str]]]]:
