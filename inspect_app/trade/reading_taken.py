@@ -212,15 +212,20 @@ def told_words(what: str, told: Mapping[str, Any]) -> str:
         return f"{told['scale']} {grade}" if film is None else f"{told['scale']} {grade}, {tenths(film)} µm"
     return _(
         "air %(air)s °C, surface %(surface)s °C, humidity %(humidity)s %%",
-        air=tenths(told["air"]),
-        surface=tenths(told["surface"]),
+        air=_minus(tenths(told["air"])),
+        surface=_minus(tenths(told["surface"])),
         humidity=tenths(told["humidity"]),
     )
 
 
 def _points(figures: Sequence[int]) -> str:
-    return " / ".join(tenths(one) for one in figures)
+    return " / ".join(_minus(tenths(one)) for one in figures)
+
+
+def _minus(written: str) -> str:
+    """A figure with a minus for its hyphen; what is typed has the hyphen."""
+    return written.replace("-", "−")
 
 
 def _triple(hundredths: Sequence[int]) -> str:
-    return " ".join(figure(f"{one / 100:.2f}").replace("-", "−") for one in hundredths)
+    return " ".join(_minus(figure(f"{one / 100:.2f}")) for one in hundredths)

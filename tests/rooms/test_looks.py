@@ -182,4 +182,4 @@ def test_a_unit_ready_but_for_its_signature_is_the_only_one_called_ready(plant, 
     expect(page.locator("section", has=page.locator("#ready")).locator("a.unit-line")).to_have_attribute(
         "href", f"/sign-off/{signable}"
     )
-    expect(page.locator("section", has=page.locator("#blocked"))).to_contain_text("Parts matched and water are blocked")
+    expect(page.locator("section", has=page.locator("#blocked"))).to_contain_text("Blocked: Parts matched · Water")

@@ -211,3 +211,5 @@ def test_a_reading_below_zero_is_told_with_a_minus_and_no_hyphen():
     told = {"colour": [{"angle": 15, "part": [8890, -150, -300], "beside": [9390, -90, -520]}]}
 
     assert told_words("colour", told) == "15°: part 88.90 −1.50 −3.00, beside 93.90 −0.90 −5.20"
+    assert told_words("gap", {"flush": [-3, 0, 4]}) == "step −0.3 / 0 / 0.4 mm"
+    assert told_words("dew", {"air": -25, "surface": -31, "humidity": 800}).startswith("air −2.5 °C, surface −3.1 °C")

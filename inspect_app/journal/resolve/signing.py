@@ -66,12 +66,12 @@ def _asked_of_the_cure(w: Writing, event: Incoming) -> str:
         raise Refusal(
             "curing",
             _(
-                "What holds still cures: %(parts)s. Water let on before that proves nothing; test it then, or say why this test counts.",
+                "A bond or seal is still curing: %(parts)s. Water let on before that proves nothing; test it then, or say why this test counts.",
                 parts=parts,
             ),
             409,
         )
-    return "; " + _("tested while what holds still cured: %(parts)s", parts=parts)
+    return "; " + _("tested while a bond or seal was still curing: %(parts)s", parts=parts)
 
 
 def _written_down(body: Any, book: gate_values.Book) -> dict[str, Any]:

@@ -140,12 +140,12 @@ def _models() -> dict[str, list[tuple[str, str]]]:
 def _page(key: str, *, model_form: ModelForm | None = None) -> str:
     version = _version(key)
     own = journal().outline(key)
-    waiting = queries.changeable(reader(), OFFERED, key)
+    waiting = queries.changeable(reader(), OFFERED + 1, key)
     return render_template(
         "setup/outline.html",
         version=version,
         outline=own,
-        offered=OFFERED,
+        offered=OFFERED if len(waiting) > OFFERED else 0,
         drawing=drawing(own),
         class_words=class_words(journal().catalogue()),
         gap_words=GAPS,
@@ -153,7 +153,7 @@ def _page(key: str, *, model_form: ModelForm | None = None) -> str:
         models=_models().get(key, []),
         known=queries.models(reader()),
         model_form=model_form or ModelForm(formdata=None),
-        units_form=UnitsForm(formdata=None, units=[(row["id"], _unit(row)) for row in waiting]),
+        units_form=UnitsForm(formdata=None, units=[(row["id"], _unit(row)) for row in waiting[:OFFERED]]),
     )
 
 

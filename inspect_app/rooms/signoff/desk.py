@@ -157,7 +157,7 @@ class Desk:
         told = json.loads(last["told"]) if last else {}
         fits = last is not None and gate_values.wrong(state.key, told, rules) is None  # it was asked by other rules
         same = gate_values.typed(state.key, told, rules) if fits else None
-        wet = gates_read.uncured(self.db, self.unit["id"], book, self.now) if asked.retest else []
+        wet = self.uncured(state.key)
         return {
             "same": None if wet else same,  # a test that has to be given a reason is not written down in one tap
             "last": gate_values.words(state.key, told, rules) if fits else "",
@@ -169,6 +169,12 @@ class Desk:
             "cautions": known,
             "clause": _(book.clause),
         }
+
+    def uncured(self, gate: str) -> list[gates_read.Uncured]:
+        """Bonds and seals that still cure, before which the test of a gate proves nothing."""
+        book = self.house.journal.catalogue()
+        asked = gate_values.asked(gate, book.rule_book.gate_values)
+        return gates_read.uncured(self.db, self.unit["id"], book, self.now) if asked and asked.retest else []
 
     def told(self, state: GateState, marks: Sequence[sqlite3.Row]) -> str:
         """What a held gate holds, in a line."""

@@ -12,8 +12,7 @@ from inspect_app.rooms.shown import zone
 from inspect_app.rooms.signoff.desk import Desk, judged
 from inspect_app.rooms.units.words import due_words
 from inspect_app.words import gettext as _
-from inspect_app.words import midway, ngettext
-from inspect_app.words.listed import all_of
+from inspect_app.words import ngettext
 
 AT_SIGNING = ("identity", "release")  # held on the sign-off page itself, in the same breath as the signature
 
@@ -39,15 +38,16 @@ def page(house: House, db: sqlite3.Connection, held: Ticket) -> dict[str, Any]:
 
 
 def _blocks(desk: Desk) -> str:
-    """Name the gates that keep a unit from its signature, by name; of a single one also why."""
+    """Name the gates that keep a unit from its signature; of a single one also why."""
     waiting = [gate for gate in desk.states() if gate.key not in AT_SIGNING and gate.blocks]
     if not waiting:
         return ""
-    if len(waiting) == 1:
-        why = waiting[0].blocks[0].text
-        return _("%(gate)s: %(why)s", gate=_(waiting[0].label), why=why)
-    first, *others = [_(gate.label) for gate in waiting]
-    return _("%(gates)s are blocked", gates=all_of([first, *(midway(one) for one in others)]))
+    if len(waiting) > 1:
+        return _("Blocked: %(gates)s", gates=" · ".join(_(gate.label) for gate in waiting))
+    ((gate, why, more),) = [(_(one.label), one.blocks[0].text, len(one.blocks) - 1) for one in waiting]
+    if more:
+        return _("%(gate)s: %(why)s (and %(n)s more)", gate=gate, why=why, n=more)
+    return _("%(gate)s: %(why)s", gate=gate, why=why)
 
 
 def _counted(unit: sqlite3.Row) -> str:

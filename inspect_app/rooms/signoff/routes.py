@@ -70,6 +70,7 @@ def confirm(key: str, gate: str) -> ResponseReturnValue:
     unit_or_404(key)
     asked = bodies.read(bodies.Confirmed)
     body: dict[str, Any] = {"gate": gate, "withdrawn": asked.withdrawn}
+    reason = asked.reason
     if asked.tablet:
         body["tablet"] = asked.tablet
     elif not asked.withdrawn and gate_values.asked(gate, book := house().journal.catalogue().rule_book.gate_values):
@@ -77,7 +78,9 @@ def confirm(key: str, gate: str) -> ResponseReturnValue:
             body["values"] = gate_values.read(gate, asked.values or {}, book)
         except ValueError as fault:
             raise Refusal("values", str(fault)) from None
-    record(key, "gate_confirmed", body, {"reason": asked.reason} if asked.reason else None)
+        if not desk(key).uncured(gate):
+            reason = ""  # the page that asked for it was made before the cure had passed
+    record(key, "gate_confirmed", body, {"reason": reason} if reason else None)
     return jsonify(desk(key).brief())
 
 
