@@ -3,7 +3,7 @@
 import pytest
 
 from inspect_app.journal import planned
-from inspect_app.journal.queries.floor import covered
+from inspect_app.journal.covered import covered
 from inspect_app.trade import catalogue
 from inspect_app.trade.repair_cover import spared
 
@@ -22,7 +22,7 @@ def walked(plant, *marks):
 
 def spared_now(plant):
     """The methods of the covered jobs."""
-    found = covered(plant.journal.read(), spared(plant.journal.catalogue().rule_book.selectors))
+    found = covered(plant.journal.read(), plant.journal.catalogue(), plant.journal.outline)
     return sorted(plant.row("jobs", job)["method"] for job in found)
 
 
@@ -38,6 +38,23 @@ def test_a_nib_on_a_door_that_is_refinished_is_covered_until_the_paint_is_on(pla
     plant.thanh.do(unit, "job_handed_back", {"job": paint["id"], "reason": "End of shift"})
     plant.thanh.work(unit, plant.row("jobs", paint["id"]))
     assert spared_now(plant) == []
+
+
+def test_bare_metal_is_not_covered_it_is_treated_before_anything_is_painted(plant):
+    unit, (chip, _) = walked(plant, ("chip", DOOR, {"size": 60}), SHADE)
+    assert spared_now(plant) == ["spot_repair"]
+    assert plant.per.do(unit, "spot_examined", {"marker": chip, "depth": "metal"}).outcome == "applied"
+    assert spared_now(plant) == []
+
+
+def test_a_nib_on_a_door_whose_dent_is_filled_and_refinished_is_covered(plant):
+    unit, (_, dent) = walked(plant, NIB, ("dent", DOOR, {"size": 200}))
+    assert spared_now(plant) == []  # pushed out: no new film
+    job = next(job for job in plant.rows("jobs", unit) if job["method"] == "dent_push")
+    plant.dmytro.do(unit, "spot_examined", {"marker": dent, "depth": "primer"})
+    chosen = plant.dmytro.do(unit, "method_chosen", {"job": job["id"], "method": "dent_refinish"})
+    assert chosen.outcome == "applied"
+    assert spared_now(plant) == ["denib_polish"]
 
 
 @pytest.mark.parametrize(

@@ -6,9 +6,6 @@ from playwright.sync_api import expect
 from reworked_units import NIB, read, sent, walked
 from test_floor import groups
 
-from inspect_app.journal.queries.floor import covered
-from inspect_app.trade.repair_cover import spared
-
 SHADE = ("mottling", "left.sliding_door_lower", {})
 
 
@@ -43,14 +40,11 @@ def test_a_polish_that_would_be_painted_over_stands_apart_with_its_reason_and_ca
     expect(apart.locator("summary")).to_have_text("Covered by a refinish 1")
     apart.locator("summary").tap()
     expect(apart.locator(".line-why")).to_contain_text("covered by the refinish of its part; due")
-    # The tablet finds by itself what the floor finds.
-    found = covered(plant.journal.read(), spared(plant.journal.catalogue().rule_book.selectors))
-    assert apart.locator(".job-line").evaluate_all("(all) => all.map((one) => one.dataset.job)") == found
 
     apart.locator(".job-line").tap()
     says = page.locator("[data-part=says]")
     expect(says).to_contain_text(
-        "Left sliding door is refinished for B2, and a new film covers this: leave it until then. Look at it again when the paint is on."
+        "Left sliding door gets a new film for B2, which covers this. Leave it until the paint is on, then look at it again."
     )
     expect(says.get_by_role("link", name="Plan it with the refinish")).to_have_attribute("href", f"/units/{unit}/plan")
     read(page)
@@ -67,7 +61,7 @@ def test_once_the_paint_is_on_it_is_next_again(plant, page_as):
     paint = next(job for job in plant.rows("jobs", unit) if job["department"] == "paint")
     plant.thanh.take(unit, paint)
     page = page_as("per", f"/rework/{polish(plant, unit)['id']}")
-    expect(page.locator("[data-part=says]")).to_contain_text("is refinished for B2")
+    expect(page.locator("[data-part=says]")).to_contain_text("gets a new film for B2")
     expect(page.get_by_role("link", name="Plan it with the refinish")).to_have_count(
         0
     )  # what is in hand is not planned
@@ -75,4 +69,36 @@ def test_once_the_paint_is_on_it_is_next_again(plant, page_as):
     plant.thanh.work(unit, plant.row("jobs", paint["id"]))
 
     expect(page.locator("[data-key=fold-covered]")).to_have_count(0, timeout=20_000)
-    expect(page.locator("[data-part=says]")).not_to_contain_text("refinished")
+    expect(page.locator("[data-part=says]")).not_to_contain_text("new film")
+
+
+@pytest.mark.browser
+def test_bare_metal_is_put_to_its_own_way_and_not_left_until_the_paint_is_on(plant, page_as, client_as):
+    unit, _ = walked(plant, ("chip", "left.cab_door_lower", {"size": 60}), ("mottling", "left.cab_door_lower", {}))
+    job = next(job for job in plant.rows("jobs", unit) if job["method"] == "spot_repair")
+    page = page_as("thanh", f"/rework/{job['id']}")
+    says = page.locator("[data-part=says]")
+    expect(says).to_contain_text("gets a new film for B2")
+    page.get_by_text("What decides more").tap()
+    page.locator("[data-fact=depth][data-value=metal]").tap()
+    expect(says).to_contain_text("This way is barred here: Bare metal is treated against rust first.")
+    expect(says).not_to_contain_text("new film")
+    expect(page.locator("[data-key=fold-covered]")).to_have_count(0)
+    sent(page)
+    assert "covered" not in str(groups(Desk(client_as("thanh")).get("/")))
+
+
+@pytest.mark.browser
+def test_where_all_that_is_left_is_covered_the_list_says_so_and_a_time_one_has_hides_none_of_it(plant, page_as):
+    unit, _ = walked(plant, ("nib", "left.sliding_door_lower", {"size": 8, "count": 4}), SHADE)
+    assert polish(plant, unit)["minutes_planned"] > 10
+    page = page_as("per", "/rework")
+    page.locator("select").select_option("polish")
+    empty, apart = page.locator("[data-list] .empty"), page.locator("[data-key=fold-covered]")
+    expect(empty).to_contain_text(
+        "1 job waits for the paint of its part. It stands below, and can be taken all the same."
+    )
+    expect(empty).not_to_contain_text("Nothing waits for you")
+    page.locator("[data-act=fits][data-minutes='10']").tap()
+    expect(empty).to_contain_text("Nothing fits into 10 minutes")
+    expect(apart.locator("summary")).to_have_text("Covered by a refinish 1")

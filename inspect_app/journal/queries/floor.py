@@ -30,12 +30,10 @@ class Standing:
     elsewhere: Rows  # units that are not open and have questions or sheets to see to
 
 
-def standing(
-    db: sqlite3.Connection, person: str, *, now: int, since: int, spared: Mapping[str, Sequence[str]]
-) -> Standing:
+def standing(db: sqlite3.Connection, person: str, *, now: int, since: int, covered: Sequence[str]) -> Standing:
     """Read the floor as one person meets it.
 
-    `since` (ms): from when on signed units are listed; `spared`: by kind, what a refinish of the part makes needless.
+    `since` (ms): from when on signed units are listed; `covered`: the jobs that a refinish of their part makes needless.
     """
     units = _rows(
         db, "SELECT * FROM units WHERE state = 'open' ORDER BY due IS NULL, due, last_six LIMIT ?", MOST_UNITS
@@ -46,7 +44,7 @@ def standing(
         left_out=opened - len(units),
         walks=_rows(db, WALKS),
         rings=_rows(db, RINGS, now, now, person),
-        jobs=_rows(db, JOBS, json.dumps(covered(db, spared))),
+        jobs=_rows(db, JOBS, json.dumps(covered)),
         questions=_rows(db, QUESTIONS),
         no_flaws=_rows(db, NO_FLAWS),
         concessions=_rows(db, CONCESSIONS),
@@ -56,10 +54,14 @@ def standing(
     )
 
 
-def covered(db: sqlite3.Connection, spared: Mapping[str, Sequence[str]]) -> list[str]:
-    """The jobs free to take that a refinish of their part would paint over, but for what a person has put first or chosen."""
+def under_paint(db: sqlite3.Connection, spared: Mapping[str, Sequence[str]]) -> Rows:
+    """Read the jobs free to take that a refinish of their part would paint over, but for what a person has put first or chosen.
+
+    `spared`: by kind, what a refinish of the part makes needless. Each row is a marker with its `job` and the outline
+    of its unit as `drawn`. Whether its facts let a new film go over it, the rules say: `journal/covered.py`.
+    """
     pairs = json.dumps([f"{kind} {method}" for kind, methods in spared.items() for method in methods])
-    return [row["id"] for row in _rows(db, COVERED, PAINTS, json.dumps(RENEWING), pairs)]
+    return _rows(db, COVERED, PAINTS, json.dumps(RENEWING), pairs)
 
 
 def _rows(db: sqlite3.Connection, sql: str, *values: object) -> Rows:
@@ -89,11 +91,15 @@ GROUP BY unit, department, state, taken_by, waiting_what, waiting_until, covered
 
 # From the few jobs of the booth to what else is free on their parts.
 COVERED = """
-SELECT DISTINCT j.id FROM jobs c INDEXED BY jobs_open JOIN jobs j ON j.unit = c.unit AND j.part = c.part AND j.chain <> c.chain
-WHERE c.department = ? AND c.state IN ('ready', 'taken', 'waiting') AND c.method IN (SELECT value FROM json_each(?))
-  AND j.state = 'ready' AND j.step = 1 AND j.waiting_what IS NULL AND j.pinned_at IS NULL AND j.method_by IS NULL
-  AND NOT EXISTS (SELECT 1 FROM job_markers l JOIN markers m ON m.id = l.marker WHERE l.job = j.id AND l.left_out = 0
-    AND (m.method_by IS NOT NULL OR m.kind || ' ' || j.method NOT IN (SELECT value FROM json_each(?))))
+WITH free AS (
+  SELECT DISTINCT j.id, j.unit FROM jobs c INDEXED BY jobs_open
+  JOIN jobs j ON j.unit = c.unit AND j.part = c.part AND j.chain <> c.chain AND j.method <> c.method
+  WHERE c.department = ? AND c.state IN ('ready', 'taken', 'waiting') AND c.method IN (SELECT value FROM json_each(?))
+    AND j.state = 'ready' AND j.step = 1 AND j.waiting_what IS NULL AND j.pinned_at IS NULL AND j.method_by IS NULL
+    AND NOT EXISTS (SELECT 1 FROM job_markers l JOIN markers m ON m.id = l.marker WHERE l.job = j.id AND l.left_out = 0
+      AND (m.method_by IS NOT NULL OR m.kind || ' ' || j.method NOT IN (SELECT value FROM json_each(?)))))
+SELECT m.*, free.id AS job, u.outline AS drawn FROM free JOIN units u ON u.id = free.unit
+JOIN job_markers l ON l.job = free.id AND l.left_out = 0 JOIN markers m ON m.id = l.marker ORDER BY free.id
 """
 
 QUESTIONS = """

@@ -7,6 +7,7 @@ from typing import Any
 from flask import Blueprint, Response, g, render_template, request
 from flask.typing import ResponseReturnValue
 
+from inspect_app.journal.covered import covered
 from inspect_app.journal.queries import changes
 from inspect_app.journal.queries import floor as query
 from inspect_app.journal.queries import timers as running
@@ -16,7 +17,6 @@ from inspect_app.rooms.floor.timers import timers
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.shown import zone
 from inspect_app.rooms.tongue import formats, spoken_here
-from inspect_app.trade.repair_cover import spared
 from inspect_app.words import gettext as _
 
 room = Blueprint("floor", __name__, template_folder="templates")
@@ -44,9 +44,8 @@ def groups() -> ResponseReturnValue:
 
 def _shown() -> dict[str, Any]:
     now, catalogue = journal().clock(), journal().catalogue()
-    standing = query.standing(
-        reader(), g.person.id, now=now, since=now - WEEK_MS, spared=spared(catalogue.rule_book.selectors)
-    )
+    needless = covered(reader(), catalogue, journal().outline)
+    standing = query.standing(reader(), g.person.id, now=now, since=now - WEEK_MS, covered=needless)
     view = View(
         standing=standing,
         person=Person(id=g.person.id, roles=frozenset(g.ticket.roles), departments=frozenset(g.ticket.departments)),

@@ -1,6 +1,6 @@
 /**
  * Jobs that a refinish of their part makes needless: what is polished first would be painted over. As
- * journal/queries/floor.py finds them, held against it by a test. Pure.
+ * journal/covered.py finds them, held against it by a test. Pure.
  *
  * @typedef {import("../../client/types.js").Row} Row
  * @typedef {{by: string[], spares: Record<string, string[]>}} Renewed  methods that lay a new film over a part, and by kind those that it makes needless
@@ -18,17 +18,18 @@ const OPEN = ["ready", "taken", "waiting"];
  * @param {Map<string, string[]>} members  markers by job
  * @param {Map<string, Row>} markers
  * @param {Renewed | null | undefined} renewed
+ * @param {(marker: Row) => string[]} open  the methods that the rules leave for a marker, as it is known now
  * @returns {Map<string, Row>}
  */
-export function coversOf(jobs, members, markers, renewed) {
+export function coversOf(jobs, members, markers, renewed, open) {
   const found = new Map();
   const painted = jobs.filter((job) => job.department === "paint" && OPEN.includes(job.state) && renewed?.by.includes(job.method));
   for (const job of renewed && painted.length > 0 ? jobs : []) {
     if (job.state !== "ready" || job.step !== 1 || job.waiting_what || job.pinned_at || job.method_by) continue;
-    const cover = painted.find((one) => one.unit === job.unit && one.part === job.part && one.chain !== job.chain);
+    const cover = painted.find((one) => one.unit === job.unit && one.part === job.part && one.chain !== job.chain && one.method !== job.method);
     const mine = (members.get(job.id) ?? job.markers ?? []).map((/** @type {string} */ id) => markers.get(id));
-    const spared = (/** @type {Row | undefined} */ marker) => !marker || (!marker.method_by && renewed?.spares[marker.kind]?.includes(job.method));
-    if (cover && mine.every(spared)) found.set(job.id, cover);
+    const spared = (/** @type {Row | undefined} */ marker) => marker && !marker.method_by && renewed?.spares[marker.kind]?.includes(job.method) && open(marker).some((key) => renewed.by.includes(key));
+    if (cover && mine.length > 0 && mine.every(spared)) found.set(job.id, cover);
   }
   return found;
 }
@@ -43,9 +44,8 @@ export function coveredSays({ covered, unit, part }, { me, state }) {
   if (!covered) return [];
   const links = new Set((state.job_markers ?? []).filter((link) => link.job === covered.id && !link.left_out).map((link) => link.marker));
   const tags = (state.markers ?? []).filter(({ id }) => links.has(id)).map(({ tag }) => tag);
-  const why = tags.length > 0 ? _("%(part)s is refinished for %(tags)s, and a new film covers this: leave it until then.", { part, tags: allOf(tags) }) : _("%(part)s is refinished, and a new film covers this: leave it until then.", { part });
-  const after = _("Look at it again when the paint is on.");
-  if (!me?.roles.some((role) => role === "technician" || role === "manager")) return [says(together(why, after))];
-  const plan = covered.state === "taken" ? [] : [el("a", { class: "btn", href: `/units/${unit.id}/plan`, "data-key": "to-plan" }, _("Plan it with the refinish"))];
-  return [says(together(why, after), "", ...plan)];
+  const why = tags.length > 0 ? _("%(part)s gets a new film for %(tags)s, which covers this.", { part, tags: allOf(tags) }) : _("%(part)s gets a new film, which covers this.", { part });
+  const words = together(why, _("Leave it until the paint is on, then look at it again."));
+  const plans = me?.roles.some((role) => role === "technician" || role === "manager") && covered.state !== "taken" && covered.method !== "dent_refinish"; // which the plan takes nothing else into
+  return [says(words, "", ...(plans ? [el("a", { class: "btn", href: `/units/${unit.id}/plan`, "data-key": "to-plan" }, _("Plan it with the refinish"))] : []))];
 }

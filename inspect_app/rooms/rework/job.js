@@ -83,7 +83,7 @@ export function jobSays(entry, setting) {
   if (place === "over") return [...said, over(entry, setting, setting.next)];
   if (returned.length > 0) said.push(says(_("Sent back from the second look: %(reasons)s", { reasons: returned.map((reason) => sentence(reason)).join(" ") }), "wrong"));
   const bars = barredNow(entry, setting);
-  if (bars) said.push(says(_("This way is barred here: %(reasons)s Choose another way below, or say why it is done all the same.", { reasons: sentence(bars.join("; ")) }), "wrong"));
+  if (bars && !entry.covered) said.push(says(_("This way is barred here: %(reasons)s Choose another way below, or say why it is done all the same.", { reasons: sentence(bars.join("; ")) }), "wrong"));
   said.push(...coveredSays(entry, setting), ...standing(entry, setting));
   if (job.along) said.push(says(sentence(job.along)));
   if (job.otherwise) said.push(says(_("Otherwise than the plan proposed, %(name)s: %(reason)s", { name: setting.people.get(job.otherwise_by)?.name ?? "", reason: sentence(job.otherwise) })));

@@ -54,7 +54,7 @@ function departmentsOf(offered, { department, own, catalogue }) {
  */
 export function listBody(lists, curing, choice, now) {
   const here = [...section(_("Taken by you"), lists.mine, choice), ...section(lists.mine.length > 0 ? _("Next") : "", lists.ready, choice)];
-  if (lists.mine.length + lists.ready.length === 0) here.push(nothing(choice));
+  if (lists.mine.length + lists.ready.length === 0) here.push(nothing(choice, lists.covered.length));
   return [
     ...here,
     ...folded("part", _("Waiting for a part or material"), lists.part, choice),
@@ -65,9 +65,11 @@ export function listBody(lists, curing, choice, now) {
   ];
 }
 
-/** @param {Choice} choice */
-function nothing({ fits: minutes, own }) {
-  const [title, what] = minutes !== null
+/** @param {Choice} choice @param {number} covered jobs that wait for the paint of their part */
+function nothing({ fits: minutes, own }, covered) {
+  const [title, what] = minutes === null && covered > 0
+    ? [_("Nothing is next here for now"), ngettext("%(n)s job waits for the paint of its part. It stands below, and can be taken all the same.", "%(n)s jobs wait for the paint of their part. They stand below, and can be taken all the same.", covered)]
+    : minutes !== null
     ? [_("Nothing fits into %(n)s minutes", { n: minutes }), _("Choose All to see the longer jobs.")]
     : own.length === 0
       ? [_("No jobs"), _("Jobs appear here when an inspector has finished a walk or released what is marked.")]

@@ -40,6 +40,7 @@ import { capital, dueWords, unended, whenWords } from "../../client/in_words.js"
 import { byId, groupBy } from "../../client/rows.js";
 import { coversOf } from "./covered.js";
 import { worklist } from "./order.js";
+import { openOf } from "./ways.js";
 
 const OPEN = ["ready", "taken", "waiting"];
 
@@ -53,7 +54,9 @@ export function bench({ state, me, events }, { catalogue, outlines, now, rules }
   const jobs = (state.jobs ?? []).filter((job) => units.has(job.unit));
   const chains = groupBy(jobs.filter((job) => job.state !== "cancelled").sort((a, b) => a.step - b.step), (job) => job.chain);
   const [members, markers] = [membersOf(state, events), byId(state.markers ?? [])];
-  const known = { catalogue, outlines, now, events, me, units, chains, left: leftOf(jobs), waits: waitsOf(jobs, state.markers ?? [], catalogue, now), members, markers, covers: coversOf(jobs, members, markers, rules?.renewed), people: byId(state.people ?? []) };
+  /** @param {Row} marker */
+  const open = (marker) => (rules && catalogue.kinds[marker.kind] ? openOf(marker, { catalogue, rules, state, outline: outlines.get(units.get(marker.unit)?.outline) }).open : []);
+  const known = { catalogue, outlines, now, events, me, units, chains, left: leftOf(jobs), waits: waitsOf(jobs, state.markers ?? [], catalogue, now), members, markers, covers: coversOf(jobs, members, markers, rules?.renewed, open), people: byId(state.people ?? []) };
   const entries = new Map(jobs.map((job) => [job.id, entryOf(job, known)]));
   const departments = [...new Set(jobs.filter((job) => OPEN.includes(job.state)).map((job) => job.department))];
   return { entries, now, curing: curing(state, units, outlines, now), departments: departments.sort((a, b) => order(catalogue, a) - order(catalogue, b)) };
@@ -222,7 +225,7 @@ export function groups(found, { departments, fits }) {
   const lists = { mine: [], ready: [], others: [], waiting: [], part: [], over: [], covered: [] };
   for (const entry of found.entries.values()) {
     if (!departments.includes(entry.job.department) && entry.place !== "mine") continue;
-    if (fits !== null && entry.place === "ready" && entry.job.minutes_planned > fits) continue;
+    if (fits !== null && entry.place === "ready" && !entry.covered && entry.job.minutes_planned > fits) continue;
     lists[entry.covered ? "covered" : entry.place].push(entry);
   }
   for (const key of /** @type {Place[]} */ (Object.keys(lists))) lists[key] = inOrder(lists[key], found.now, key === "ready");

@@ -37,7 +37,7 @@ const ASKED = {
 /**
  * What is known of a marker, as the rules ask for it.
  * @param {Row} marker
- * @param {Setting} setting
+ * @param {Pick<Setting, "outline">} setting
  */
 export function factsOf(marker, { outline }) {
   const zones = (outline?.views ?? []).flatMap((/** @type {any} */ view) => view.zones);
@@ -59,7 +59,7 @@ function placeOf(row) {
   return row.x === null || row.x === undefined || row.y === null ? null : { view: row.view, x: row.x, y: row.y, spread: row.spread ?? 0 };
 }
 
-/** What was done to the film of a part and when, the oldest first. @param {Row} about a marker on it @param {Setting} setting */
+/** What was done to the film of a part and when, the oldest first. @param {Row} about a marker on it @param {Pick<Setting, "state" | "catalogue">} setting */
 function workOf(about, { state, catalogue }) {
   const places = new Map((state.markers ?? []).filter((one) => one.unit === about.unit && one.part === about.part).map((one) => [one.id, one]));
   const work = (state.work ?? []).filter((one) => places.has(one.marker) && catalogue.methods[one.method]);
@@ -74,7 +74,7 @@ function workOf(about, { state, catalogue }) {
  * The row of the film reading that counts at a marker, the latest for it or for its part; null when a new film lies on it since.
  * @param {Row} marker
  * @param {{at: number, done: import("./film.js").Removal}[]} work
- * @param {Setting} setting
+ * @param {Pick<Setting, "state">} setting
  * @returns {Row | null}
  */
 function readingAt(marker, work, { state }) {
@@ -83,14 +83,14 @@ function readingAt(marker, work, { state }) {
   return !held || work.some(({ at, done }) => done.renews && at > held.at) ? null : held;
 }
 
-/** @param {Row} marker @param {ReturnType<typeof workOf>} work @param {Setting} setting @returns {import("./film.js").Reading | null} */
+/** @param {Row} marker @param {ReturnType<typeof workOf>} work @param {Pick<Setting, "state">} setting @returns {import("./film.js").Reading | null} */
 function readingOf(marker, work, setting) {
   const held = readingAt(marker, work, setting);
   return held && { method: held.told.method, film: held.told.film, after: work.filter(({ at }) => at <= held.at).length };
 }
 
-/** @param {Row} marker @param {Setting} setting */
-function openOf(marker, setting) {
+/** What the rules leave for a marker, as it is known now. @param {Row} marker @param {Pick<Setting, "catalogue" | "rules" | "state" | "outline">} setting */
+export function openOf(marker, setting) {
   const work = workOf(marker, setting);
   return openMethods(setting.catalogue, /** @type {import("./open.js").Rules} */ (setting.rules), factsOf(marker, setting),
     { here: placeOf(marker), removals: work.map(({ done }) => done), reading: readingOf(marker, work, setting) });
