@@ -29,6 +29,25 @@ def twice(found):
     found.evaluate(TWICE)
 
 
+class Taps:
+    """Taps of a finger at places of a page, each at a time of its own: how long they take here decides nothing."""
+
+    def __init__(self, page):
+        self.page, self.touch = page, page.context.new_cdp_session(page)
+        self.begun = page.evaluate("() => Date.now()") / 1000
+
+    def at(self, place, ms):
+        """Tap the middle of a place, so many ms after the first."""
+        time = self.begun + ms / 1000
+        for kind, points in (("touchStart", [place]), ("touchEnd", [])):
+            self.touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points, "timestamp": time})
+
+
+def middle(found):
+    box = found.bounding_box()
+    return {"x": box["x"] + box["width"] / 2, "y": box["y"] + box["height"] / 2}
+
+
 def kept(plant, unit):
     """What was kept of a unit, and how each was taken."""
     rows = plant.journal.read().execute(
@@ -87,6 +106,75 @@ def test_on_the_second_look_a_zone_is_looked_at_once_and_the_walk_ends_once(plan
     again = told[told.index("marker_cleared") :]
     assert [again.count(one) for one in ("marker_cleared", "zone_looked", "walk_finished")] == [1, 1, 1]
     expect(page.locator("[data-sent]")).to_have_text("All sent")
+
+
+UNDER = "({ x, y }) => document.elementFromPoint(x, y)?.closest('[data-act=look]')?.dataset.zone"
+
+
+def looked(plant, page, unit):
+    """The zones that were looked at again, in the order in which they were kept."""
+    sent(page)
+    rows = [row for row in plant.rows("looks", unit) if row["purpose"] == "again"]
+    return [row["zone"] for row in sorted(rows, key=lambda row: row["n"])]
+
+
+ZONES = ("left.cab_door_lower", "left.sliding_door_lower", "left.rear_panel_lower")
+
+
+def test_a_double_tap_on_nothing_found_looks_at_one_zone_though_the_next_one_has_moved_up_under_the_finger(
+    plant, page_as
+):
+    unit, _ = reworked(plant, *(("swirl", zone, {"size": 300}) for zone in ZONES))
+    page = open_unit(page_as, unit, size="wide")
+    rows = page.locator("[data-act=look]")
+    rows.first.scroll_into_view_if_needed()
+    before = rows.evaluate_all("(all) => all.map((one) => one.dataset.zone)")
+    assert len(before) == 3
+    there, taps = middle(rows.first), Taps(page)
+
+    taps.at(there, 0)
+    expect(rows).to_have_count(2)
+    assert page.evaluate(UNDER, there) == before[1]  # the finger is over the next zone now
+    taps.at(there, 150)
+    assert looked(plant, page, unit) == before[:1]
+    expect(rows).to_have_count(2)
+
+    taps.at(there, 1000)  # meant
+    expect(rows).to_have_count(1)
+    assert looked(plant, page, unit) == before[:2]
+
+
+def test_a_double_tap_agrees_to_one_proposal(plant, page_as):
+    unit, (one, other) = walked(plant, *(("nib", zone, {"size": 8}) for zone in ZONES[:2]))
+    for marker in (one, other):
+        assert (
+            plant.per.do(unit, "no_flaw_proposed", {"marker": marker, "job": None, "reason": "Dust"}).outcome
+            == "applied"
+        )
+    page = open_unit(page_as, unit, size="wide")
+    agree = page.locator("[data-act=agree]")
+    there, taps = middle(agree.first), Taps(page)
+    taps.at(there, 0)
+    expect(agree).to_have_count(1)
+    taps.at(there, 150)
+    sent(page)
+    expect(agree).to_have_count(1)
+    assert sorted(plant.row("markers", marker)["state"] for marker in (one, other)) == ["no_flaw", "open"]
+
+
+def test_two_quick_taps_at_two_places_look_at_two_zones(plant, page_as):
+    unit, _ = reworked(plant, *(("swirl", zone, {"size": 300}) for zone in ZONES))
+    page = open_unit(page_as, unit, size="wide")
+    rows = page.locator("[data-act=look]")
+    rows.first.scroll_into_view_if_needed()
+    before = rows.evaluate_all("(all) => all.map((one) => one.dataset.zone)")
+    taps = Taps(page)
+
+    taps.at(middle(rows.nth(1)), 0)
+    expect(rows).to_have_count(2)
+    taps.at(middle(rows.first), 150)
+    expect(rows).to_have_count(1)
+    assert looked(plant, page, unit) == [before[1], before[0]]
 
 
 def test_a_form_at_a_desk_is_sent_once(page_as):

@@ -8,6 +8,7 @@ import { openConcession } from "../../client/ask_concession.js";
 import { capital, sentence } from "../../client/in_words.js";
 
 const LINGER = 400; // ms: by then the pane shows what was kept; a look may be undone and taken again sooner
+const TWICE = { ms: 350, px: 24 }; // a second tap so soon and so close is the same tap: what now lies there has moved up under the finger
 const QUIET = 700; // ms in which a second tap on the same place means nothing: the button there is another one now
 
 /** The decisions of one second look. */
@@ -16,6 +17,8 @@ export class Deciding {
   constructor(again) {
     this.again = again;
     this.quietUntil = 0;
+    /** @type {MouseEvent | null} the last press that kept something */
+    this.last = null;
     again.place("pane").addEventListener("click", (event) => this.clicked(event));
   }
 
@@ -24,6 +27,7 @@ export class Deciding {
     const pressed = /** @type {HTMLElement | null} */ (/** @type {Element} */ (event.target).closest("[data-act]"));
     if (!pressed) return;
     if (performance.now() < this.quietUntil && pressed.closest(".pane-foot")) return;
+    if (this.twice(event)) return;
     const { act = "", ...given } = pressed.dataset;
     /** @type {Record<string, (given: any) => unknown>} */
     const deeds = {
@@ -42,8 +46,16 @@ export class Deciding {
       dismiss: ({ held }) => dismiss(held),
     };
     const keeps = ["clear", "agree", "decline", "look", "backon", "finish"].includes(act);
+    if (keeps) this.last = event;
     const doing = keeps ? once(JSON.stringify(pressed.dataset), () => deeds[act]?.(given), act === "look" ? 0 : LINGER) : Promise.resolve(deeds[act]?.(given));
     doing.catch((fault) => this.again.fault(fault));
+  }
+
+  /** Whether a press is the second of a double tap, whatever lies there by now; keys have no place. @param {MouseEvent} event */
+  twice(event) {
+    const { last } = this;
+    if (!last || last.detail === 0 || event.detail === 0 || event.timeStamp - last.timeStamp > TWICE.ms) return false;
+    return Math.hypot(event.clientX - last.clientX, event.clientY - last.clientY) <= TWICE.px;
   }
 
   /** Kept: back to what is left. @param {string} words */
