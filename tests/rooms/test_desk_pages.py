@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from playwright.sync_api import expect
+from walking import eventually
 
 pytestmark = pytest.mark.browser
 
@@ -57,3 +58,20 @@ def test_a_form_stays_with_what_was_typed_while_the_server_is_away_or_knows_nobo
     page.locator("dialog").get_by_role("button", name="Later").tap()
     page.locator("main form .btn-main").tap()
     expect(line).to_contain_text("sign in and press once more")
+
+
+def test_who_is_asked_whether_to_leave_and_stays_can_press_again(page_as, plant):
+    page = page_as("maud", f"/setup/people/{plant.people['per']}")
+    forms = page.locator("main form[method=post]")
+    page.context.set_offline(True)
+    forms.nth(0).locator(".btn-main").tap()
+    expect(forms.nth(0).locator(".says[role=alert]")).to_contain_text("nothing was sent")
+    page.context.set_offline(False)
+    expect(forms.nth(0).locator(".says[role=alert]")).to_contain_text("The server answers again")
+
+    for stays in (True, False):
+        with page.expect_event("dialog") as asked:
+            page.once("dialog", lambda dialog, stays=stays: dialog.dismiss() if stays else dialog.accept())
+            forms.nth(1).locator("button").first.dispatch_event("click")
+        assert asked.value.type == "beforeunload"
+    eventually(page, lambda: plant.row("people", plant.people["per"])["state"] == "left")

@@ -48,11 +48,10 @@ export function guardForms() {
   on("signin-needed", () => {
     stale = true;
   });
-  addEventListener("pageshow", () => {
-    for (const form of document.forms) went.delete(form); // back on a page that the browser had kept
-  });
+  addEventListener("pageshow", noneWent); // back on a page that the browser had kept
   addEventListener("beforeunload", (event) => {
     if (held.size > 0) event.preventDefault();
+    setTimeout(() => event.defaultPrevented && noneWent()); // whoever was asked may have stayed
   });
 }
 
@@ -115,6 +114,10 @@ function hold(form, submitter, sentence) {
   (row && form.contains(row) ? row : form.lastElementChild)?.after(line);
   line.scrollIntoView({ block: "nearest" });
   held.set(form, line);
+}
+
+function noneWent() {
+  for (const form of document.forms) went.delete(form);
 }
 
 /** @param {HTMLFormElement} form */
