@@ -7,15 +7,19 @@ import io
 import json
 import os
 import re
+import shutil
 import signal
 import subprocess
 import sys
 import time
 import urllib.request
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import pytest
+from flask import Flask
 from pypdf import PdfReader
 
 from inspect_app import create_app
@@ -24,8 +28,11 @@ from inspect_app.journal.verify import verify
 from inspect_app.serving import running
 from sample_units.follow import follow
 from sample_units.hands import Hands, admit
+from sample_units.people import cast
 from sample_units.shots import Camera
 from tests.conftest import no_more_than
+from tests.rooms.desk import Desk
+from tests.sample_units import more_than_one as more
 
 ROOT = Path(__file__).resolve().parents[2]
 TUTORIAL = (ROOT / "docs" / "tutorial.md").read_text("utf-8")
@@ -124,3 +131,71 @@ def test_the_van_of_the_tutorial_gets_its_sheet_by_touch(commanded, chromium):
     assert all(word in text for word in ("ZZKLH3VB8TD310455", "Ines Okafor", "Per Halvorsen", "Łukasz Brandt"))
     told = verify(commanded.folder)
     assert told.clean, told.sentence
+
+
+# ------------------------------------------------------------------ section 6, on a copy of the demo
+
+MORE = TUTORIAL.partition("## 6. More than one polish")[2].partition("\n## ")[0]
+PINS = {person.name: person.pin for person in cast()}
+
+
+@pytest.fixture(scope="module")
+def demo(commanded, tmp_path_factory) -> Iterator[tuple[Flask, more.Plant]]:
+    """The application on a copy of what the command left."""
+    folder = tmp_path_factory.mktemp("more") / "demo"
+    shutil.copytree(commanded.folder, folder, ignore=shutil.ignore_patterns("lock"))
+    app = create_app(folder)
+    house = app.extensions["lampwalk"]
+    house.open()
+    yield app, more.Plant(house)
+    house.close()
+
+
+@pytest.fixture(scope="module")
+def as_(demo) -> more.As:
+    """Somebody of the demo at a desk, signed in with the PIN of the table."""
+    app, plant = demo
+
+    @cache
+    def sign_in(who: str) -> Desk:
+        name, client = next(name for name in PINS if name.startswith(who)), app.test_client()
+        told = {"person": plant.value("SELECT id FROM people WHERE name = ?", name), "pin": PINS[name]}
+        assert client.post("/sign-in", json=told, headers={"X-Lampwalk": "1"}).status_code == 200
+        return Desk(client)
+
+    return sign_in
+
+
+def test_the_parts_of_section_six_are_all_followed_here():
+    heads = re.findall(r"^\*\*([^*]+)\.\*\*", MORE, re.M)
+
+    assert heads == ["A part that leaves the van", "A reading", "A plan", "A barred polish", "A water test"]
+
+
+@pytest.mark.parametrize(
+    ("head", "follows"),
+    [
+        ("A part that leaves the van", more.a_part_that_leaves),
+        ("A reading", more.a_reading),
+        ("A plan", more.a_plan),
+        ("A water test", more.a_water_test),
+    ],
+)
+def test_what_section_six_says_is_what_the_demo_says(demo, as_, head, follows):
+    text = more.Paragraph(MORE, head)
+
+    follows(text, demo[1], as_)
+
+    assert text.unread() == []
+
+
+@pytest.mark.browser
+def test_the_barred_polish_of_section_six_is_barred_by_touch(demo, chromium):
+    app, plant = demo
+    text = more.Paragraph(MORE, "A barred polish")
+    with running(app.wsgi_app, data_dir=plant.journal.folder.path) as address:
+        page = Camera(chromium, address, plant.house).open("Per", "/rework", "wide", "day")
+        more.a_barred_polish(text, plant, page)
+        page.context.close()
+
+    assert text.unread() == []
