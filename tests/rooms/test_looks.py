@@ -1,9 +1,12 @@
 """What only an eye sees, measured: words that lie on words, columns that do not stand under each other, drawings cut off."""
 
+import io
+import re
 from itertools import pairwise
 
 import pytest
 from accessible import at_each_size
+from PIL import Image
 from playwright.sync_api import expect
 from signed_units import ready, walked
 from walking import under_way
@@ -106,6 +109,14 @@ def test_a_number_of_marks_hides_nothing_of_the_van_on_the_rail(plant, page_as):
     expect(badge).to_contain_text("12")
 
     assert badge.evaluate("(one) => getComputedStyle(one).backgroundColor") == "rgba(0, 0, 0, 0)"
+    wax = [int(part) for part in re.findall(r"\d+", badge.evaluate("(one) => getComputedStyle(one).color"))]
+    seen = Image.open(io.BytesIO(badge.screenshot())).convert("RGB")
+    near = sum(
+        count
+        for count, colour in seen.getcolors(99_999)
+        if max(abs(a - b) for a, b in zip(colour, wax, strict=True)) < 24
+    )
+    assert near > 20  # pixels: the halo lies below the figures, not over them
 
 
 def test_on_a_phone_seven_sizes_and_their_limit_fit_and_what_is_missing_is_listed_without_gaps(plant, page_as):
