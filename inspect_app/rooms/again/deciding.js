@@ -125,6 +125,7 @@ export class Deciding {
     await again.acts.lookAgain({ zone: id, lap, found });
     const looked = { zone: capital(zone.label), lap: again.catalogue.laps[lap]?.label, n: found };
     again.after.tell(found > 0 ? _("%(zone)s, %(lap)s: done here, %(n)s marked.", looked) : _("%(zone)s, %(lap)s: nothing found.", looked), async () => {
+      this.last = null; // taken back, it may be pressed at the same place at once
       await again.acts.undoLook({ walk: await again.acts.walk(), zone: id, lap });
       again.choose(zone, { near: true }, lap);
     });
