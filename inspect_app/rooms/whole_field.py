@@ -61,4 +61,7 @@ class WholeField(StringField):
         self.data = int(digits)
 
     def _usual(self) -> str:
-        return _("'%(label)s' must be a whole number from 0 to %(most)s.", label=self.label.text, most=self.most)
+        return _(
+            "'%(label)s' must be a whole number from %(least)s to %(most)s.",
+            label=self.label.text, least=self.least, most=self.most,
+        )  # fmt: skip

@@ -9,6 +9,8 @@ import re
 import pytest
 from PIL import Image
 
+from inspect_app.rooms.edition import folder
+from inspect_app.rooms.offline.shells import PAGES
 from sample_units.icons import MADE, icon
 
 
@@ -63,3 +65,13 @@ def test_each_page_names_the_version_that_the_worker_keeps(client_as, app):
     kept = json.loads(re.match(r"const KEPT = (.*);\n", app.test_client().get("/sw.js").text)[1])
 
     assert client_as("ines").get("/").headers["X-Lampwalk-Version"] == kept["version"]
+
+
+def test_pages_are_said_to_open_without_the_server_where_the_worker_has_a_shell_of_them():
+    said = re.search(r"const KEPT = /(.+)/;", (folder("client") / "kept_words.js").read_text("utf-8"))
+    assert said
+    opens = re.compile(said[1].replace("\\/", "/"))
+    paths = {"floor": "/", "walk": "/walk/a", "rework": "/rework/a", "again": "/again/a"}
+    assert paths.keys() == PAGES.keys()
+    assert [path for path in (*paths.values(), "/rework") if not opens.search(path)] == []
+    assert [path for path in ("/parts", "/walk", "/again", "/units/a", "/sign-off/a") if opens.search(path)] == []

@@ -17,11 +17,11 @@ from inspect_app.rooms.whole_field import WholeField
 CLIPS = "Write a whole number from 0 to 500."
 MINUTES = "Minutes are a whole number from 1 to 1440."
 LENGTH = "'Length' must be a whole number of mm, such as 5950."
-USUAL = "'Most' must be a whole number from 0 to 99."
+USUAL = "'Most' must be a whole number from 2 to 99."
 
 
 class Rule(Form):
-    most = WholeField("Most", most=99)
+    most = WholeField("Most", least=2, most=99)
 
 
 SENTENCES = [
