@@ -20,6 +20,7 @@ _LETTER = 7.3  # px, about the mean width of a letter at 14 px in a system typef
 _NARROW = 520
 _AXIS = 30
 _ENDS = 164  # px, room for "11.0 to 12.6, 1070 vans" behind the rate, and a gap
+_ENDS_ALONE = 108  # px, room for "0.0036 to 0.80" and a gap
 _FIGURE = 42  # px, room for the rate itself, and a gap
 
 
@@ -33,6 +34,7 @@ class Layout:
     row: float
     bar: float
     text: float
+    ends: float
     top: float = 8.0
 
     @property
@@ -67,17 +69,18 @@ def interval_plot(lines: Sequence[Line], words: Words, *, ident: str, width: int
 
     `ident` makes the ids unique on the page; `width` (px) below 520 gives the layout for a telephone. Text is escaped.
     """
-    layout = _layout(lines, words, width)
+    together = _together(lines)
+    layout = _layout(lines, words, width, _ENDS if together is None else _ENDS_ALONE)
     scale = round_scale(max((line.high or 0.0 for line in lines), default=0.0), 4 if layout.narrow else 6)
     height = layout.top + layout.row * len(lines) + _AXIS
-    rows = "".join(_row(line, words, layout, scale, at) for at, line in enumerate(lines))
+    rows = "".join(_row(line, words, layout, scale, at, alike=together is not None) for at, line in enumerate(lines))
     name = escape(ident)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="rate-plot" role="img" viewBox="0 0 {width} {height:g}" '
         f'aria-labelledby="{name}-t {name}-d" fill="currentColor" font-size="14">'
         f'<title id="{name}-t">{escape(words.title)}</title>'
         f'<desc id="{name}-d">{escape(described(lines, words))}</desc>'
-        f"{_grid(layout, scale, len(lines))}{_ticks(layout, scale, height - 7)}{rows}</svg>"
+        f"{_grid(layout, scale, len(lines))}{_ticks(layout, scale, height - 7, together)}{rows}</svg>"
     )
 
 
@@ -86,12 +89,18 @@ def described(lines: Sequence[Line], words: Words) -> str:
     return ". ".join(words.whole(line) for line in lines) + "." if lines else _("Nothing was counted.")
 
 
-def _layout(lines: Sequence[Line], words: Words, width: int) -> Layout:
+def _together(lines: Sequence[Line]) -> float | None:
+    """The vans that all rates of a plot are of; None where they differ. Said once, not on each row."""
+    found = {line.n for line in lines if line.rate is not None}
+    return found.pop() if len(found) == 1 and len(lines) > 1 else None
+
+
+def _layout(lines: Sequence[Line], words: Words, width: int, ends: float) -> Layout:
     if width < _NARROW:
-        return Layout(width=width, left=10, right=width - 12, row=50, bar=34, text=17)
+        return Layout(width=width, left=10, right=width - 12, row=50, bar=34, text=17, ends=ends)
     longest = max((len(words.label(line)) for line in lines), default=0)
     left = min(max(longest * _LETTER + 22, 90), width * 0.34)
-    return Layout(width=width, left=left, right=width - 214, row=34, bar=17, text=22)
+    return Layout(width=width, left=left, right=width - 214, row=34, bar=17, text=22, ends=ends)
 
 
 def _grid(layout: Layout, scale: Scale, count: int) -> str:
@@ -108,36 +117,40 @@ def _grid(layout: Layout, scale: Scale, count: int) -> str:
     )
 
 
-def _ticks(layout: Layout, scale: Scale, y: float) -> str:
+def _ticks(layout: Layout, scale: Scale, y: float, together: float | None) -> str:
     parts = [
         _text("rate-tick", scale.at(tick, layout.left, layout.span), y, "middle", decimal(f"{tick:g}"), soft=True)
         for tick in scale.ticks
     ]
     if not layout.narrow:
-        parts.append(_text("rate-tick", layout.right + 22, y, "start", _("marks a van"), soft=True))
+        said = _("marks a van") if together is None else _("marks a van, %(vans)s", vans=units(together))
+        parts.append(_text("rate-tick", layout.right + 22, y, "start", said, soft=True))
     return "".join(parts)
 
 
-def _row(line: Line, words: Words, layout: Layout, scale: Scale, at: int) -> str:
+def _row(line: Line, words: Words, layout: Layout, scale: Scale, at: int, *, alike: bool) -> str:
     top = layout.top + layout.row * at
-    free = layout.right - _ENDS - _FIGURE - layout.left if layout.narrow else layout.left - 14
+    free = layout.right - layout.ends - _FIGURE - layout.left if layout.narrow else layout.left - 14
     room = int(free / _LETTER)
     x, anchor = (layout.left, "start") if layout.narrow else (layout.left - 12, "end")
     label = _text("rate-label", x, top + layout.text, anchor, _short(words.label(line), room))
-    figures = _figures(line, layout, top + layout.text)
+    figures = _figures(line, layout, top + layout.text, alike=alike)
     bar = _bar(line, layout, scale, top + layout.bar)
     return f'<g class="rate-row"><title>{escape(words.whole(line))}</title>{label}{figures}{bar}</g>'
 
 
-def _figures(line: Line, layout: Layout, y: float) -> str:
+def _figures(line: Line, layout: Layout, y: float, *, alike: bool) -> str:
     """The rate ends where the range begins, so that the figures of all rows stand in columns."""
     ends_x = layout.right if layout.narrow else layout.right + 60
     anchor = "end" if layout.narrow else "start"
     if line.rate is None or line.low is None or line.high is None:
         x = layout.right if layout.narrow else layout.right + 22
         return _text("rate-hidden", x, y, anchor, line.hidden or "", soft=True)
-    ends = _("%(low)s to %(high)s, %(vans)s", low=figure(line.low), high=figure(line.high), vans=units(line.n))
-    rate_x = ends_x - _ENDS if layout.narrow else ends_x - 8
+    reach = {"low": figure(line.low), "high": figure(line.high)}
+    ends = (
+        _("%(low)s to %(high)s", **reach) if alike else _("%(low)s to %(high)s, %(vans)s", **reach, vans=units(line.n))
+    )
+    rate_x = ends_x - layout.ends if layout.narrow else ends_x - 8
     rate = _text("rate-figure", rate_x, y, "end", figure(line.rate))
     return rate + _text("rate-soft", ends_x, y, anchor, ends, soft=True)
 

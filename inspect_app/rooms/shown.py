@@ -11,7 +11,8 @@ from flask import Flask, g, request
 from flask_wtf.csrf import generate_csrf
 
 from inspect_app.journal.queries import setup
-from inspect_app.rooms.house import reader
+from inspect_app.rooms.house import journal, reader
+from inspect_app.rooms.units.words import moment_words
 from inspect_app.words import N_, gettext, midway, written
 from inspect_app.words.listed import all_of
 
@@ -40,6 +41,7 @@ def attach(app: Flask) -> None:
     app.context_processor(_context)
     app.template_filter("when")(when)
     app.template_filter("day")(day)
+    app.template_filter("near")(near)
     app.template_filter("said")(gettext)
     app.template_filter("midway")(midway)
     app.template_filter("all_of")(all_of)
@@ -76,6 +78,11 @@ def zone() -> ZoneInfo:
 def when(ms: int | None) -> str:
     """Date and time in the plant's zone: 2026-11-25 14:05, or as the person wants them written."""
     return "" if ms is None else written.moment(datetime.fromtimestamp(ms / 1000, zone()))
+
+
+def near(ms: int | None) -> str:
+    """A time as near as one says it, in the plant's zone: "14:05" today, "Wed 14:05" within a week, else "5 Nov"."""
+    return "" if ms is None else moment_words(ms, journal().clock(), zone())
 
 
 def day(ms: int | None) -> str:

@@ -64,7 +64,7 @@ class TongueForm(TongueFields):
 
 def _written_by(one: Locale, now: datetime) -> SelectChoice:
     own = {"lang": str(one).replace("_", "-"), "translate": "no"}  # read out as there, and nobody's to translate
-    return SelectChoice(str(one), f"{sample(one, now, SHOWN)} · {one.get_display_name(one)}", own)
+    return SelectChoice(str(one), f"{one.get_display_name(one)} · {sample(one, now, SHOWN)}", own)
 
 
 def _is_one(key: Any) -> bool:

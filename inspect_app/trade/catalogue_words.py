@@ -190,7 +190,7 @@ SAID: dict[str, Callable[[Catalogue, Any, Any], str]] = {
     "timer_least": _minutes,
     "film": lambda _catalogue, _row, film: _("%(n)s µm", n=tenths(film)),
     "measure": lambda _catalogue, _row, measure: _(MEASURES[measure]),
-    "lifted_by": lambda _catalogue, _row, roles: ", ".join(_(ROLES[one]) for one in roles),
+    "lifted_by": lambda _catalogue, _row, roles: ", ".join(_(label) for one, label in ROLES.items() if one in roles),
     "paint": lambda _catalogue, _row, paint: _(PAINTS[paint]),
 }
 

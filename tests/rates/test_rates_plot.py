@@ -45,6 +45,17 @@ def test_it_is_named_and_described_for_those_who_cannot_see_it():
 
 
 @pytest.mark.parametrize("width", [360, 720])
+def test_vans_that_are_the_same_on_every_row_are_not_said_on_each(width):
+    alike, apart = (
+        parsed(plot(rows, width)) for rows in (ROWS[:3], (*ROWS[:3], Row(key="stores", count=2, exposure=9)))
+    )
+
+    assert [one.text for one in all_of(alike, "rate-soft")] == ["5.2 to 7.3", "0.92 to 1.9", "0 to 0.17"]
+    assert [one.text for one in all_of(apart, "rate-soft")][:2] == ["5.2 to 7.3, 22 vans", "0.92 to 1.9, 22 vans"]
+    assert ["22 vans" in one.text for one in all_of(alike, "rate-tick")].count(True) == (width == 720)
+
+
+@pytest.mark.parametrize("width", [360, 720])
 def test_a_strict_content_policy_has_nothing_to_object_to(width):
     root = parsed(plot(width=width))
 

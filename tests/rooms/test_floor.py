@@ -186,8 +186,14 @@ def test_someone_with_two_roles_sees_the_groups_of_both(plant, desk):
 def test_empty_groups_say_what_would_fill_them(plant, desk):
     page = desk("per").get("/")
 
-    assert "your jobs, jobs to take, jobs that wait" in folds(page)["empty"]
+    assert "Your jobs · Jobs to take · Jobs that wait" in folds(page)["empty"]
     assert "Jobs come here when a walk is finished" in said(page)
+
+
+def test_whoever_has_nothing_to_do_is_told_where_the_units_are(plant, desk):
+    plant.unit("047312")
+
+    assert "1 unit is with others, below: its line says what it waits for." in desk("per").words("/")
 
 
 def test_an_empty_plant_shows_each_where_units_come_from(plant, desk):
@@ -243,6 +249,12 @@ def test_the_groups_alone_are_answered_with_304_until_something_happens(plant, d
 )
 def test_due_dates_are_said_as_one_says_them(due, words):
     assert due_words(due, NOON, UTC) == words
+
+
+def test_what_is_to_come_within_a_week_is_said_with_its_time():
+    told = [moment_words(NOON + after, NOON, UTC) for after in (3_600_000, DAY, 6 * DAY, 7 * DAY, -DAY, -7 * DAY)]
+
+    assert told == ["13:00", "Sat 12:00", "Thu 12:00", "27 Mar", "Thu 12:00", "13 Mar"]
 
 
 def test_the_plants_own_midnight_decides_what_is_today():

@@ -139,8 +139,9 @@ def test_on_a_phone_seven_sizes_and_their_limit_fit_and_what_is_missing_is_liste
 CHOSEN_CUT = """() => {
   const pen = document.createElement('canvas').getContext('2d');
   return [...document.querySelectorAll('select')].filter((one) => {
-    const { fontSize, fontFamily, paddingLeft, paddingRight } = getComputedStyle(one);
+    const { fontSize, fontFamily, letterSpacing, paddingLeft, paddingRight } = getComputedStyle(one);
     pen.font = `${fontSize} ${fontFamily}`;
+    pen.letterSpacing = letterSpacing === 'normal' ? '0px' : letterSpacing;
     const room = one.clientWidth - parseFloat(paddingLeft) - parseFloat(paddingRight);
     return one.clientWidth && pen.measureText(one.selectedOptions[0]?.text ?? '').width > room + 1;
   }).map((one) => one.name);
@@ -153,13 +154,28 @@ def test_what_is_chosen_in_a_form_of_the_setup_is_shown_whole(page_as):
         assert page.goto(f"/setup/catalogue/{path}").ok
         assert page.locator("select").count() > 0
         for size in at_each_size(page):
-            if (path, size) != (
-                "kinds/corrosion",
-                "phone",
-            ):  # “clean rust to sound metal, then refinish”: no phone is so wide
-                cut[f"{path} {size}"] = page.evaluate(CHOSEN_CUT)
+            cut[f"{path} {size}"] = page.evaluate(CHOSEN_CUT)
 
     assert {path: names for path, names in cut.items() if names} == {}
+
+
+def test_seven_rooms_stand_on_one_line_of_a_phone(page_as):
+    page = page_as("maud", EMPTY, size="phone")
+    page.goto("/plans")
+
+    assert page.locator(".rooms a").count() == 7
+    lines = """(one) => { const words = document.createRange(); words.selectNodeContents(one); return words.getClientRects().length; }"""
+    assert [one.inner_text() for one in page.locator(".rooms a").all() if one.evaluate(lines) > 1] == []
+    assert page.locator(".rooms").evaluate("(one) => one.scrollWidth - one.clientWidth") <= 0
+
+
+def test_on_a_tall_tablet_the_walk_names_make_and_colour_whole(plant, page_as):
+    unit = plant.unit()
+    plant.ines.start_walk(unit)
+    page = page_as("ines", f"/walk/{unit}", size="tall")
+    expect(page.locator(".cell-unit")).to_contain_text("Brennach")
+
+    assert page.locator(".cell-unit > *").evaluate_all("(all) => all.filter((one) => one.scrollWidth > one.clientWidth).map((one) => one.textContent)") == []  # fmt: skip
 
 
 def test_the_plots_of_the_rates_can_be_read_on_a_phone(plant, page_as):

@@ -116,8 +116,8 @@ def test_a_part_of_another_van_is_stopped_in_large_letters_naming_both_and_count
     assert answer.status_code == 409
     text = answer.text
     assert '<section class="stop" role="alert"><h2>Stop: another van&#39;s part</h2>' in text
-    assert "118 940, Brennach Tourer 6 in Tern white" in text
-    assert "047 312, Brennach Tourer 6 in Fjord grey" in text
+    assert "118\N{NO-BREAK SPACE}940, Brennach Tourer 6 in Tern white" in text
+    assert "047\N{NO-BREAK SPACE}312, Brennach Tourer 6 in Fjord grey" in text
     assert plant.row("parts", part)["stage"] == "off"
     assert len(plant.rows("mixups", unit)) == 1
     assert "1 mix-up stopped at parts of this van." in per.words(f"/units/{unit}/parts")

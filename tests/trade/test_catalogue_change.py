@@ -165,6 +165,11 @@ def test_every_field_of_every_row_has_words():
             names = {one.name for one in fields(row)} - {"key", "order"}
             assert names <= set(FIELDS), part
             assert all(isinstance(value_words(GOOD, row, name), str) for name in names)
+    told = {value_words(GOOD, gate, "lifted_by") for gate in GOOD.gates.values() if len(gate.lifted_by) == 2}
+    assert told == {
+        "inspector, technician",
+        "inspector, manager",
+    }  # the roles in one order, as they may stand in the file
 
 
 def test_the_chain_of_a_method_is_told_step_by_step():

@@ -9,7 +9,7 @@ from inspect_app.rooms.floor.jobs import held, ready, taken
 from inspect_app.rooms.floor.lines import Line, View, by_unit, due_first
 from inspect_app.rooms.floor.looking import look_again
 from inspect_app.rooms.floor.waiting import concessions, late, questions, sheets
-from inspect_app.words import N_, midway, ngettext
+from inspect_app.words import N_, ngettext
 from inspect_app.words import gettext as _
 
 FIRST = 8  # lines shown at once; the others of the group are folded
@@ -55,11 +55,6 @@ class Group:
     def title(self) -> str:
         """The head."""
         return _(NAMED[self.key][0])
-
-    @property
-    def midway(self) -> str:
-        """The head as it stands within a sentence."""
-        return midway(self.title)
 
     @property
     def fills(self) -> str:

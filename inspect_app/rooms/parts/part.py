@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from flask import flash, redirect, render_template
@@ -71,7 +72,7 @@ def show(
         labels={one: _(made.label) for one, made in book.stages.items()} | {"put_back": _("put back untouched")},
         names=people.names(db),
         cost=told.money(row["clips_cost"]),
-        stop=stop,
+        stop=re.sub(r"(?<=\b\d{3}) (?=\d{3}\b)", "\N{NO-BREAK SPACE}", stop),  # no line ends within a van's last six
         over=row["state"] in told.OVER,
         open=row["unit_state"] == "open",
         waits=told.waits(row, now),

@@ -9,7 +9,7 @@ from typing import Any
 
 from inspect_app.journal.queries import parts as query
 from inspect_app.rooms.house import journal, reader
-from inspect_app.rooms.shown import when
+from inspect_app.rooms.shown import near, when
 from inspect_app.trade import part_stages as stages
 from inspect_app.trade.catalogue_rows import Caution
 from inspect_app.trade.repair import set_minutes
@@ -46,7 +46,7 @@ def standing(row: Any, now: int) -> Standing:
     wanted = str(stages.after(rules, row["material"], row["stage"]))
     kept, free = stages.keeps(rules, done, wanted, now), stages.free_at(rules, done, wanted)
     if kept is not None:
-        said = _("%(why)s; free %(when)s", why=_(kept.text), when=when(free))
+        said = _("%(why)s; free %(when)s", why=_(kept.text), when=near(free))
         return Standing(stage=stage, keeps=said, held=True)
     window = stages.fades(rules, row["material"], done, row["stage"])
     coming = _(rules.stages[wanted].label)
@@ -58,7 +58,7 @@ def standing(row: Any, now: int) -> Standing:
             return Standing(stage=stage, keeps=said, held=True, faded=True)
         return Standing(
             stage=stage,
-            keeps=_("next: %(next)s; to be %(target)s by %(when)s", next=coming, target=target, when=when(until)),
+            keeps=_("next: %(next)s; to be %(target)s by %(when)s", next=coming, target=target, when=near(until)),
             held=False,
         )
     return Standing(stage=stage, keeps=_("next: %(next)s", next=coming), held=False)

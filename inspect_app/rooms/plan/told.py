@@ -20,6 +20,7 @@ from inspect_app.words.listed import all_of
 from inspect_app.words.spans import minutes_words
 
 MINUTE_MS = 60_000
+QUARTER_MS = 15 * MINUTE_MS
 
 
 def page(unit: Any, asked: Asked) -> dict[str, Any]:
@@ -58,7 +59,7 @@ def page(unit: Any, asked: Asked) -> dict[str, Any]:
         "worked": minutes_words(way.laid.worked_minutes) if way.laid else "",
         "cost": amount_words(way.cost, held.prices) if held.prices else "",
         "waits": minutes_words(_waits(way)) if _waits(way) else "",
-        "look_at": journal().clock() + (way.laid.second_look_minutes if way.laid else 0) * MINUTE_MS,
+        "look_at": _look_at(way),
         "cautions": _cautions(held, way),
         "clause": _(held.catalogue.clause),
         "accepted": accepted,
@@ -181,6 +182,12 @@ def _hours(held: Task, way: Way) -> Iterator[tuple[str, str, str]]:
             amount = amount_words(Fraction(minutes * hour, 60), held.prices)
             told = _("%(amount)s at %(hour)s an hour", amount=amount, hour=amount_words(Fraction(hour), held.prices))
         yield _(held.catalogue.departments[key].label), minutes_words(minutes), told
+
+
+def _look_at(way: Way) -> int:
+    """When it can be looked at again if it is begun now: the next quarter of an hour, for nothing finer is known."""
+    ready = journal().clock() + (way.laid.second_look_minutes if way.laid else 0) * MINUTE_MS
+    return -(-ready // QUARTER_MS) * QUARTER_MS
 
 
 def set_minutes(way: Way) -> int:

@@ -80,11 +80,11 @@ def when_words(at: int, now: int, zone: tzinfo) -> str:
 
 
 def moment_words(at: int, now: int, zone: tzinfo) -> str:
-    """Say when something was: "09:12" today, "Tue 09:12" this week, else "23 Nov", with its year when not this one."""
+    """Say when something is: "09:12" today, "Tue 09:12" within a week, else "23 Nov", with another year's number."""
     then, today = datetime.fromtimestamp(at / 1000, zone), datetime.fromtimestamp(now / 1000, zone)
     days = (today.date() - then.date()).days
     if days == 0:
         return written.clock(then)
-    if 0 < days < 7:
+    if -7 < days < 7:
         return f"{written.weekday(then)} {written.clock(then)}"
     return written.day_and_month(then, year=then.year != today.year)
