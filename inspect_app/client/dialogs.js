@@ -10,7 +10,7 @@ let number = 0;
  * Open a sheet over the page; closing it takes it away.
  * @param {string} title
  * @param {Node[]} parts under the title: `dialogBody`, `dialogFoot`, or a form that holds both
- * @param {{wide?: boolean, close?: string}} [how]  close: what the closing button says
+ * @param {{wide?: boolean, close?: string}} [how]  close: what the closing button says; "" for none
  * @returns {HTMLDialogElement}
  */
 export function openDialog(title, parts, { wide = false, close = _("Close") } = {}) {
@@ -19,7 +19,7 @@ export function openDialog(title, parts, { wide = false, close = _("Close") } = 
   const shut = button(close, { class: "btn btn-word" });
   shut.addEventListener("click", () => dialog.close());
   dialog.addEventListener("close", () => dialog.remove());
-  dialog.append(el("div", { class: "dialog-head" }, el("h2", { id }, title), shut), ...parts);
+  dialog.append(el("div", { class: "dialog-head" }, el("h2", { id }, title), close && shut), ...parts);
   document.body.append(dialog);
   dialog.showModal();
   return dialog;

@@ -47,7 +47,7 @@ export function follow(scope) {
       recognised();
     } catch (fault) {
       failures += 1; // sync.js tells the person; a list that is a little old needs no second alarm
-      if (fault instanceof ApiError && fault.status === 401) void signedOut(fault.message);
+      if (fault instanceof ApiError && fault.status === 401) void signedOut(fault);
       else if (fault instanceof ApiError && fault.away) void outOfReach(fault);
     }
     plan();

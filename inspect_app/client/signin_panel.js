@@ -31,8 +31,14 @@ export function mountSignIn() {
     });
     list.lastElementChild?.before(el("li", {}, button)); // above signing out
   }
-  return on("signin-needed", () => void openSignIn());
+  return on("signin-needed", ({ left, message }) => {
+    if (left) gone = message;
+    void openSignIn();
+  });
 }
+
+/** Why nothing is kept until somebody signs in: whoever was here has left. */
+let gone = "";
 
 /** @type {Promise<HTMLDialogElement> | null} */
 let opened = null;
@@ -53,9 +59,11 @@ export function openSignIn({ asked = false } = {}) {
 /** @param {boolean} asked */
 async function lay(asked) {
   const { events, photos } = syncStatus();
-  const sheet = await form(events + photos, asked, () => dialog.close());
+  const me = await whoAmI();
+  if (me) gone = "";
+  const sheet = await form(me, events + photos, asked, () => dialog.close());
   const title = asked ? _("Who goes on?") : events + photos > 0 ? _("Sign in to send") : _("Sign in");
-  const dialog = openDialog(title, [sheet], { close: asked ? _("Close") : _("Later") });
+  const dialog = openDialog(title, [sheet], { close: asked ? _("Close") : gone ? "" : _("Later") });
   const signedIn = on("identity", (detail) => void (detail?.person && dialog.close())); // perhaps in another tab
   dialog.addEventListener("close", () => {
     opened = null;
@@ -66,12 +74,12 @@ async function lay(asked) {
 }
 
 /**
+ * @param {import("./types.js").Me | null} me
  * @param {number} waiting
  * @param {boolean} asked
  * @param {() => void} done
  */
-async function form(waiting, asked, done) {
-  const me = await whoAmI();
+async function form(me, waiting, asked, done) {
   const over = (/** @type {boolean} */ byServer) => {
     done();
     // The server made this page for who had the tablet before; with nothing unsent it is simply made anew.
@@ -83,7 +91,7 @@ async function form(waiting, asked, done) {
     maxlength: "8", "aria-describedby": "sign-in-fault" });
   const fault = el("p", { class: "fault", id: "sign-in-fault", role: "alert" });
   const send = el("button", { type: "submit", class: "btn btn-main" }, _("Sign in"));
-  const body = dialogBody(el("p", {}, away ? awayWords(people.length) : keptWords(waiting, asked)), field("sign-in-who", _("Name"), who), field("sign-in-pin", _("PIN"), pin), fault);
+  const body = dialogBody(el("p", {}, away ? awayWords(people.length) : gone || keptWords(waiting, asked)), field("sign-in-who", _("Name"), who), field("sign-in-pin", _("PIN"), pin), fault);
   const sheet = el("form", { novalidate: "" }, body, dialogFoot(send));
   sheet.addEventListener("submit", (event) => {
     event.preventDefault();

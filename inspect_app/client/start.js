@@ -43,7 +43,7 @@ export async function start({ me = null } = {}) {
 
 /** Out of reach, or signed out: say so at once, whether anything waits or not. @param {any} fault */
 async function nobody(fault) {
-  if (fault instanceof ApiError && fault.status === 401) await signedOut(fault.message);
+  if (fault instanceof ApiError && fault.status === 401) await signedOut(fault);
   else if (fault instanceof ApiError && fault.away) await outOfReach(fault);
 }
 

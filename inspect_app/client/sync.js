@@ -11,7 +11,7 @@ import { emit, on } from "./bus.js";
 import { observe } from "./clock.js";
 import { alone } from "./flush_lock.js";
 import { _ } from "./gettext.js";
-import { dropSpentTickets, settleSwitch, tokensFor, whoAmI } from "./identity.js";
+import { dropSpentTickets, forgetMe, settleSwitch, tokensFor, whoAmI } from "./identity.js";
 import { howManyWait, nextBatch, setAside, settle } from "./outbox.js";
 import { nextPhoto, photoHeld, photoStored } from "./photos_out.js";
 import { settings } from "./settings.js";
@@ -54,15 +54,18 @@ export function syncStatus() {
 
 /**
  * The server no longer knows who is here, whatever it was asked. The sign-in is asked for once: a panel that was put off
- * does not come back by itself.
- * @param {string} message
+ * does not come back by itself. Whoever has left the plant is forgotten: nothing more is kept under their name. Not so
+ * when somebody else goes on here of whom the server has not heard yet.
+ * @param {ApiError} fault
  * @returns {Promise<void>}
  */
-export async function signedOut(message) {
+export async function signedOut({ code, message }) {
   const news = shutOut === null;
   shutOut = message;
+  const left = news && code === "has_left" && !(await readMeta("switched"));
+  if (left) await forgetMe();
   await report("signin", message);
-  if (news) emit("signin-needed", { message });
+  if (news) emit("signin-needed", { message, left });
 }
 
 /**
@@ -87,7 +90,7 @@ export async function lookForServer() {
   } catch (fault) {
     if (fault instanceof ApiError && fault.away) await outOfReach(fault);
     else unreached = null; // it answered, if only to refuse
-    if (fault instanceof ApiError && fault.status === 401) await signedOut(fault.message);
+    if (fault instanceof ApiError && fault.status === 401) await signedOut(fault);
   }
   await flush();
 }
@@ -181,7 +184,7 @@ async function stumble(fault) {
   const known = fault instanceof Error && (fault instanceof ApiError || fault.name === "StoreError");
   const message = known ? fault.message : _("Sending failed; it is tried again by itself. Your work is kept.");
   const barred = fault instanceof ApiError && fault.code === "shut_out";
-  await (signin ? signedOut(message) : report(barred ? "barred" : "away", message));
+  await (signin ? signedOut(fault) : report(barred ? "barred" : "away", message));
   later(pause(failures, { base: settings.retryBase, cap: settings.retryCap }));
 }
 

@@ -19,6 +19,7 @@ from inspect_app.journal.queries import people
 from inspect_app.journal.tickets import Ticket
 from inspect_app.rooms import tablet as tablets
 from inspect_app.rooms.house import journal, reader, ticket
+from inspect_app.words import N_
 from inspect_app.words import gettext as _
 from inspect_app.words.listed import one_of
 
@@ -59,6 +60,11 @@ CONTENT_SECURITY = (
     "worker-src 'self'"
 )
 
+LEFT = N_(
+    "Whoever was signed in is no longer at work here: nothing more is kept under their name until somebody signs in, "
+    "and what was kept before stays and is sent then."
+)
+
 View = TypeVar("View", bound=Callable[..., Any])
 
 
@@ -90,6 +96,8 @@ def _let_in() -> ResponseReturnValue | None:
     if tablets.is_shut_out(_tablet_in_hand()):
         _stand_outside()
     if speaks_json():
+        if session.get("left"):
+            raise Refusal("has_left", _(LEFT), 401)
         raise Refusal(
             "sign_in", _("You are not signed in; sign in to go on. What is kept on this tablet stays kept."), 401
         )
@@ -111,6 +119,8 @@ def _read_ticket() -> bool:
     person = people.person(reader(), found.person)
     if person is None or not person.active or found.until < journal().clock() or _lost(found, person):
         session.pop("token", None)
+        if person is not None and not person.active:
+            session["left"] = True  # for the tablet in hand, which goes on asking; who it was is not said
         return False
     g.ticket, g.person, g.token = found, person, token
     return True

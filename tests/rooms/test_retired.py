@@ -11,12 +11,14 @@ import pytest
 from desk import Desk
 from playwright.sync_api import expect
 from test_switching import TICKETS, choose, gone, sign_in
-from walking import Tablet, eventually
+from walking import Tablet, eventually, markers, state, under_way
 
 from inspect_app.journal import Journal
 from sample_units.hands import new_id
 
 PIN = "2580"
+KEEP = """async () => (await import('/client/outbox.js')).keep({ stream: 'unit:x', type: 'zone_looked', body: {} })
+  .then(() => 'kept', (fault) => fault.message)"""
 
 
 def retire(client_as, plant, key: str) -> None:
@@ -155,3 +157,83 @@ def test_at_the_next_contact_a_tablet_drops_what_let_them_go_on_without_the_serv
     expect(page.locator("#sign-in-who option")).to_have_text(["Ines Okafor"])
     choose(page, plant, "ines")
     gone(page)
+
+
+LEFT = (
+    "Whoever was signed in is no longer at work here: nothing more is kept under their name until somebody signs in, "
+    "and what was kept before stays and is sent then."
+)
+
+
+def codes(client) -> set[str]:
+    """Why a tablet is not let in, whatever it asks."""
+    told = [client.get("/me"), client.get("/changes?since=0"), client.post("/sync", json={"events": [], "tickets": []})]
+    assert {answer.status_code for answer in told} == {401}
+    return {answer.json["error"]["code"] for answer in told}
+
+
+def test_a_tablet_in_hand_is_told_that_they_left_until_somebody_signs_in_and_a_stranger_is_not(
+    app, plant, client_as, monkeypatch
+):
+    per, ines = client_as("per"), client_as("ines")
+    token = per.get("/me").json["token"]
+    retire(client_as, plant, "per")
+    stranger = app.test_client()
+    stranger.environ_base["HTTP_X_LAMPWALK"] = "1"
+
+    for _ in range(2):  # the first answer has taken the session
+        assert codes(per) == {"has_left"}
+    assert per.get("/me").json["error"]["message"] == LEFT
+    assert "Per" not in per.get("/me").text
+    assert codes(stranger) == {"sign_in"}
+    assert stranger.post("/sign-in/again", json={"token": token}).json["error"]["code"] == "sign_in"
+    assert per.post("/sign-in", json={"person": plant.people["ines"], "pin": PIN}).status_code == 200
+    assert per.get("/me").status_code == 200
+
+    now = plant.journal.clock() + 15 * 3_600_000
+    monkeypatch.setattr(plant.journal, "clock", lambda: now)
+    assert codes(ines) == {"sign_in"}  # run out, and at work all the same
+
+
+def test_whoever_went_on_without_the_server_is_told_that_they_left(plant, client_as):
+    client = client_as("per")
+    token = client.get("/me").json["token"]
+    client.post("/sign-in", json={"person": plant.people["ines"], "pin": PIN})
+    retire(client_as, plant, "per")
+
+    assert client.post("/sign-in/again", json={"token": token}).json["error"] == {
+        "code": "has_left",
+        "message": LEFT,
+        "field": None,
+    }
+    assert codes(client) == {"has_left"}
+
+
+@pytest.mark.browser
+def test_a_tablet_of_somebody_who_left_keeps_nothing_more_and_sends_what_it_kept_for_whoever_signs_in(
+    plant, page_as, client_as
+):
+    unit = plant.unit()
+    tablet = under_way(page_as, plant, unit)
+    page = tablet.page
+    tablet.sent()
+    page.route("**/sync", lambda route: route.abort())
+    tag = tablet.mark("left.sliding_door_lower")
+    retire(client_as, plant, "ines")
+    panel = page.locator("dialog", has=page.locator("#sign-in-pin"))
+
+    expect(panel).to_contain_text(LEFT, timeout=20_000)
+    expect(panel.get_by_role("button", name="Later")).to_have_count(0)
+    assert page.evaluate(KEEP) == "Nobody is signed in on this tablet, so this was not kept; sign in and do it again."
+    page.keyboard.press("Escape")
+    tablet.tap("#kept [data-key='size-5']")  # asked again, and for the same reason
+    expect(panel).to_contain_text(LEFT)
+    expect(panel.get_by_role("button", name="Later")).to_have_count(0)
+
+    page.unroute("**/sync")
+    page.locator("#sign-in-who").select_option(plant.people["lukasz"])
+    page.locator("#sign-in-pin").fill(PIN)
+    page.get_by_role("button", name="Sign in", exact=True).tap()
+    expect(panel).to_have_count(0)
+    eventually(page, lambda: state(plant, unit, tag) == "open")
+    assert markers(plant, unit)[tag]["made_by"] == plant.people["ines"]

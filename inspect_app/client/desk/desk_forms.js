@@ -82,7 +82,7 @@ async function unanswered() {
   } catch (fault) {
     if (!(fault instanceof ApiError)) throw fault;
     if (fault.status === 401) {
-      await signedOut(fault.message);
+      await signedOut(fault);
       return _("You are no longer signed in, and nothing was sent. What you typed stays here: sign in and press once more.");
     }
     if (!fault.away) return ""; // it answers, and says by itself what is wrong

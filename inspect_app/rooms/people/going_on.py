@@ -12,6 +12,7 @@ from inspect_app.journal.queries import people
 from inspect_app.journal.tickets import Ticket
 from inspect_app.rooms import tablet as tablets
 from inspect_app.rooms import tongue
+from inspect_app.rooms.doors import LEFT
 from inspect_app.rooms.house import journal, reader
 from inspect_app.rooms.people.door import room
 from inspect_app.rooms.sync.routes import whoami
@@ -36,6 +37,9 @@ def go_on() -> ResponseReturnValue:
     person = people.person(reader(), held.person)
     if here is None or held.tablet != here["id"] or person is None or not _runs(held, person):
         session.clear()  # or the page would go back to whoever had the tablet before, without being asked
+        if here is not None and held.tablet == here["id"] and person is not None and not person.active:
+            session["left"] = True
+            raise Refusal("has_left", _(LEFT), 401)
         raise Refusal("sign_in", _(ENDED), 401)
     session.clear()
     session.permanent = True

@@ -86,7 +86,7 @@ export function watchServer(path, shown, changed, reached = () => undefined) {
       last = told; // once it is on show: what could not be read is asked for again
     } catch (fault) {
       if (!(fault instanceof ApiError)) throw fault;
-      if (fault.status === 401) void signedOut(fault.message);
+      if (fault.status === 401) void signedOut(fault);
       if (fault.passing) reached(true);
     }
     if (!document.hidden) timer = setTimeout(() => void look(), EVERY);
