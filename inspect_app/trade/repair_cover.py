@@ -7,11 +7,10 @@ every method that renews, as bare metal does: then it is not covered (`journal/c
 
 from __future__ import annotations
 
-from inspect_app.trade.repair_spots import WHOLE
+from inspect_app.trade.repair_spots import FILL, WHOLE
 from inspect_app.trade.repair_unit import BLEND
 from inspect_app.trade.rule_rows import Selectors
 
-FILL = "dent_refinish"  # base and clear to the part's edges, as the others
 RENEWING = (*WHOLE, BLEND, FILL)  # a blend is a refinish that goes on into the neighbour
 PAINTS = "paint"  # the department whose step lays the new film
 

@@ -15,6 +15,7 @@ from inspect_app.trade.catalogue import Catalogue
 from inspect_app.trade.repair_order import Doing, Steps, step_minutes
 
 WHOLE = ("refinish", "strip_refinish")  # methods that renew the film of a whole part
+FILL = "dent_refinish"  # mends a spot, and lays base and clear over the whole part
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -108,6 +109,10 @@ class Till:
             self._renewing[methods] = tuple(method for method in methods if method in WHOLE)
         return self._renewing[methods]
 
+    def begun(self, method: str, off_van: bool) -> tuple[int, int]:
+        """Return the set of one method ("" for none), and what its set-up costs."""
+        return (self._bits[method], self.of(method, off_van)[0]) if method else (0, 0)
+
     def row(self, methods: Methods, booth: bool, off_van: bool) -> Row:
         """Return those of some methods that mend a spot, without the booth or with it; the cheapest a spot first."""
         key = (methods, booth, off_van)
@@ -136,26 +141,51 @@ def cases(flaws: Iterable[Flaw]) -> dict[Methods, int]:
 
 
 def cheapest(till: Till, some: Cases, *, booth: bool, off_van: bool) -> Priced | None:
-    """Return the cheapest way to mend the spots of a part, or None when some flaw cannot be mended so."""
+    """Return the cheapest way to mend the spots of a part, or None when some flaw cannot be mended so.
+
+    Where one is filled the part gets a new film, and nothing is mended under it that a refinish would take along.
+    """
+    if not booth or not any(FILL in methods for methods in some) or not any(map(till.renewing, some)):
+        return _spots(till, some, booth=booth, off_van=off_van)
+    ways = [_spots(till, some, booth=True, off_van=off_van, without=FILL), _filled(till, some, off_van=off_van)]
+    return min((way for way in ways if way is not None), key=itemgetter(0), default=None)
+
+
+def _filled(till: Till, some: Cases, *, off_van: bool) -> Priced | None:
+    """The cheapest way in which at least one flaw is filled; None where none is, or another cannot be mended so."""
+    under = {methods: count for methods, count in some.items() if till.renewing(methods)}
+    rest = {methods: count for methods, count in some.items() if methods not in under}
+    way = _spots(till, rest, booth=True, off_van=off_van, begun=FILL)
+    if way is None:
+        return None
+    cost, _whole, chosen = way
+    chosen = {**chosen, **dict.fromkeys(under, FILL)}
+    if not any(one == FILL and FILL in methods for methods, one in chosen.items()):
+        return None
+    return cost + till.of(FILL, off_van)[1] * sum(under.values()), "", chosen
+
+
+def _spots(till: Till, some: Cases, *, booth: bool, off_van: bool, without: str = "", begun: str = "") -> Priced | None:
+    """The cheapest way to mend each case by one of its own methods, `without` one of them or with one `begun`."""
     rows = []
     for methods in some:
-        row = till.row(methods, booth, off_van)
+        row = [one for one in till.row(methods, booth, off_van) if one[3] != without]
         if not row:
             return None
         rows.append(row)
-    cost, picked = _best(rows, some.values())
+    cost, picked = _best(rows, some.values(), *till.begun(begun, off_van))
     chosen = zip(some, rows, strict=True)
     return cost, "", {methods: next(one for bit, _, _, one in row if picked & bit) for methods, row in chosen}
 
 
-def _best(rows: Iterable[Row], counts: Iterable[int]) -> tuple[int, int]:
-    """Return the least sum of all cases, and the set of methods that comes to it.
+def _best(rows: Iterable[Row], counts: Iterable[int], begun: int = 0, paid: int = 0) -> tuple[int, int]:
+    """Return the least sum of all cases, and the set of methods that comes to it; `begun` methods are `paid` already.
 
     Case by case, every set that can be reached is kept with the least that leads there; what is set up already is the
     last that is tried, for what follows in the row costs more a spot. Of equal sums the smallest set as a number is
     taken, that is by the names of its methods.
     """
-    reached = {0: 0}
+    reached = {begun: paid}
     for row, count in zip(rows, counts, strict=True):
         following: dict[int, int] = {}
         for picked, cost in reached.items():

@@ -26,6 +26,14 @@ def spared_now(plant):
     return sorted(plant.row("jobs", job)["method"] for job in found)
 
 
+def accepted(plant, unit):
+    """The plan of now, accepted."""
+    db = plant.journal.read()
+    row = db.execute("SELECT * FROM units WHERE id = ?", (unit,)).fetchone()
+    task = planned.task(db, row, plant.journal.catalogue(), plant.journal.outline(row["outline"]))
+    return plant.thanh.online(unit, "plan_accepted", {"basis": task.basis, "otherwise": []})
+
+
 NIB, SHADE = ("nib", DOOR, {"size": 8}), ("mottling", DOOR, {})
 
 
@@ -51,10 +59,24 @@ def test_a_nib_on_a_door_whose_dent_is_filled_and_refinished_is_covered(plant):
     unit, (_, dent) = walked(plant, NIB, ("dent", DOOR, {"size": 200}))
     assert spared_now(plant) == []  # pushed out: no new film
     job = next(job for job in plant.rows("jobs", unit) if job["method"] == "dent_push")
-    plant.dmytro.do(unit, "spot_examined", {"marker": dent, "depth": "primer"})
-    chosen = plant.dmytro.do(unit, "method_chosen", {"job": job["id"], "method": "dent_refinish"})
+    plant.zaneta.do(unit, "spot_examined", {"marker": dent, "depth": "primer"})
+    chosen = plant.zaneta.do(unit, "method_chosen", {"job": job["id"], "method": "dent_refinish"})
     assert chosen.outcome == "applied"
     assert spared_now(plant) == ["denib_polish"]
+
+    # The plan does what the bench says: one job for both, and nothing is polished that is painted over.
+    assert accepted(plant, unit).outcome == "applied"
+    assert spared_now(plant) == []
+    open_now = [job for job in plant.rows("jobs", unit) if job["state"] in ("ready", "waiting")]
+    assert [(job["method"], job["department"]) for job in open_now] == [
+        ("dent_refinish", "body"), ("dent_refinish", "paint"), ("dent_refinish", "polish"),
+    ]  # fmt: skip
+    held = [row["marker"] for row in plant.rows("job_markers", unit) if row["job"] == open_now[0]["id"]]
+    assert len(held) == 2
+    plant.zaneta.work(unit, open_now[0])
+    plant.thanh.work(unit, plant.row("jobs", open_now[1]["id"]))
+    plant.per.work(unit, plant.row("jobs", open_now[2]["id"]))
+    assert {row["state"] for row in plant.rows("markers", unit)} == {"reworked"}
 
 
 @pytest.mark.parametrize(
@@ -93,10 +115,7 @@ def test_rust_is_treated_before_it_is_painted_and_a_refinish_covers_no_refinish(
 
 def test_an_accepted_plan_that_refinishes_leaves_nothing_to_cover_and_a_mark_made_afterwards_is_covered(plant):
     unit, _ = walked(plant, NIB, SHADE)
-    db = plant.journal.read()
-    row = db.execute("SELECT * FROM units WHERE id = ?", (unit,)).fetchone()
-    task = planned.task(db, row, plant.journal.catalogue(), plant.journal.outline(row["outline"]))
-    assert plant.thanh.online(unit, "plan_accepted", {"basis": task.basis, "otherwise": []}).outcome == "applied"
+    assert accepted(plant, unit).outcome == "applied"
     assert spared_now(plant) == []
 
     plant.ines.mark(unit, None, "scratch", DOOR, "A9", size=30)

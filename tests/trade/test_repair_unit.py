@@ -31,7 +31,18 @@ def by_trying_all(flaws, parts, pairs, effect, prices):
     """The least cost without the booth (None: not possible) and with one visit, by every method for every flaw."""
     best = {False: None, True: None}
     metals = [part for part, ground in parts.items() if ground.material == "metal"]
-    for picks in product(*(one.methods for one in flaws)):
+    fills = {one.part for one in flaws if "dent_refinish" in one.methods}
+    whole = [any(m in ("refinish", "strip_refinish") for m in one.methods) for one in flaws]
+    free = [
+        dict.fromkeys((*one.methods, *(["dent_refinish"] if new and one.part in fills else [])))
+        for one, new in zip(flaws, whole, strict=True)
+    ]
+    for picks in product(*free):
+        filled = {one.part for one, pick in zip(flaws, picks, strict=True) if pick == "dent_refinish"}
+        if filled - {
+            one.part for one, pick in zip(flaws, picks, strict=True) if pick == "dent_refinish" in one.methods
+        }:
+            continue  # nothing on it is to be filled
         for extra in product([False, True], repeat=len(metals)):
             used: dict[tuple[str, str], int] = {}
             for one, method in zip(flaws, picks, strict=True):
@@ -49,6 +60,11 @@ def by_trying_all(flaws, parts, pairs, effect, prices):
                 if m in ("refinish", "strip_refinish")
             ):
                 continue
+            if any(
+                new and one.part in filled and pick not in ("dent_refinish", "refinish", "strip_refinish")
+                for one, pick, new in zip(flaws, picks, whole, strict=True)
+            ):
+                continue  # nor under what is laid over a part that is filled
             strips = sum(method == "strip_refinish" for _, method in used)
             plain, pieces = [], []
             for (part, method), spots in used.items():
@@ -86,7 +102,8 @@ def units(draw):
         part = draw(st.sampled_from(names))
         whole = "refinish" if parts[part].material == "metal" else "strip_refinish"
         methods = draw(st.sampled_from([("denib_polish", "flat_polish", whole), ("touch_in", whole), ("machine_polish", "flat_polish"),
-                                        ("spot_repair", whole), ("refit_adjust",), (whole,)]))  # fmt: skip
+                                        ("spot_repair", whole), ("refit_adjust",), (whole,),
+                                        ("dent_push", "dent_refinish"), ("dent_refinish",), ("flat_polish", "dent_refinish", whole)]))  # fmt: skip
         flaws.append(flaw(f"B{number}", part, methods, draw(st.integers(1, 30))))
     pairs = [pair for pair in (("door", "sill"), ("door", "wing"), ("sill", "wing")) if set(pair) <= set(names)]
     return flaws, parts, pairs
@@ -119,7 +136,11 @@ def test_every_marker_is_put_right_once_and_the_minutes_add_up(unit, effect):
         done = [(tag, task.method) for task in tasks for tag in task.markers]
         assert {tag for tag, _ in done} == {one.id for one in flaws}
         assert len(set(done)) == len(flaws)
-        assert all(method in one.methods for one in flaws for tag, method in done if tag == one.id)
+        by_fill = {part for task in tasks if task.method == "dent_refinish" for part in task.parts}
+        for one in flaws:
+            method = next(method for tag, method in done if tag == one.id)
+            taken_along = one.part in by_fill and {"refinish", "strip_refinish"} & set(one.methods)
+            assert method in one.methods or (method == "dent_refinish" and taken_along)
         assert way.cost == sum(task.minutes for task in tasks) == sum(way.laid.by_department.values())
         assert way.laid.worked_minutes == way.cost == max((task.ends for task in tasks), default=0)
         assert [task.begins for task in tasks] == [0, *(task.ends for task in tasks)][: len(tasks)]

@@ -46,6 +46,6 @@ export function coveredSays({ covered, unit, part }, { me, state }) {
   const tags = (state.markers ?? []).filter(({ id }) => links.has(id)).map(({ tag }) => tag);
   const why = tags.length > 0 ? _("%(part)s gets a new film for %(tags)s, which covers this.", { part, tags: allOf(tags) }) : _("%(part)s gets a new film, which covers this.", { part });
   const words = together(why, _("Leave it until the paint is on, then look at it again."));
-  const plans = me?.roles.some((role) => role === "technician" || role === "manager") && covered.state !== "taken" && covered.method !== "dent_refinish"; // which the plan takes nothing else into
+  const plans = me?.roles.some((role) => role === "technician" || role === "manager") && covered.state !== "taken";
   return [says(words, "", ...(plans ? [el("a", { class: "btn", href: `/units/${unit.id}/plan`, "data-key": "to-plan" }, _("Plan it with the refinish"))] : []))];
 }
