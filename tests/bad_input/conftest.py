@@ -11,6 +11,7 @@ from ground import Ground
 
 from inspect_app import create_app
 from tests.compiled import COMPILED
+from tests.conftest import Client
 
 
 @pytest.fixture(scope="module")
@@ -20,6 +21,7 @@ def ground(empty_folder: Path, tmp_path_factory: pytest.TempPathFactory, pin_has
     shutil.copytree(empty_folder, folder, ignore=shutil.ignore_patterns("lock"))
     app = create_app(folder, TESTING=False)
     app.jinja_env.bytecode_cache = COMPILED
+    app.test_client_class = Client
     made = Ground(app, pin_hash)
     yield made
     made.is_whole()
