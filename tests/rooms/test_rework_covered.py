@@ -99,6 +99,7 @@ def test_where_all_that_is_left_is_covered_the_list_says_so_and_a_time_one_has_h
         "1 job waits for the paint of its part. It stands below, and can be taken all the same."
     )
     expect(empty).not_to_contain_text("Nothing waits for you")
+    expect(page.locator("[data-list-head] h1")).to_have_text("Polish 1 job covered")
     page.locator("[data-act=fits][data-minutes='10']").tap()
     expect(empty).to_contain_text("Nothing fits into 10 minutes")
     expect(apart.locator("summary")).to_have_text("Covered by a refinish 1")

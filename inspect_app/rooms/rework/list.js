@@ -24,7 +24,8 @@ export function listHead(lists, choice, offered) {
   const minutes = jobs.reduce((sum, { job }) => sum + job.minutes_planned, 0);
   const names = choice.departments.map((key) => choice.catalogue.departments[key]?.short ?? key);
   const title = choice.department === "" && names.length > 3 ? _("All departments") : allOf(names) || _("Rework");
-  const head = [el("h1", {}, title, " ", el("span", { class: "count keep" }, jobs.length === 0 ? _("nothing to do") : inTurn([ngettext("%(n)s job", "%(n)s jobs", jobs.length), lasting(minutes)])))];
+  const none = lists.covered.length > 0 ? ngettext("%(n)s job covered", "%(n)s jobs covered", lists.covered.length) : _("nothing to do");
+  const head = [el("h1", {}, title, " ", el("span", { class: "count keep" }, jobs.length === 0 ? none : inTurn([ngettext("%(n)s job", "%(n)s jobs", jobs.length), lasting(minutes)])))];
   const has = el("div", { class: "choices", role: "group", "aria-label": _("Time I have") }, ...SPANS.map((minute) => fits(minute, choice)));
   const tools = el("div", { class: "bench-tools" }, has, ...(offered.length > 1 ? [departmentsOf(offered, choice)] : []));
   return [...head, tools];
