@@ -119,6 +119,16 @@ def test_a_number_of_marks_hides_nothing_of_the_van_on_the_rail(plant, page_as):
     assert near > 20  # pixels: the halo lies below the figures, not over them
 
 
+def test_beside_a_kept_mark_and_its_note_no_view_of_the_rail_is_cut(plant, page_as):
+    tablet = under_way(page_as, plant, plant.unit(), size="wide")
+    tablet.mark(DOOR, "nib")
+    tablet.page.get_by_role("button", name="Note").tap()
+    expect(tablet.page.get_by_role("button", name="Keep note")).to_be_visible()
+
+    cut = "(all) => all.filter((one) => one.scrollHeight > one.clientHeight + 1).map((one) => one.textContent)"
+    assert tablet.page.locator("#rail .rail-view").evaluate_all(cut) == []
+
+
 def test_on_a_phone_seven_sizes_and_their_limit_fit_and_what_is_missing_is_listed_without_gaps(plant, page_as):
     tablet = under_way(page_as, plant, plant.unit(), size="phone")
     roof = "roof.bay_1_left"  # class C: a chip there has a limit within its sizes
