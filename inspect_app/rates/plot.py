@@ -20,7 +20,7 @@ _LETTER = 7.3  # px, about the mean width of a letter at 14 px in a system typef
 _NARROW = 520
 _AXIS = 30
 _ENDS = 164  # px, room for "11.0 to 12.6, 1070 vans" behind the rate, and a gap
-_ENDS_ALONE = 108  # px, room for "0.0036 to 0.80" and a gap
+_ENDS_ALONE = 118  # px, room for "0.0036 to 0.80" and a gap
 _FIGURE = 42  # px, room for the rate itself, and a gap
 
 
