@@ -5,6 +5,7 @@ import re
 import signal
 import ssl
 import subprocess
+from contextlib import closing
 from pathlib import Path
 from tempfile import TemporaryFile
 
@@ -52,11 +53,10 @@ class Served:
 
     def ask(self, method: str, path: str, body: bytes | None = None, **headers: str) -> http.client.HTTPResponse:
         """Make one request; the answer has been read whole into `.content`."""
-        connection = self.connection()
-        connection.request(method, path, body, {name.replace("_", "-"): value for name, value in headers.items()})
-        answer = connection.getresponse()
-        answer.content = answer.read()  # type: ignore[attr-defined]
-        connection.close()
+        with closing(self.connection()) as connection:  # also where the server hangs up half-way
+            connection.request(method, path, body, {name.replace("_", "-"): value for name, value in headers.items()})
+            answer = connection.getresponse()
+            answer.content = answer.read()  # type: ignore[attr-defined]
         return answer
 
     def stop(self, how: signal.Signals = signal.SIGTERM) -> int:
