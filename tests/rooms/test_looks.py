@@ -146,6 +146,17 @@ def test_on_a_phone_seven_sizes_and_their_limit_fit_and_what_is_missing_is_liste
     assert {below["top"] - above["bottom"] for above, below in pairwise(folds)} <= {-1, 0, 1}
 
 
+def test_the_kinds_stand_three_abreast_on_a_phone_and_none_is_cut(plant, page_as):
+    tablet = under_way(page_as, plant, plant.unit(), size="phone")
+    tablet.touch(DOOR)
+    tablet.tap("#dock .kind-more")
+    kinds = tablet.page.locator("dialog[open] .kinds .kind")
+    expect(kinds.first).to_be_visible()
+
+    assert len({box["left"] for box in boxes(tablet.page, "dialog[open] .kinds .kind")}) == 3
+    assert kinds.evaluate_all("(all) => all.filter((one) => one.scrollWidth > one.clientWidth).map((one) => one.textContent)") == []  # fmt: skip
+
+
 CHOSEN_CUT = """() => {
   const pen = document.createElement('canvas').getContext('2d');
   return [...document.querySelectorAll('select')].filter((one) => {
