@@ -2,6 +2,7 @@
 
 import pytest
 
+from inspect_app.journal import aside
 from inspect_app.journal.events import Refusal
 from inspect_app.journal.tickets import LATE_MS, SHIFT_MS
 from sample_units.hands import new_id
@@ -190,3 +191,14 @@ def test_the_same_id_with_any_part_of_the_header_changed_is_another_event():
 
     assert set(known) == set(Envelope.model_fields)
     assert [name for name, raw in changed.items() if _header(Envelope.model_validate(raw)) == told] == []
+
+
+def test_what_cannot_be_read_is_answered_each_time_and_noted_no_more_often_than_fits(plant, monkeypatch):
+    monkeypatch.setattr(aside, "MOST", 3)
+    sent = [{"id": f"odd-{n}"} for n in range(5)]
+
+    answers = plant.journal.sync(sent, [], tablet=plant.ines.tablet)
+
+    assert [(answer.id, answer.outcome) for answer in answers] == [(one["id"], "refused") for one in sent]
+    noted = plant.journal.read().execute("SELECT id FROM refused WHERE tablet = ? ORDER BY id", (plant.ines.tablet,))
+    assert [row["id"] for row in noted] == ["odd-0", "odd-1", "odd-2"]
